@@ -1,0 +1,47 @@
+/**
+ * What the bend watch reports, in the order of a bend. Angles in degrees from the datum, times in seconds
+ * on the chain's clock (the time that came with the samples).
+ */
+export type CycleEvent =
+  /** Zero was taken here. `readoutDeg` is what the readout showed before it was taken off. */
+  | { readonly kind: 'datum'; readonly timeS: number; readonly readoutDeg: number }
+  /** The die moves under load: the bend has begun, or goes on after a pause or a stroke's end. */
+  | {
+      readonly kind: 'bending'
+      readonly timeS: number
+      readonly stroke: number
+      readonly go: number
+    }
+  /** It stands still under load. */
+  | { readonly kind: 'held'; readonly timeS: number; readonly angleDeg: number }
+  /** The load is coming off; the peak of this go is known. */
+  | {
+      readonly kind: 'letting-off'
+      readonly timeS: number
+      readonly peakDeg: number
+      readonly peakAtS: number
+    }
+  /** It stands still after letting off: this go is measured. May come again, better, as the plateau grows. */
+  | {
+      readonly kind: 'settled'
+      readonly timeS: number
+      readonly go: number
+      readonly strokes: number
+      readonly peakDeg: number
+      readonly peakAtS: number
+      readonly releasedDeg: number
+      readonly releasedAtS: number
+      readonly releasedSeDeg: number
+    }
+  /** The tube is out: the die was moved far from where it settled. The plateau before it stands. */
+  | { readonly kind: 'taken-out'; readonly timeS: number }
+  /** Closed by a host line (`close …`) or by a new datum. */
+  | { readonly kind: 'closed'; readonly timeS: number; readonly reason: string }
+
+/** The stop cue's report: a stage began. */
+export interface CueEvent {
+  readonly timeS: number
+  readonly cue: 'none' | 'bend' | 'ease' | 'stop' | 'over'
+  readonly angleDeg: number
+  readonly rateDegPerS: number
+}

@@ -1,0 +1,77 @@
+import type { Static, TObject } from 'typebox'
+import type { ItemColumn, NumberColumn, Unit } from './column.ts'
+
+/**
+ * A port's type. Only equal types connect: unit for unit, item name for item name.
+ * `held`: a number input that keeps its last value through rows without one (a parameter-like input).
+ */
+export type Port =
+  | { readonly carries: 'number'; readonly unit: Unit; readonly help: string }
+  | { readonly carries: 'item'; readonly item: string; readonly help: string }
+
+export const number = (unit: Unit, help: string) => ({ carries: 'number', unit, help }) as const
+/** `item` is the name of what is carried; `T` its shape. Names match by equality. */
+export const item = <T>(name: string, help: string) =>
+  ({ carries: 'item', item: name, help }) as { carries: 'item'; item: string; help: string; of?: T }
+
+export type Ports = Readonly<Record<string, Port>>
+
+type ColumnOf<P> = P extends { carries: 'number' }
+  ? NumberColumn
+  : P extends { carries: 'item'; of?: infer T }
+    ? ItemColumn<NonNullable<T>>
+    : never
+
+/** Plain data that JSON carries without loss: the whole memory of a block, saved and restored as text. */
+export type BlockState = { [key: string]: StateValue }
+type StateValue = number | string | boolean | null | StateValue[] | { [key: string]: StateValue }
+
+/** What a block's step is given. Columns are bound once, when the chain is compiled. */
+export interface Frame<I extends Ports, O extends Ports> {
+  readonly in: { readonly [K in keyof I]: ColumnOf<I[K]> }
+  readonly out: { readonly [K in keyof O]: ColumnOf<O[K]> }
+  /** Hands something to whoever subscribed to this block's outlet (live feed, records). */
+  emit(message: unknown): void
+}
+
+/**
+ * A function block: one file each, these parts in this order. `start` makes the memory from the checked
+ * parameters and may throw a RangeError with a sentence. `step` treats rows 0 to rows − 1 and may not throw
+ * on data: bad data lowers quality. It fills every place of its number outputs (value and quality; NONE
+ * where there is no value); item outputs are emptied by the engine before each batch.
+ */
+export interface Block<
+  P extends TObject = TObject,
+  I extends Ports = Ports,
+  O extends Ports = Ports,
+  S extends object = object,
+> {
+  readonly kind: string
+  /** One line, for the catalogue. */
+  readonly summary: string
+  readonly parameters: P
+  readonly inputs: I
+  readonly outputs: O
+  /** Inputs that may stay unconnected. */
+  readonly optional?: readonly (keyof I & string)[]
+  /** The output whose times this block sets itself; others take the time of their first number input. */
+  readonly setsTime?: boolean
+  /** Name of the outlet that `emit` feeds, for a block at the end of the chain. */
+  readonly outlet?: string
+  /** A loop must pass through a block of this sort. */
+  readonly delays?: boolean
+  /** Samples (at the input's rate) by which outputs lag, where that is fixed. */
+  readonly delaySamples?: (parameters: Static<P>) => number
+  start(parameters: Static<P>): S
+  step(frame: Frame<I, O>, state: S, parameters: Static<P>, rows: number): void
+}
+
+/** Keeps the types of one block's parts together; returns it as it is. */
+export const defineBlock = <
+  P extends TObject,
+  const I extends Ports,
+  const O extends Ports,
+  S extends object,
+>(
+  block: Block<P, I, O, S>,
+): Block<P, I, O, S> => Object.freeze(block)

@@ -1,0 +1,57 @@
+import type { Bend, BendPage, BendQuery, NewBend } from '../messages/bends.ts'
+import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
+
+/** What is needed to run the chain over a bend again: where the chain stood, and every line since. */
+export interface RawRecord {
+  /** The chain's own snapshot text before the first line. */
+  readonly chain: string
+  readonly snapshot: string
+  /** One line each: `<arrivalS>\t<d|h>\t<text>`. */
+  readonly lines: readonly string[]
+}
+
+/** A bend that was begun and not yet recorded: kept on disk so that a crash does not hide it. */
+export interface OpenBend {
+  readonly startedAt: string
+  readonly setupId: number
+  readonly job: Job
+  readonly simulated: boolean
+}
+
+export interface Verified {
+  readonly records: number
+  readonly intact: boolean
+  /** Number of the first record that was altered, removed or reordered. */
+  readonly firstBroken: number | null
+  /** Plain sentence: what is wrong with it. */
+  readonly why: string | null
+  /** Hash of the last record: write it down elsewhere, and a rewritten tail shows. */
+  readonly head: string
+}
+
+/**
+ * The bend history: append-only, hash-chained, durable before it returns. Synchronous, since SQLite is;
+ * each call is one transaction. Throws `HistoryError` with a code of the error table and one sentence.
+ */
+export interface History {
+  append(bend: NewBend, raw: RawRecord): Bend
+  page(query: BendQuery): BendPage
+  bend(id: number): Bend | null
+  raw(id: number): RawRecord | null
+  /** Every bend of one set-up that may teach the model, oldest first. */
+  bendsOfSetup(setupId: number): Iterable<Bend>
+  count(): number
+  openBend(open: OpenBend): void
+  closeOpenBend(): void
+  /** The bend left open by a crash, if there is one. */
+  leftOpen(): OpenBend | null
+  addSetup(setup: Setup): StoredSetup
+  /** An equal set-up keeps its number; the newest first. */
+  setups(): StoredSetup[]
+  /** Small settings that are no evidence: the job in hand, the set-up in use. */
+  remember(key: string, value: unknown): void
+  recall(key: string): unknown
+  verify(): Verified
+  backup(toFile: string): Promise<{ records: number; sha256: string }>
+  close(): void
+}

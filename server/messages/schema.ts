@@ -1,0 +1,19 @@
+import { type TProperties, type TSchema, Type } from 'typebox'
+
+/** An object that refuses unknown keys: a misspelt name is a mistake, never silently nothing. */
+export const strict = <P extends TProperties>(properties: P) =>
+  Type.Object(properties, { additionalProperties: false })
+
+/** A value that may be absent, written as null so that every key is always there. */
+export const orNull = <S extends TSchema>(schema: S) => Type.Union([schema, Type.Null()])
+
+export const oneOf = <const T extends readonly string[]>(words: T) =>
+  Type.Unsafe<T[number]>({ type: 'string', enum: [...words] })
+
+/** A bend or readout angle, degrees. */
+export const angleDeg = (description: string) =>
+  Type.Number({ minimum: -3600, maximum: 3600, description })
+
+/** A short name typed by a person: printable, trimmed, never empty. */
+export const name = (description: string) =>
+  Type.String({ minLength: 1, maxLength: 80, description })

@@ -1,0 +1,71 @@
+import { type Static, Type } from 'typebox'
+import { name, oneOf, strict } from './schema.ts'
+
+/** The former the tube is drawn round. Lengths in mm. */
+export const Die = strict({
+  name: name('What the shop calls this die.'),
+  odMm: Type.Number({
+    minimum: 3,
+    maximum: 200,
+    description: 'Tube OD the groove is made for, mm.',
+  }),
+  clrMm: Type.Number({ minimum: 5, maximum: 5000, description: 'Centreline radius, mm.' }),
+})
+export type Die = Static<typeof Die>
+
+/** The tube as bought. */
+export const Tube = strict({
+  odMm: Type.Number({ minimum: 3, maximum: 200, description: 'Outside diameter, mm.' }),
+  wallMm: Type.Number({ minimum: 0.2, maximum: 100, description: 'Wall thickness, mm.' }),
+  material: name('Key of the material table, for example 316l-annealed.'),
+  lot: name('Lot or heat, as on the tube or its certificate.'),
+})
+export type Tube = Static<typeof Tube>
+
+/** How the sensor is read. In this version: an encoder on the die's spindle. */
+export const Sensor = strict({
+  mount: oneOf(['die']),
+  countsPerTurn: Type.Integer({
+    minimum: 0,
+    maximum: 16_777_216,
+    description: 'Counts for one turn of the die; 0 takes what the board says of itself.',
+  }),
+  direction: oneOf(['forward', 'reversed']),
+})
+export type Sensor = Static<typeof Sensor>
+
+/** Die, tube and sensor together: what the springback model is learned for. */
+export const Setup = strict({
+  station: name('Which bender.'),
+  die: Die,
+  tube: Tube,
+  sensor: Sensor,
+})
+export type Setup = Static<typeof Setup>
+
+/** What is to be bent now. */
+export const Job = strict({
+  part: name('Part or drawing number.'),
+  piece: Type.Integer({ minimum: 1, maximum: 1_000_000, description: 'Which piece of the part.' }),
+  bendNumber: Type.Integer({ minimum: 1, maximum: 999, description: 'Which bend of the piece.' }),
+  wantedDeg: Type.Number({
+    minimum: 0.5,
+    maximum: 200,
+    description: 'Angle after letting off, degrees.',
+  }),
+  toleranceDeg: Type.Number({
+    minimum: 0.05,
+    maximum: 20,
+    description: 'Allowed departure either way, degrees.',
+  }),
+  operator: name('Who bends. This attributes the bend; it is no proof of identity.'),
+})
+export type Job = Static<typeof Job>
+
+/** A stored set-up: numbered, never edited; a change is a new number. */
+export const StoredSetup = strict({
+  id: Type.Integer({ minimum: 1 }),
+  createdAt: Type.String(),
+  setup: Setup,
+})
+export type StoredSetup = Static<typeof StoredSetup>

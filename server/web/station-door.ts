@@ -1,0 +1,31 @@
+import type { BendTrace } from '../messages/bends.ts'
+import type { BenchAct, OperatorAct } from '../messages/commands.ts'
+import type { LiveMessage, StationState } from '../messages/live.ts'
+import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
+
+/** What the web may ask of a station. The station implements it; the web knows nothing else of it. */
+export interface StationDoor {
+  state(): StationState
+  /** The first message a new page gets: state, clock, and the trace of the bend in hand. */
+  hello(): Extract<LiveMessage, { type: 'hello' }>
+  subscribe(listener: (message: LiveMessage) => void): () => void
+  /** Throws `Refused` with one sentence when the moment does not allow it. */
+  act(act: OperatorAct): void
+  useSetup(setup: Setup): StoredSetup
+  useJob(job: Job): void
+  bench(act: BenchAct): void
+  /** The trace of a recorded bend, run again from its raw lines; null when there is no such bend. */
+  trace(bendId: number): BendTrace | null
+}
+
+/** A refusal with a sentence for the person who asked. `code` stands in the error table. */
+export class Refused extends Error {
+  readonly code: string
+  readonly field: string | undefined
+  constructor(code: string, sentence: string, field?: string) {
+    super(sentence)
+    this.name = 'Refused'
+    this.code = code
+    this.field = field
+  }
+}

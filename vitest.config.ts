@@ -1,0 +1,29 @@
+import { defineConfig } from 'vitest/config'
+
+/** One project a kind of test; `npm test` runs them all. Timed work lives in `tests/bench` only. */
+const project = (name: string, more: Record<string, unknown> = {}) => ({
+  test: { name, include: [`tests/${name}/**/*.test.ts`], ...more },
+})
+
+export default defineConfig({
+  test: {
+    projects: [
+      project('unit'),
+      project('outside'),
+      project('protocol', { testTimeout: 60_000 }),
+      project('web', { testTimeout: 30_000 }),
+      project('simulation', { testTimeout: 300_000 }),
+      project('station', { testTimeout: 120_000, fileParallelism: false }),
+      project('crash', { testTimeout: 600_000, hookTimeout: 120_000, fileParallelism: false }),
+      project('browser', { testTimeout: 240_000, hookTimeout: 120_000, fileParallelism: false }),
+      { test: { name: 'tidy', include: ['tests/tidy.test.ts'], testTimeout: 120_000 } },
+      {
+        test: {
+          name: 'bench',
+          include: [],
+          benchmark: { include: ['tests/bench/**/*.bench.ts'] },
+        },
+      },
+    ],
+  },
+})
