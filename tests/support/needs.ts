@@ -1,0 +1,37 @@
+import { accessSync, constants } from 'node:fs'
+import { delimiter, join } from 'node:path'
+
+/** Set by `.ci/run`: a missing program is then a failure, never a skipped test. */
+const MAY_SKIP = process.env['OVERBEND_TESTS_SKIP_NOTHING'] !== '1'
+
+function onPath(program: string): boolean {
+  return (process.env['PATH'] ?? '').split(delimiter).some((folder) => {
+    try {
+      accessSync(join(folder, program), constants.X_OK)
+      return true
+    } catch {
+      return false
+    }
+  })
+}
+
+/**
+ * Whether a test that needs these programs is to be skipped. Says plainly what is missing and how to
+ * get it; where nothing may be skipped it throws instead.
+ */
+export function skipWithout(...programs: readonly string[]): boolean {
+  const missing = programs.filter((program) => !onPath(program))
+  if (missing.length === 0) return false
+  const sentence = `Needs ${missing.join(', ')}: apt-get install ${missing.join(' ')}.`
+  if (!MAY_SKIP) throw new Error(sentence)
+  process.stderr.write(`Skipped. ${sentence}\n`)
+  return true
+}
+
+/** Whether this process may mount a file system, as root may: needed to fill a disk for real. */
+export function skipWithoutRoot(): boolean {
+  if (process.getuid?.() === 0) return false
+  if (!MAY_SKIP) throw new Error('Needs root, to mount a small file system.')
+  process.stderr.write('Skipped. Needs root, to mount a small file system.\n')
+  return true
+}
