@@ -1,0 +1,102 @@
+import { createHash } from 'node:crypto'
+import type { History, OpenBend, RawRecord, Verified } from '../../server/history/history.ts'
+import type { Bend, BendPage, BendQuery, NewBend } from '../../server/messages/bends.ts'
+import type { Setup, StoredSetup } from '../../server/messages/setup.ts'
+
+const FIRST_HASH = '0'.repeat(64)
+const CREATED_AT = '2026-01-05T07:00:00.000Z'
+
+const sha256 = (text: string) => createHash('sha256').update(text).digest('hex')
+const startedMs = (bend: Bend) => Date.parse(bend.startedAt)
+
+function fits(bend: Bend, query: BendQuery): boolean {
+  const { part, lot, operator, verdict, from, to } = query
+  return (
+    (part === undefined || bend.part === part) &&
+    (lot === undefined || bend.lot === lot) &&
+    (operator === undefined || bend.operator === operator) &&
+    (verdict === undefined || bend.verdict === verdict) &&
+    (from === undefined || startedMs(bend) >= Date.parse(from)) &&
+    (to === undefined || startedMs(bend) < Date.parse(to))
+  )
+}
+
+function pageOf(bends: readonly Bend[], query: BendQuery): BendPage {
+  const fitting = bends.filter((bend) => fits(bend, query)).reverse()
+  const { before, limit } = query
+  const older = before === undefined ? fitting : fitting.filter((bend) => bend.id < before)
+  const page = older.slice(0, limit)
+  const last = page.at(-1)
+  return {
+    bends: page,
+    nextBefore: older.length > page.length && last ? last.id : null,
+    total: fitting.length,
+  }
+}
+
+function recorded(bend: NewBend, raw: RawRecord, previous: Bend | undefined): Bend {
+  const previousHash = previous?.hash ?? FIRST_HASH
+  return {
+    id: (previous?.id ?? 0) + 1,
+    ...bend,
+    lot: bend.tube.lot,
+    part: bend.job.part,
+    piece: bend.job.piece,
+    bendNumber: bend.job.bendNumber,
+    operator: bend.job.operator,
+    rawLines: raw.lines.length,
+    rawSha256: sha256(raw.lines.join('\n')),
+    previousHash,
+    hash: sha256(previousHash + JSON.stringify(bend)),
+  }
+}
+
+/** A history in an array: what the web and the pages need, with no disk below it. */
+export function makeFakeHistory(): History {
+  const bends: Bend[] = []
+  const raws: RawRecord[] = []
+  const kept = new Map<string, unknown>()
+  const stored: StoredSetup[] = []
+  let open: OpenBend | null = null
+  return {
+    append(bend, raw) {
+      const record = recorded(bend, raw, bends.at(-1))
+      bends.push(record)
+      raws.push(raw)
+      return record
+    },
+    page: (query) => pageOf(bends, query),
+    bend: (id) => bends[id - 1] ?? null,
+    raw: (id) => raws[id - 1] ?? null,
+    bendsOfSetup: (setupId) =>
+      bends.filter((bend) => bend.setupId === setupId && bend.learned === 'yes'),
+    count: () => bends.length,
+    openBend(bend) {
+      open = bend
+    },
+    closeOpenBend() {
+      open = null
+    },
+    leftOpen: () => open,
+    addSetup(setup: Setup) {
+      const text = JSON.stringify(setup)
+      const known = stored.find((one) => JSON.stringify(one.setup) === text)
+      if (known) return known
+      const added = { id: stored.length + 1, createdAt: CREATED_AT, setup }
+      stored.unshift(added)
+      return added
+    },
+    setups: () => [...stored],
+    remember: (key, value) => void kept.set(key, value),
+    recall: (key) => kept.get(key),
+    verify: (): Verified => ({
+      records: bends.length,
+      intact: true,
+      firstBroken: null,
+      why: null,
+      head: bends.at(-1)?.hash ?? FIRST_HASH,
+    }),
+    backup: async () => ({ records: bends.length, sha256: FIRST_HASH }),
+    close: () => undefined,
+  }
+}
