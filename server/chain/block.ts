@@ -58,12 +58,16 @@ export interface Block<
   readonly setsTime?: boolean
   /** Name of the outlet that `emit` feeds, for a block at the end of the chain. */
   readonly outlet?: string
-  /** A loop must pass through a block of this sort. */
+  /**
+   * A loop must pass through a block of this sort. Its `step` makes the outputs from the memory alone; it
+   * takes the inputs into its memory in `latch`, when all other blocks have had their turn.
+   */
   readonly delays?: boolean
   /** Samples (at the input's rate) by which outputs lag, where that is fixed. */
-  readonly delaySamples?: (parameters: Static<P>) => number
+  delaySamples?(parameters: Static<P>): number
   start(parameters: Static<P>): S
   step(frame: Frame<I, O>, state: S, parameters: Static<P>, rows: number): void
+  latch?(frame: Frame<I, O>, state: S, parameters: Static<P>, rows: number): void
 }
 
 /** Keeps the types of one block's parts together; returns it as it is. */
