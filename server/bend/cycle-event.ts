@@ -33,6 +33,8 @@ export type CycleEvent =
       readonly releasedAtS: number
       readonly releasedSeDeg: number
     }
+  /** What looked like a bend, or like another go, went back to where it began: nothing was bent. */
+  | { readonly kind: 'false-start'; readonly timeS: number }
   /** The tube is out: the die was moved far from where it settled. The plateau before it stands. */
   | { readonly kind: 'taken-out'; readonly timeS: number }
   /** Closed by a host line (`close …`) or by a new datum. */
