@@ -19,7 +19,7 @@ export interface Hello {
 /** Device to host: one reading of the angle sensor. */
 export interface SampleSentence {
   readonly kind: 'sample'
-  /** 0 to 65535, then 0 again. */
+  /** 0 to 65535, then 0 again. Samples and axes share this count; events have their own. */
   readonly sequence: number
   /** Device microseconds, 0 to 2^32 − 1, then 0 again (71.58 min). */
   readonly tickUs: number
@@ -83,7 +83,12 @@ export interface ClockReplySentence {
 
 /** Host to device. Each carries a number that its answer repeats. */
 export type CommandSentence =
-  | { readonly kind: 'identify'; readonly command: number }
+  | {
+      readonly kind: 'identify'
+      readonly command: number
+      /** Highest protocol version that the host speaks; left out by a host that speaks version 1 only. */
+      readonly protocol?: number
+    }
   | { readonly kind: 'set-rate'; readonly command: number; readonly rateHz: number }
   | {
       readonly kind: 'set-output'
