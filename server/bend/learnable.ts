@@ -1,0 +1,50 @@
+import { type SpringbackModel, springbackOfNext } from './springback.ts'
+
+/** As a record holds it: the last go of one tube. Degrees. */
+export interface TeachingBend {
+  readonly peakDeg: number | null
+  readonly releasedDeg: number | null
+  readonly verdict: 'in' | 'under' | 'over' | 'incomplete'
+}
+
+export type MayTeach =
+  | { readonly learn: true; readonly loadedDeg: number; readonly springbackDeg: number }
+  | { readonly learn: false; readonly why: string }
+
+/** More than a quarter coming back is a slipping clamp or a wrong tube, unless it was predicted. */
+const USUAL_SHARE_MAX = 0.25
+
+/**
+ * Scales from the prediction. Beyond six, on a set-up's very first bend, a wrong material or radius is
+ * far likelier than such a tube. Later bends answer to the bends before them.
+ */
+const FAR_SCALES = 6
+
+const no = (why: string): MayTeach => ({ learn: false, why })
+
+/**
+ * Whether a bend may teach the model that predicted it, with the reason if not. One row a tube: a
+ * second go shares the first one's lot, wall and zero, and two rows would make the model too sure.
+ *
+ * @param model As it stood before this bend.
+ */
+export function mayTeach(model: SpringbackModel, bend: TeachingBend): MayTeach {
+  const { peakDeg, releasedDeg } = bend
+  if (bend.verdict === 'incomplete') return no('The bend was not finished.')
+  if (peakDeg === null || !(peakDeg > 0 && peakDeg <= 360))
+    return no('No angle under load was measured.')
+  if (releasedDeg === null || !Number.isFinite(releasedDeg))
+    return no('The die never stood still after letting off, so the springback is not known.')
+  const springbackDeg = peakDeg - releasedDeg
+  if (!(springbackDeg > 0))
+    return no('No springback was seen: every tube springs back, so the readout was disturbed.')
+  if (!(springbackDeg < peakDeg)) return no('The tube sprang all the way back: nothing was bent.')
+  const expected = springbackOfNext(model, peakDeg)
+  const scales = Math.abs(springbackDeg - expected.springbackDeg) / expected.scaleDeg
+  const said = `${springbackDeg.toFixed(1)}° came back, ${expected.springbackDeg.toFixed(1)}° was expected`
+  if (springbackDeg > USUAL_SHARE_MAX * peakDeg && scales > FAR_SCALES / 2)
+    return no(`${said}: did the clamp slip?`)
+  if (model.bends === 0 && scales > FAR_SCALES)
+    return no(`${said} of a first bend: are material, wall and radius the ones set?`)
+  return { learn: true, loadedDeg: peakDeg, springbackDeg }
+}
