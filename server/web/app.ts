@@ -1,0 +1,97 @@
+import type { TypeBoxTypeProvider } from '@fastify/type-provider-typebox'
+import Fastify, { type FastifyError, type FastifyReply, type FastifyRequest } from 'fastify'
+import type { Log } from './clock.ts'
+import { addDocument } from './document.ts'
+import { addGuard } from './guard.ts'
+import { addLive } from './live.ts'
+import { addPages } from './pages.ts'
+import type { Resource, WebParts } from './parts.ts'
+import { answerFor, refused } from './refuse.ts'
+import { refuseSocket } from './refuse-upgrade.ts'
+import { bench } from './resources/bench.ts'
+import { bends } from './resources/bends.ts'
+import { document } from './resources/document.ts'
+import { health } from './resources/health.ts'
+import { liveStream } from './resources/live.ts'
+import { materials } from './resources/materials.ts'
+import { pairing } from './resources/pairing.ts'
+import { station } from './resources/station.ts'
+import { verify } from './resources/verify.ts'
+import { compileValidator } from './validate.ts'
+
+/** The longest body asked for here, a set-up, is under 1 KiB. */
+const BODY_MAX_BYTES = 64 * 1024
+/** Time for a whole request to arrive: generous on a poor radio link, short for a socket held open. */
+const REQUEST_MAX_MS = 15_000
+/** Every live page of a full house, and as many requests besides. */
+const CONNECTIONS_MAX = 512
+
+interface AppOptions extends Omit<WebParts, 'log'> {
+  /** Where the built dashboard is; null for a daemon without one. */
+  readonly dashboardDir: string | null
+  readonly log?: Log
+}
+
+/** In the order of the OpenAPI document. */
+const RESOURCES: readonly Resource[] = [
+  station,
+  bench,
+  materials,
+  bends,
+  verify,
+  health,
+  pairing,
+  document,
+]
+
+const silence: Log = () => undefined
+
+/** Every failure, of ours or not, leaves as the one envelope; what is not for callers is logged. */
+const makeAnswerer =
+  (log: Log) => (error: unknown, request: FastifyRequest, reply: FastifyReply) => {
+    const { method, url } = request
+    const isTooLarge = (error as FastifyError).code === 'FST_ERR_CTP_BODY_TOO_LARGE'
+    const { status, body } = answerFor(error, isTooLarge ? BODY_MAX_BYTES : url)
+    if (status === 500) log('A request failed.', { method, url, error: stackOf(error) })
+    reply.code(status).header('cache-control', 'no-store').send(body)
+  }
+
+const stackOf = (error: unknown) => (error instanceof Error ? error.stack : String(error))
+
+function makeFastify(answer: ReturnType<typeof makeAnswerer>) {
+  return Fastify({
+    logger: false,
+    trustProxy: false,
+    bodyLimit: BODY_MAX_BYTES,
+    requestTimeout: REQUEST_MAX_MS,
+    exposeHeadRoutes: false,
+    // A request without Host meets our own answer instead of Node's empty one.
+    http: { requireHostHeader: false },
+    frameworkErrors: answer,
+    clientErrorHandler: (error, socket) => refuseSocket(socket, error),
+  }).withTypeProvider<TypeBoxTypeProvider>()
+}
+
+/**
+ * The web of one station: built, not listening. `listen.ts` listens; a test calls `inject()`.
+ * Adding a resource touches its file, its test and one line here.
+ */
+export function buildApp({ dashboardDir, log = silence, ...rest }: AppOptions) {
+  const parts: WebParts = { ...rest, log }
+  const answer = makeAnswerer(log)
+  const app = makeFastify(answer)
+  app.server.maxConnections = CONNECTIONS_MAX
+  app.setValidatorCompiler(compileValidator)
+  app.setErrorHandler(answer)
+  app.setNotFoundHandler(({ url }) => {
+    throw refused('no-such-address', url)
+  })
+  addGuard(app, parts)
+  addDocument(app, parts.software)
+  addPages(app, dashboardDir)
+  app.register(liveStream, parts)
+  for (const resource of RESOURCES) app.register(resource, { ...parts, prefix: '/api' })
+  const live = addLive(app.server, parts)
+  app.addHook('preClose', async () => live.close())
+  return app
+}

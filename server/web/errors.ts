@@ -1,0 +1,56 @@
+import { type TSchema, Type } from 'typebox'
+import { oneOf, strict } from '../messages/schema.ts'
+
+/**
+ * Every way in which the web refuses: stable code, HTTP status, and the sentence. `{what}` in a
+ * sentence is filled in by whoever refuses; where the station or the history brings a sentence of
+ * its own, the one here is what the documentation says of the code.
+ */
+export const ERRORS = {
+  'bad-input': [400, 'A value is missing, misspelt or out of its range.'],
+  'bad-json': [400, 'The body is not readable as JSON; send one JSON document.'],
+  'bad-request': [400, 'The request could not be understood.'],
+  'not-paired': [401, 'This device is not paired yet; enter the code that the daemon printed.'],
+  'wrong-code': [401, 'That is not the pairing code; it is on the screen of the daemon.'],
+  'foreign-page': [403, 'Only pages of this daemon may do that; open the dashboard from it.'],
+  'no-such-address': [404, 'There is nothing at {what}; see /api/openapi.json.'],
+  'no-such-bend': [404, 'There is no bend number {what} in the history.'],
+  'no-dashboard': [404, 'The dashboard is not built; run npm run build and start again.'],
+  'timed-out': [408, 'The request took too long to arrive; try again.'],
+  'not-now': [409, 'The moment in the bend does not allow that.'],
+  'no-setup': [409, 'Choose a set-up and a job first.'],
+  'no-bench': [409, 'There is no built-in bench here: the lines come from a sensor.'],
+  'no-pairing': [409, 'Nothing to pair: this daemon answers its own machine only.'],
+  'too-large': [413, 'The body is larger than {what} bytes; nothing asked here is that long.'],
+  'not-json': [415, 'Send the body as application/json.'],
+  'wrong-host': [421, 'This daemon does not answer to that name; use the address it printed.'],
+  'not-a-socket': [426, 'This address is a WebSocket; open it as one.'],
+  'too-many-tries': [429, 'Too many wrong codes; try again in {what} s.'],
+  'headers-too-large': [431, 'The headers of the request are too long.'],
+  internal: [500, 'Something went wrong inside the daemon; its log says what.'],
+  'storage-failed': [503, 'The history could not be read or written.'],
+  'too-many-clients': [503, 'Already {what} pages are open; close one and try again.'],
+  'shutting-down': [503, 'The daemon is shutting down; try again once it has started.'],
+  'storage-full': [507, 'The disk is full; make room in the data folder.'],
+} as const satisfies Record<string, readonly [status: number, sentence: string]>
+
+export type ErrorCode = keyof typeof ERRORS
+
+export const isErrorCode = (code: unknown): code is ErrorCode =>
+  typeof code === 'string' && Object.hasOwn(ERRORS, code)
+
+export const statusOf = (code: ErrorCode): number => ERRORS[code][0]
+
+/** The table's sentence for a code, with `what` filled in. */
+export const sentenceOf = (code: ErrorCode, what: string | number = ''): string =>
+  ERRORS[code][1].replace('{what}', String(what))
+
+/** The refusal envelope as a schema that names which codes can come. */
+export const refusalSchema = (codes: readonly ErrorCode[]): TSchema => ({
+  ...strict({
+    code: oneOf(codes),
+    sentence: Type.String({ description: 'What is wrong, where, and what to do.' }),
+    field: Type.Optional(Type.String({ description: 'Which value is at fault, if one is.' })),
+  }),
+  description: codes.map((code) => `\`${code}\`: ${ERRORS[code][1]}`).join('\n'),
+})

@@ -1,0 +1,19 @@
+import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox'
+import type { History } from '../history/history.ts'
+import type { Access } from './access.ts'
+import type { Log, WebClock } from './clock.ts'
+import type { StationDoor } from './station-door.ts'
+
+/** What the web is built from; every part is handed in, so that a test can hand in its own. */
+export interface WebParts {
+  readonly station: StationDoor
+  readonly history: History
+  readonly access: Access
+  readonly clock: WebClock
+  /** Version of this software, as health and the OpenAPI document give it. */
+  readonly software: string
+  readonly log: Log
+}
+
+/** A resource under `/api`: a file each in `resources/`, and one line in `app.ts`. */
+export type Resource = FastifyPluginAsyncTypebox<WebParts>

@@ -1,0 +1,32 @@
+import { Type } from 'typebox'
+import { answers } from '../answers.ts'
+import { LIVE_PATH } from '../live.ts'
+import type { Resource } from '../parts.ts'
+import { refused } from '../refuse.ts'
+
+const Switched = Type.Null({
+  description:
+    'The WebSocket is open. It sends one JSON text a message, each a `LiveMessage` of the components: ' +
+    'first `hello`, then `state` whenever something changed and `samples` as they come. A page that ' +
+    'is too slow gets fewer samples, and `omitted` says how many. It takes no messages.',
+})
+
+/** GET /live: documents the stream, and answers whoever asks for it without opening a WebSocket. */
+export const liveStream: Resource = async (app) => {
+  const { 200: _, ...refusals } = answers(Switched, {
+    codes: ['not-a-socket', 'foreign-page', 'too-many-clients'],
+  })
+  app.get(
+    LIVE_PATH,
+    {
+      schema: {
+        tags: ['live'],
+        summary: 'Live degrees, as a WebSocket',
+        response: { 101: Switched, ...refusals },
+      },
+    },
+    async () => {
+      throw refused('not-a-socket')
+    },
+  )
+}

@@ -1,0 +1,39 @@
+import { Type } from 'typebox'
+import type { Phase } from '../../messages/live.ts'
+import { orNull, strict } from '../../messages/schema.ts'
+import { answers } from '../answers.ts'
+import type { Resource } from '../parts.ts'
+import { Refused } from '../station-door.ts'
+
+const Verified = strict({
+  records: Type.Integer({ minimum: 0 }),
+  intact: Type.Boolean(),
+  firstBroken: orNull(Type.Integer({ description: 'First record altered, removed or reordered.' })),
+  why: orNull(Type.String({ description: 'What is wrong with it.' })),
+  head: Type.String({ description: 'Hash of the last record; keep it elsewhere.' }),
+})
+
+/** While the tube moves, nobody waits for live degrees. */
+const BUSY_PHASES: readonly Phase[] = ['bending', 'held', 'letting-off']
+
+/** GET /history/verify: walks the hash chain. A long history takes seconds, so not in mid-bend. */
+export const verify: Resource = async (app, { station, history }) => {
+  app.get(
+    '/history/verify',
+    {
+      schema: {
+        tags: ['bends'],
+        summary: 'Is the history whole and unaltered?',
+        response: answers(Verified, { codes: ['not-now', 'storage-failed'] }),
+      },
+    },
+    async () => {
+      if (BUSY_PHASES.includes(station.state().phase))
+        throw new Refused(
+          'not-now',
+          'Checking the history would hold up the live angle; ask again after letting off.',
+        )
+      return history.verify()
+    },
+  )
+}
