@@ -1,0 +1,124 @@
+import { readFileSync } from 'node:fs'
+import { parseArgs } from 'node:util'
+import { makeLineSplitter } from '../codec/line-splitter.ts'
+import { type Device, type DeviceSpec, makeDevice } from './device.ts'
+import type { Motion } from './motion.ts'
+import { makePointer } from './pointer.ts'
+import { readScript } from './script-file.ts'
+import { playScript } from './scripted.ts'
+import { makeWorkshop } from './workshop.ts'
+
+/**
+ * A virtual board on standard input and output, in real time: put a pseudo-terminal in front of it, and a
+ * daemon that wants a real tty reads a real tty.
+ *
+ *     socat PTY,link=/tmp/bender,raw,echo=0 EXEC:"npx tsx board-host.ts --script bend.json"
+ */
+const USAGE =
+  'board-host --script FILE.json [--seed 1] [--rate 200] [--speed 1] [--board NAME] [--end rest|exit]'
+
+const TICK_MS = 5
+/** After a longer stall the board has left samples out, as a real one whose host was slow. */
+const CATCH_UP_MAX_S = 1
+const SPEED_MAX = 100
+
+interface Options {
+  readonly scriptFile: string
+  readonly device: DeviceSpec
+  readonly speed: number
+  readonly exitsAtEnd: boolean
+}
+
+interface Played extends Motion {
+  ended(): boolean
+}
+
+function readOptions(args: readonly string[]): Options {
+  const { values } = parseArgs({
+    args: [...args],
+    options: {
+      script: { type: 'string' },
+      seed: { type: 'string', default: '1' },
+      rate: { type: 'string', default: '200' },
+      speed: { type: 'string', default: '1' },
+      board: { type: 'string', default: 'BENCH-0001' },
+      end: { type: 'string', default: 'rest' },
+    },
+  })
+  if (values.script === undefined) throw new RangeError(`--script is missing. Usage: ${USAGE}`)
+  if (values.end !== 'rest' && values.end !== 'exit')
+    throw new RangeError(`--end is rest or exit, got "${values.end}".`)
+  const rateHz = numberBetween('--rate', values.rate, 1, 1000)
+  return {
+    scriptFile: values.script,
+    device: {
+      seed: numberBetween('--seed', values.seed, 0, 2 ** 32),
+      board: { rateHz, board: values.board },
+    },
+    speed: numberBetween('--speed', values.speed, 0.01, SPEED_MAX),
+    exitsAtEnd: values.end === 'exit',
+  }
+}
+
+function numberBetween(flag: string, text: string, low: number, high: number): number {
+  const value = Number(text)
+  if (!(text.trim() !== '' && value >= low && value <= high))
+    throw new RangeError(`${flag} takes a number from ${low} to ${high}, got "${text}".`)
+  return value
+}
+
+function makeMotion(file: string, seed: number): Played {
+  const script = readScript(readFileSync(file, 'utf8'))
+  if ('segments' in script) return playScript(script.segments)
+  const workshop = makeWorkshop(seed)
+  const point = makePointer(script.stopsDeg)
+  return {
+    ...workshop,
+    advance(dtS) {
+      workshop.advance(dtS)
+      workshop.show(point(workshop.sight()))
+    },
+    ended: () => false,
+  }
+}
+
+function run({ scriptFile, device: spec, speed, exitsAtEnd }: Options): void {
+  const motion = makeMotion(scriptFile, spec.seed)
+  const device = makeDevice(spec, motion)
+  const commands = makeLineSplitter((line) => device.receive(line))
+  process.stdin.on('data', (chunk) => commands.push(chunk as Buffer))
+  process.stdin.on('end', () => process.exit(0))
+  process.stdout.on('error', () => process.exit(0))
+  const send = makeSender(device)
+  // A board that starts ends whatever line a reset has torn.
+  process.stdout.write('\r\n')
+  let lastMs = performance.now()
+  setInterval(() => {
+    const nowMs = performance.now()
+    const dtS = ((nowMs - lastMs) / 1000) * speed
+    lastMs = nowMs
+    if (dtS > CATCH_UP_MAX_S * speed) device.skip(dtS - CATCH_UP_MAX_S * speed)
+    send(device.advance(Math.min(dtS, CATCH_UP_MAX_S * speed)))
+    if (exitsAtEnd && motion.ended()) process.stdout.end(() => process.exit(0))
+  }, TICK_MS)
+}
+
+/** A board never waits for its host: what does not fit down the wire is left out and counted. */
+function makeSender({ board }: Device): (lines: readonly string[]) => void {
+  let isFull = false
+  process.stdout.on('drain', () => {
+    isFull = false
+  })
+  return function send(lines) {
+    if (lines.length === 0) return
+    if (isFull) board.overruns += lines.length
+    else isFull = !process.stdout.write(`${lines.join('\r\n')}\r\n`)
+  }
+}
+
+try {
+  run(readOptions(process.argv.slice(2)))
+} catch (error) {
+  process.stderr.write(`board-host: ${(error as Error).message}\n`)
+  process.exitCode = 2
+}

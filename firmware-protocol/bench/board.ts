@@ -1,0 +1,226 @@
+import { decodeLine } from '../codec/decode.ts'
+import { encodeSentence } from '../codec/encode.ts'
+import type { CommandSentence, DeviceSentence, Sentence } from '../codec/sentence.ts'
+import type { PedalEdge } from './motion.ts'
+import type { SensorSpec } from './sensor.ts'
+
+export interface BoardSpec {
+  readonly firmware: string
+  /** The same after a reset, different on another board. */
+  readonly board: string
+  readonly sensor: SensorSpec['kind']
+  readonly countsPerTurn: number
+  readonly rateHz: number
+  /** How much faster its clock runs than the true one, parts per million. */
+  readonly driftPpm: number
+  /** What its microsecond tick shows at boot: put it near 2^32 to see it wrap. */
+  readonly bootTickUs: number
+}
+
+/** A board as a state machine. It has no clock of its own: time is handed in, and may only grow. */
+export interface Board {
+  readonly spec: BoardSpec
+  /** True seconds since boot. */
+  nowS: number
+  rateHz: number
+  sampleSequence: number
+  eventSequence: number
+  nextSampleS: number
+  nextStatusS: number
+  overruns: number
+  readonly outputs: Record<OutputName, { offAtS: number; timeToLiveS: number }>
+  /** Lines that wait for the host, without their endings. */
+  readonly lines: string[]
+}
+
+export type OutputName = 'buzzer' | 'lamp' | 'relay'
+
+/** A crystal of a hobby board: tens of parts per million off. */
+export const BOARD: BoardSpec = {
+  firmware: 'bench-1',
+  board: 'BENCH-0001',
+  sensor: 'incremental',
+  countsPerTurn: 16_384,
+  rateHz: 200,
+  driftPpm: 40,
+  bootTickUs: 0,
+}
+
+const PROTOCOL = 1
+const FLAG_SIMULATED = 1 << 3
+const PEDAL_INPUT = 1
+const SUPPLY_MV = 5000
+const STATUS_EVERY_S = 1
+const TICK_WRAP = 2 ** 32
+const SEQUENCE_WRAP = 2 ** 16
+/** About 20 s of samples: whatever a host leaves longer is dropped whole and counted, as on a real board. */
+const LINES_MAX = 4096
+/** A command whose fields are wrong still says its number, and so can be refused. */
+const COMMAND_NUMBER = /^\$PXOB[IFOBQ],(\d{1,5})[,*]/
+const COMMAND_NUMBER_MAX = 65_535
+
+/** Switches the board on: it says who it is. */
+export function bootBoard(spec: BoardSpec): Board {
+  const off = () => ({ offAtS: 0, timeToLiveS: 0 })
+  const board: Board = {
+    spec,
+    nowS: 0,
+    rateHz: spec.rateHz,
+    sampleSequence: 0,
+    eventSequence: 0,
+    nextSampleS: 1 / spec.rateHz,
+    nextStatusS: STATUS_EVERY_S,
+    overruns: 0,
+    outputs: { buzzer: off(), lamp: off(), relay: off() },
+    lines: [],
+  }
+  sayHello(board)
+  return board
+}
+
+/** Lets time pass; `readCounts` is asked once when a sample is due. Call it at least once a sample. */
+export function advanceBoard(board: Board, dtS: number, readCounts: () => number): void {
+  board.nowS += dtS
+  if (board.nowS >= board.nextSampleS) {
+    // After a long gap the board goes on from now: it never makes up for samples it did not take.
+    board.nextSampleS =
+      Math.max(board.nextSampleS, board.nowS - 1 / board.rateHz) + 1 / board.rateHz
+    say(board, {
+      kind: 'sample',
+      sequence: takeSequence(board),
+      tickUs: tickUs(board),
+      counts: readCounts(),
+      flags: FLAG_SIMULATED,
+      second: null,
+    })
+  }
+  if (board.nowS >= board.nextStatusS) {
+    board.nextStatusS += STATUS_EVERY_S
+    sayStatus(board)
+  }
+}
+
+/** Time during which the host could not be served: samples are left out whole, counted and numbered. */
+export function skipAhead(board: Board, dtS: number): void {
+  const left = Math.floor(dtS * board.rateHz)
+  board.nowS += dtS
+  board.nextSampleS = Math.max(board.nextSampleS, board.nowS)
+  board.nextStatusS = Math.max(board.nextStatusS, board.nowS)
+  board.overruns += left
+  board.sampleSequence = (board.sampleSequence + left) % SEQUENCE_WRAP
+}
+
+/** A pedal edge; the counts are those of this moment. */
+export function pressPedal(board: Board, edge: PedalEdge, counts: number): void {
+  const sequence = board.eventSequence
+  board.eventSequence = (sequence + 1) % SEQUENCE_WRAP
+  say(board, { kind: 'event', sequence, tickUs: tickUs(board), input: PEDAL_INPUT, edge, counts })
+}
+
+/** A line from the host. What is no command is ignored; what is half a command is refused. */
+export function tellBoard(board: Board, line: string): void {
+  const decoded = decodeLine(line)
+  if (decoded.ok) {
+    obey(board, decoded.sentence)
+    return
+  }
+  if (decoded.reason !== 'bad field' && decoded.reason !== 'wrong field count') return
+  const command = Number(COMMAND_NUMBER.exec(line)?.[1] ?? Number.NaN)
+  if (command <= COMMAND_NUMBER_MAX) refuse(board, command, decoded.reason)
+}
+
+/** Whether an output is on now; it drops out by itself when its time to live is over. */
+export const isOn = (board: Board, output: OutputName): boolean =>
+  board.nowS < board.outputs[output].offAtS
+
+/** Hands over the waiting lines, oldest first. */
+export const takeLines = (board: Board): string[] => board.lines.splice(0)
+
+/** A sentence of a device is nothing to obey, and gets no answer. */
+function obey(board: Board, sentence: Sentence): void {
+  switch (sentence.kind) {
+    case 'clock-query':
+      replyClock(board, sentence.command)
+      return
+    case 'identify':
+      accept(board, sentence.command)
+      sayHello(board)
+      return
+    case 'set-rate':
+      board.rateHz = sentence.rateHz
+      accept(board, sentence.command)
+      return
+    case 'set-output':
+      setOutput(board, sentence)
+      accept(board, sentence.command)
+      return
+    case 'heartbeat':
+      renewOutputs(board)
+      accept(board, sentence.command)
+  }
+}
+
+type SetOutput = Extract<CommandSentence, { kind: 'set-output' }>
+
+function setOutput(board: Board, { output, on, timeToLiveMs }: SetOutput): void {
+  const timeToLiveS = timeToLiveMs / 1000
+  board.outputs[output] = { offAtS: on ? board.nowS + timeToLiveS : board.nowS, timeToLiveS }
+}
+
+/** A heartbeat gives what is on its whole time again; it puts nothing on. */
+function renewOutputs(board: Board): void {
+  for (const output of Object.values(board.outputs))
+    if (board.nowS < output.offAtS) output.offAtS = board.nowS + output.timeToLiveS
+}
+
+function replyClock(board: Board, command: number): void {
+  const nowUs = tickUs(board)
+  say(board, { kind: 'clock-reply', command, receivedTickUs: nowUs, sentTickUs: nowUs })
+}
+
+const accept = (board: Board, command: number): void =>
+  say(board, { kind: 'answer', command, ok: true, reason: '' })
+
+const refuse = (board: Board, command: number, reason: string): void =>
+  say(board, { kind: 'answer', command, ok: false, reason })
+
+function sayHello(board: Board): void {
+  const { firmware, board: serial, sensor, countsPerTurn } = board.spec
+  const { rateHz } = board
+  say(board, {
+    kind: 'hello',
+    protocol: PROTOCOL,
+    firmware,
+    board: serial,
+    sensor,
+    countsPerTurn,
+    rateHz,
+  })
+}
+
+function sayStatus(board: Board): void {
+  say(board, {
+    kind: 'status',
+    tickUs: tickUs(board),
+    flags: FLAG_SIMULATED,
+    supplyMv: SUPPLY_MV,
+    overruns: board.overruns,
+    sensorErrors: 0,
+  })
+}
+
+function say(board: Board, sentence: DeviceSentence): void {
+  if (board.lines.length < LINES_MAX) board.lines.push(encodeSentence(sentence))
+  else board.overruns++
+}
+
+function takeSequence(board: Board): number {
+  const sequence = board.sampleSequence
+  board.sampleSequence = (sequence + 1) % SEQUENCE_WRAP
+  return sequence
+}
+
+function tickUs({ spec, nowS }: Board): number {
+  const sinceBootUs = Math.floor(nowS * 1e6 * (1 + spec.driftPpm / 1e6))
+  return (spec.bootTickUs + sinceBootUs) % TICK_WRAP
+}

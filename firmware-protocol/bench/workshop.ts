@@ -1,0 +1,186 @@
+import { type Eyes, look, makeEyes, show } from './eyes.ts'
+import {
+  FRAME,
+  type Machine,
+  makeMachine,
+  seat,
+  stepMachine,
+  takeOut,
+  type Valve,
+} from './machine.ts'
+import type { Motion, PedalEdge } from './motion.ts'
+import { type Deed, isPreparing, makeOperator, type Operator, takeOver, work } from './operator.ts'
+import { makePerson, type Person, press, workByHand } from './person.ts'
+import type { Prompt } from './prompt.ts'
+import { makeRandom, type Random } from './random.ts'
+import { cutPiece, DEMO_LOTS, drawLot, type Lot, RAIL_TUBE } from './tube.ts'
+
+/** What can be asked of the workshop: who works, and how the person's ram button stands. */
+export interface BenchOrder {
+  readonly mode?: 'self' | 'hand' | undefined
+  readonly ram?: Valve['ram'] | undefined
+}
+
+export interface BenchView {
+  readonly mode: 'self' | 'hand'
+  readonly ram: Valve['ram']
+  /** Of the tube in the bender, or of the next one when there is none. */
+  readonly lot: string
+}
+
+/** What really happened at the last letting off, degrees from the datum: for tests to compare. */
+export interface BendTruth {
+  readonly lot: string
+  /** Tubes since the start, from 1. */
+  readonly piece: number
+  readonly peakDeg: number
+  readonly releasedDeg: number
+}
+
+export interface Workshop extends Motion {
+  show(prompt: Prompt): void
+  order(order: BenchOrder): void
+  /** The next tube is of this lot; any name gives a lot of its own. */
+  useLot(name: string): void
+  view(): BenchView
+  truth(): BendTruth | null
+  /** What can be seen of the bender by standing at it. */
+  sight(): { readonly contact: Machine['contact']; readonly bentDeg: number }
+}
+
+interface Shop {
+  readonly seed: number
+  readonly pieces: Random
+  readonly machine: Machine
+  readonly operator: Operator
+  readonly person: Person
+  readonly eyes: Eyes
+  readonly edges: PedalEdge[]
+  nowS: number
+  mode: BenchView['mode']
+  lot: Lot
+  piece: number
+  datumDeg: number
+  truth: BendTruth | null
+  /** When the foot comes off the pedal again. */
+  pedalUpAtS: number | null
+}
+
+const PEDAL_PRESS_S = 0.15
+/** Pump and frame shake the die a little while the ram moves; too little for the peak to matter. */
+const VIBRATION_DEG = 0.015
+const VIBRATION_HZ = 11
+const LOT_NAME_MAX = 80
+
+/** Bender, tubes, operator and the person at the page. Equal seeds and equal inputs give equal motion. */
+export function makeWorkshop(seed: number): Workshop {
+  const shop = openShop(seed)
+  return {
+    advance: (dtS) => advance(shop, dtS),
+    angleDeg: () => shop.machine.dieDeg + shaking(shop),
+    takePedal: () => shop.edges.splice(0),
+    show: (prompt) => show(shop.eyes, shop.nowS, prompt),
+    order: (order) => obey(shop, order),
+    useLot: (name) => {
+      shop.lot = fetchLot(seed, name)
+    },
+    view: () => ({
+      mode: shop.mode,
+      ram: shop.person.ram,
+      lot: shop.machine.tube?.lot ?? shop.lot.name,
+    }),
+    truth: () => shop.truth,
+    sight: () => ({
+      contact: shop.machine.contact,
+      bentDeg: shop.machine.dieDeg - shop.datumDeg,
+    }),
+  }
+}
+
+function openShop(seed: number): Shop {
+  return {
+    seed,
+    pieces: makeRandom(seed, 'pieces'),
+    machine: makeMachine(makeRandom(seed, 'machine')),
+    operator: makeOperator(makeRandom(seed, 'operator')),
+    person: makePerson(),
+    eyes: makeEyes(makeRandom(seed, 'eyes')),
+    edges: [],
+    nowS: 0,
+    mode: 'self',
+    lot: fetchLot(seed, DEMO_LOTS[0] ?? 'lot'),
+    piece: 0,
+    datumDeg: 0,
+    truth: null,
+    pedalUpAtS: null,
+  }
+}
+
+function fetchLot(seed: number, name: string): Lot {
+  if (!(name.length >= 1 && name.length <= LOT_NAME_MAX))
+    throw new RangeError(`A lot's name has 1 to ${LOT_NAME_MAX} characters, got "${name}".`)
+  return drawLot(name, makeRandom(seed, `lot ${name}`))
+}
+
+function obey(shop: Shop, { mode, ram }: BenchOrder): void {
+  if (mode && mode !== shop.mode) {
+    shop.mode = mode
+    press(shop.person, 'hold')
+    takeOver(shop.operator, shop.machine)
+  }
+  if (ram) press(shop.person, ram)
+}
+
+function advance(shop: Shop, dtS: number): void {
+  const { machine } = shop
+  shop.nowS += dtS
+  const deed = nextDeed(shop, dtS)
+  if (deed.hands !== 'none') useHands(shop, deed.hands)
+  const before = machine.contact
+  stepMachine(machine, dtS, deed.valve)
+  if (before === 'letting-off' && machine.contact === 'standing') noteTruth(shop)
+  if (shop.pedalUpAtS !== null && shop.nowS >= shop.pedalUpAtS) {
+    shop.edges.push('up')
+    shop.pedalUpAtS = null
+  }
+}
+
+/** In hand mode a helper seats the tube and sets zero; the ram is the person's. */
+function nextDeed(shop: Shop, dtS: number): Deed {
+  const { machine, operator, person, eyes } = shop
+  const prompt = look(eyes, shop.nowS)
+  if (shop.mode === 'self' || isPreparing(operator)) return work(operator, dtS, { prompt, machine })
+  return workByHand(person, dtS, machine)
+}
+
+function useHands(shop: Shop, hands: Deed['hands']): void {
+  const { machine } = shop
+  if (hands === 'seat') {
+    seat(machine, cutPiece(RAIL_TUBE, shop.lot, FRAME, shop.pieces))
+    shop.piece++
+  }
+  if (hands === 'take-out') {
+    takeOut(machine)
+    takeOver(shop.operator, machine)
+  }
+  if (hands === 'press-pedal' && shop.pedalUpAtS === null) {
+    if (machine.mostDeg <= machine.bearingDeg + machine.preloadDeg + 0.1)
+      shop.datumDeg = machine.dieDeg
+    shop.edges.push('down')
+    shop.pedalUpAtS = shop.nowS + PEDAL_PRESS_S
+  }
+}
+
+function noteTruth(shop: Shop): void {
+  shop.truth = {
+    lot: shop.machine.tube?.lot ?? shop.lot.name,
+    piece: shop.piece,
+    peakDeg: shop.machine.mostDeg - shop.datumDeg,
+    releasedDeg: shop.machine.dieDeg - shop.datumDeg,
+  }
+}
+
+const shaking = ({ machine, nowS }: Shop): number =>
+  machine.contact === 'loaded' && machine.ramDegPerS > 0
+    ? VIBRATION_DEG * Math.sin(2 * Math.PI * VIBRATION_HZ * nowS)
+    : 0
