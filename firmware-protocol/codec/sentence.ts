@@ -19,7 +19,7 @@ export interface Hello {
 /** Device to host: one reading of the angle sensor. */
 export interface SampleSentence {
   readonly kind: 'sample'
-  /** 0 to 65535, then 0 again. Samples and axes share this count; events have their own. */
+  /** 0 to 65535, then 0 again. Samples, axes and events share this count. */
   readonly sequence: number
   /** Device microseconds, 0 to 2^32 − 1, then 0 again (71.58 min). */
   readonly tickUs: number

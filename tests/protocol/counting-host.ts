@@ -9,22 +9,20 @@ import type { Tally } from './session-file.ts'
 export function makeCountingHost() {
   const tally = { starts: 0, missing: 0, duplicates: 0, refused: 0 }
   const identifies = new Set<number>()
-  const last: { readings: number | null; events: number | null } = { readings: null, events: null }
+  let last: { sequence: number; tickUs: number } | null = null
   let helloIsExpected = false
 
-  function countSequence(stream: 'readings' | 'events', sequence: number): void {
-    const previous = last[stream]
-    const step = previous === null ? 1 : (sequence - previous + 65536) % 65536
-    if (step === 0) tally.duplicates++
-    else if (step < 32768) tally.missing += step - 1
-    last[stream] = sequence
+  function countSequence({ sequence, tickUs }: { sequence: number; tickUs: number }): void {
+    const step = last === null ? 1 : (sequence - last.sequence + 65536) % 65536
+    if (step === 0 && last?.tickUs === tickUs) tally.duplicates++
+    else if (step === 0 || step > 32768) tally.missing++
+    else tally.missing += step - 1
+    last = { sequence, tickUs }
   }
 
   function takeHello(): void {
-    if (helloIsExpected) return
-    tally.starts++
-    last.readings = null
-    last.events = null
+    last = null
+    if (!helloIsExpected) tally.starts++
   }
 
   return {
@@ -42,9 +40,7 @@ export function makeCountingHost() {
       }
       const sentence = decoded.sentence as DeviceSentence
       if (sentence.kind === 'hello') takeHello()
-      if (sentence.kind === 'sample' || sentence.kind === 'axes')
-        countSequence('readings', sentence.sequence)
-      if (sentence.kind === 'event') countSequence('events', sentence.sequence)
+      if ('sequence' in sentence) countSequence(sentence)
       helloIsExpected =
         sentence.kind === 'answer' && sentence.ok && identifies.delete(sentence.command)
       return sentence
