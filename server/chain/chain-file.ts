@@ -1,15 +1,13 @@
-import { type Static, type TProperties, type TSchema, Type } from 'typebox'
+import { type Static, type TSchema, Type } from 'typebox'
 import * as Value from 'typebox/value'
 import { ChainRefused } from './chain-refused.ts'
+import { strict } from './strict.ts'
 
 /** The newest version of the chain file that this program reads. */
 const VERSION = 1
 /** Far above any chain a person can oversee; a bound so that a check of a hostile file stays cheap. */
 const BLOCKS_MAX = 200
 const CONNECTIONS_MAX = 1000
-
-const strict = <P extends TProperties>(properties: P) =>
-  Type.Object(properties, { additionalProperties: false })
 
 const ID = '[a-z][a-z0-9-]{0,39}'
 const PORT = '[a-z][a-zA-Z0-9]{0,39}'

@@ -1,0 +1,60 @@
+import {
+  type BendDraft,
+  type DraftState,
+  draftAim,
+  draftCue,
+  draftCycle,
+  newDraft,
+} from '../bend/bend-draft.ts'
+import type { CueEvent, CycleEvent } from '../bend/cycle-event.ts'
+import type { HostLine } from '../bend/host-line.ts'
+import { defineBlock, type Frame, item } from '../chain/block.ts'
+import { strict } from '../chain/strict.ts'
+
+/** What comes out of the outlet `bend`: all that happens to a bend, in order, and the bend when it is closed. */
+export type BendMessage =
+  | { readonly type: 'event'; readonly event: CycleEvent }
+  | { readonly type: 'cue'; readonly event: CueEvent }
+  | { readonly type: 'draft'; readonly draft: BendDraft }
+
+const inputs = {
+  events: item<readonly CycleEvent[]>('cycle-events', 'Of the bend watch.'),
+  cue: item<CueEvent>('cue-event', 'Of the stop cue.'),
+  command: item<HostLine>('host-line', '`aim` says where a go was to stop.'),
+}
+const outputs = {}
+
+/** Folds what was seen into the draft of a bend: see `server/bend/bend-draft.ts`. */
+export const bendRecord = defineBlock({
+  kind: 'bend-record',
+  summary: 'Makes the draft of a bend from what was seen.',
+  parameters: strict({}),
+  inputs,
+  outputs,
+  outlet: 'bend',
+  start: (): DraftState => newDraft(),
+  step(frame, memory, _, rows) {
+    const { events, cue, command } = frame.in
+    if (events.count + cue.count + command.count === 0) return
+    for (let row = 0; row < rows; row++) foldRow(frame, memory, row)
+  },
+})
+
+function foldRow(
+  frame: Frame<typeof inputs, typeof outputs>,
+  memory: DraftState,
+  row: number,
+): void {
+  const send = (message: BendMessage) => frame.emit(message)
+  const command = frame.in.command.items[row]
+  if (command?.act === 'aim') draftAim(memory, command)
+  for (const event of frame.in.events.items[row] ?? []) {
+    const draft = draftCycle(memory, event)
+    send({ type: 'event', event })
+    if (draft) send({ type: 'draft', draft })
+  }
+  const event = frame.in.cue.items[row]
+  if (!event) return
+  draftCue(memory, event)
+  send({ type: 'cue', event })
+}

@@ -1,0 +1,102 @@
+import { defineBlock, type Frame, item, number } from '../chain/block.ts'
+import { NONE } from '../chain/column.ts'
+import type { RawLine } from '../chain/raw-line.ts'
+import { strict } from '../chain/strict.ts'
+import type { DeviceReport, LineTrouble } from './device-report.ts'
+import type { OriginLost } from './unwrap.ts'
+
+/** Lines of the device since the chain began. `gaps` counts missing lines, `malformed` whatever has no name here. */
+export interface LineCounters {
+  lines: number
+  samples: number
+  badChecksum: number
+  malformed: number
+  overlong: number
+  unknown: number
+  gaps: number
+  duplicates: number
+}
+
+/** What comes out of the outlet `device`. Counters come last in a batch, once. */
+export type DeviceMessage =
+  | { readonly type: 'report'; readonly timeS: number; readonly report: DeviceReport }
+  | { readonly type: 'origin-lost'; readonly timeS: number; readonly reason: string }
+  | { readonly type: 'counters'; readonly counters: Readonly<LineCounters> }
+
+const inputs = {
+  line: item<RawLine>('raw-line', 'Lines; those of the device are counted.'),
+  counts: number('count', 'One value a sample.'),
+  device: item<DeviceReport>('device-report', 'What the device says besides samples.'),
+  trouble: item<LineTrouble>('line-trouble', 'What was wrong with a line.'),
+  lost: item<OriginLost>('origin-lost', 'The zero is so no more.'),
+}
+const outputs = {}
+
+/** Tells the station what the device says and how well its lines come through. */
+export const deviceFeed = defineBlock({
+  kind: 'device-feed',
+  summary: 'What the device says, and how well its lines come through.',
+  parameters: strict({}),
+  inputs,
+  outputs,
+  optional: ['lost'],
+  outlet: 'device',
+  start: (): LineCounters => ({
+    lines: 0,
+    samples: 0,
+    badChecksum: 0,
+    malformed: 0,
+    overlong: 0,
+    unknown: 0,
+    gaps: 0,
+    duplicates: 0,
+  }),
+  step(frame, memory, _, rows) {
+    const { line, counts, device, trouble, lost } = frame.in
+    const told = device.count + trouble.count + lost.count > 0
+    const before = memory.lines
+    for (let row = 0; row < rows; row++) {
+      if (line.items[row]?.from === 'device') memory.lines++
+      if (counts.quality[row] !== NONE) memory.samples++
+      if (told) tell(frame, memory, row)
+    }
+    if (memory.lines > before) send(frame, { type: 'counters', counters: { ...memory } })
+  },
+})
+
+type FeedFrame = Frame<typeof inputs, typeof outputs>
+
+const send = (frame: FeedFrame, message: DeviceMessage) => frame.emit(message)
+
+function tell(frame: FeedFrame, memory: LineCounters, row: number): void {
+  const timeS = frame.in.line.timeS[row] as number
+  const report = frame.in.device.items[row]
+  if (report) send(frame, { type: 'report', timeS, report })
+  const trouble = frame.in.trouble.items[row]
+  if (trouble) count(memory, trouble)
+  const lost = frame.in.lost.items[row]
+  if (lost) send(frame, { type: 'origin-lost', timeS, reason: lost.reason })
+}
+
+function count(memory: LineCounters, trouble: LineTrouble): void {
+  switch (trouble.reason) {
+    case 'gap':
+      memory.gaps += trouble.missing
+      return
+    case 'duplicate':
+      memory.duplicates++
+      return
+    case 'bad checksum':
+    case 'bad crc':
+      memory.badChecksum++
+      return
+    case 'unknown sentence':
+      memory.unknown++
+      return
+    case 'overlong':
+      memory.overlong++
+      return
+    default:
+      memory.malformed++
+  }
+}

@@ -1,0 +1,16 @@
+import type {
+  DeviceSentence,
+  RefusalReason,
+  SampleSentence,
+} from '../../firmware-protocol/codec/sentence.ts'
+
+/** What a device says besides its samples. `flags` comes when the flags of the samples change. */
+export type DeviceReport =
+  | Exclude<DeviceSentence, SampleSentence>
+  | { readonly kind: 'flags'; readonly flags: number }
+
+/** What was wrong with a line: refused by the codec, lines missing before it, or the same line again. */
+export type LineTrouble =
+  | { readonly reason: RefusalReason }
+  | { readonly reason: 'gap'; readonly missing: number }
+  | { readonly reason: 'duplicate' }

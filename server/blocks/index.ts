@@ -1,0 +1,37 @@
+import type { Block } from '../chain/block.ts'
+import { bendRecord } from './bend-record.ts'
+import { bendWatch } from './bend-watch.ts'
+import { clock } from './clock.ts'
+import { command } from './command.ts'
+import { datum } from './datum.ts'
+import { decode } from './decode.ts'
+import { delay } from './delay.ts'
+import { deviceFeed } from './device-feed.ts'
+import { link } from './link.ts'
+import { liveFeed } from './live-feed.ts'
+import { rawRecord } from './raw-record.ts'
+import { scale } from './scale.ts'
+import { smoother } from './smoother.ts'
+import { spikeGuard } from './spike-guard.ts'
+import { stopCue } from './stop-cue.ts'
+import { unwrap } from './unwrap.ts'
+
+/** Every block there is, in the order of a sample's way. A new one is one file, one test and one line here. */
+export const catalogue: readonly Block[] = [
+  link,
+  decode,
+  command,
+  clock,
+  unwrap,
+  scale,
+  spikeGuard,
+  datum,
+  smoother,
+  bendWatch,
+  stopCue,
+  delay,
+  liveFeed,
+  bendRecord,
+  deviceFeed,
+  rawRecord,
+]
