@@ -1,5 +1,17 @@
+import { backup } from './backup.ts'
 import type { AddCommand } from './command.ts'
+import { decode } from './decode.ts'
+import { exportBends } from './export.ts'
 import { predict } from './predict.ts'
+import { restore } from './restore.ts'
+import { verify } from './verify.ts'
 
 /** Every command of `overbend`, in the order of its help. */
-export const commands: readonly AddCommand[] = [predict]
+export const commands: readonly AddCommand[] = [
+  decode,
+  predict,
+  verify,
+  backup,
+  restore,
+  exportBends,
+]
