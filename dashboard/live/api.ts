@@ -1,0 +1,55 @@
+import type { Bend, BendPage, BendTrace } from '../../server/messages/bends.ts'
+import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/commands.ts'
+import type { StationState } from '../../server/messages/live.ts'
+import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
+import { words } from '../words/en.ts'
+
+/** What the daemon said no to, with its one sentence. `field` names the input it is about. */
+export class ApiError extends Error {
+  readonly code: string
+  readonly field: string | undefined
+  constructor(refusal: Refusal) {
+    super(refusal.sentence)
+    this.name = 'ApiError'
+    this.code = refusal.code
+    this.field = refusal.field
+  }
+}
+
+/** Longer than any answer of a daemon on the same network takes. */
+const ANSWER_WITHIN_MS = 8000
+
+async function refusalOf(response: Response): Promise<Refusal> {
+  const fallback = { code: `http-${response.status}`, sentence: words.api.noSentence }
+  const body = (await response.json().catch(() => null)) as Partial<Refusal> | null
+  return body?.sentence ? { ...fallback, ...body, sentence: body.sentence } : fallback
+}
+
+async function ask<T>(method: string, path: string, body?: unknown): Promise<T> {
+  const response = await fetch(`/api/${path}`, {
+    method,
+    signal: AbortSignal.timeout(ANSWER_WITHIN_MS),
+    ...(body === undefined
+      ? {}
+      : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }),
+  }).catch(() => {
+    throw new ApiError({ code: 'unreachable', sentence: words.api.unreachable })
+  })
+  if (!response.ok) throw new ApiError(await refusalOf(response))
+  return (await response.json()) as T
+}
+
+/** Everything the dashboard asks of the daemon, besides the live stream. Each throws `ApiError`. */
+export const api = {
+  act: (act: OperatorAct['act']) => ask<unknown>('POST', 'station/act', { act }),
+  bench: (act: BenchAct) => ask<unknown>('POST', 'bench', act),
+  setups: () => ask<StoredSetup[]>('GET', 'station/setups'),
+  useSetup: (setup: Setup) => ask<StoredSetup>('PUT', 'station/setup', setup),
+  pair: (code: string) => ask<unknown>('POST', 'pair', { code }),
+  station: () => ask<StationState>('GET', 'station'),
+  useJob: (job: Job) => ask<unknown>('PUT', 'station/job', job),
+  bends: (query: URLSearchParams) => ask<BendPage>('GET', `bends?${query}`),
+  bend: (bendId: number) => ask<Bend>('GET', `bends/${bendId}`),
+  trace: (bendId: number) => ask<BendTrace>('GET', `bends/${bendId}/trace`),
+  rawAddress: (bendId: number) => `/api/bends/${bendId}/raw`,
+}

@@ -1,0 +1,41 @@
+import { type Signal, signal } from '@preact/signals'
+
+const PREFIX = 'overbend.'
+
+/** Storage may be switched off or full; a page without it still works and forgets at reload. */
+function recall(key: string): unknown {
+  try {
+    return JSON.parse(localStorage.getItem(PREFIX + key) ?? 'null')
+  } catch {
+    return null
+  }
+}
+
+function setting<T>(key: string, fallback: T, fits: (value: unknown) => value is T): Signal<T> {
+  const kept = recall(key)
+  const value = signal(fits(kept) ? kept : fallback)
+  value.subscribe((now) => {
+    try {
+      localStorage.setItem(PREFIX + key, JSON.stringify(now))
+    } catch {
+      // Nothing to do: the setting holds until the page is closed.
+    }
+  })
+  return value
+}
+
+const oneOf =
+  <const T extends readonly unknown[]>(choices: T) =>
+  (value: unknown): value is T[number] =>
+    choices.includes(value)
+
+const isShare = (value: unknown): value is number =>
+  typeof value === 'number' && value >= 0 && value <= 1
+
+/** What this screen remembers of itself. It is about the reader, never about the work. */
+export const settings = {
+  theme: setting('theme', 'auto', oneOf(['auto', 'light', 'dark'])),
+  unit: setting('unit', 'mm', oneOf(['mm', 'in'])),
+  muted: setting('muted', false, oneOf([true, false])),
+  volume: setting('volume', 0.7, isShare),
+}

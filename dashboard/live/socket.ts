@@ -1,0 +1,41 @@
+import { type Signal, signal } from '@preact/signals'
+import type { LiveMessage } from '../../server/messages/live.ts'
+
+export type SocketState = 'opening' | 'open' | 'lost'
+
+const FIRST_WAIT_MS = 250
+/** A daemon that comes back is found within this time. */
+const WAIT_MS_MAX = 4000
+
+/** How long to wait before try number `tries` (from 0): doubling, with a ceiling. */
+export const waitMs = (tries: number): number =>
+  Math.min(WAIT_MS_MAX, FIRST_WAIT_MS * 2 ** Math.min(tries, 10))
+
+/** The same JSON in a text frame or in a binary one. */
+const textOf = (data: unknown) =>
+  data instanceof ArrayBuffer ? new TextDecoder().decode(data) : String(data)
+
+/** Keeps one socket to `/live` open for as long as the page lives, and says how it is. */
+export function openSocket(take: (message: LiveMessage) => void): Signal<SocketState> {
+  const state = signal<SocketState>('opening')
+  const scheme = location.protocol === 'https:' ? 'wss:' : 'ws:'
+  let tries = 0
+
+  function open() {
+    const socket = new WebSocket(`${scheme}//${location.host}/live`)
+    socket.binaryType = 'arraybuffer'
+    socket.onmessage = (event) => {
+      take(JSON.parse(textOf(event.data)) as LiveMessage)
+      tries = 0
+      state.value = 'open'
+    }
+    socket.onclose = () => {
+      state.value = 'lost'
+      setTimeout(open, waitMs(tries))
+      tries += 1
+    }
+  }
+
+  open()
+  return state
+}

@@ -1,0 +1,126 @@
+import { useEffect } from 'preact/hooks'
+import type { StationState } from '../../../server/messages/live.ts'
+import { api } from '../../live/api.ts'
+import { awakeState } from '../../live/awake.ts'
+import { useStation } from '../../live/context.ts'
+import { attempt } from '../../live/doing.ts'
+import { eachFrame } from '../../live/frame.ts'
+import { actOfKey } from '../../live/keys.ts'
+import { hear } from '../../live/sound.ts'
+import { soundFor } from '../../live/tick-plan.ts'
+import { useFreshness } from '../../live/use-freshness.ts'
+import { fieldFor, whatToDo } from '../../live/what-to-do.ts'
+import { ActButtons } from '../../widgets/act-buttons.tsx'
+import { Announcer } from '../../widgets/announcer.tsx'
+import { BenchStrip } from '../../widgets/bench-strip.tsx'
+import { CueWord } from '../../widgets/cue-word.tsx'
+import { Digits } from '../../widgets/digits.tsx'
+import { Facts } from '../../widgets/facts.tsx'
+import { LiveTrace } from '../../widgets/live-trace.tsx'
+import { Missing } from '../../widgets/missing.tsx'
+import { Notices } from '../../widgets/notices.tsx'
+import { TitleBlock } from '../../widgets/title-block.tsx'
+import { TubeDrawing } from '../../widgets/tube-drawing.tsx'
+import { words } from '../../words/en.ts'
+
+/** Where this go is to stop: a second go has its own target, from the bend's own springback. */
+function commandedOf({ aim, result, goNumber }: StationState): number | null {
+  if (goNumber > 1 && result?.againDeg != null) return result.againDeg
+  return aim?.commandedDeg ?? null
+}
+
+/** One key or pedal does what the moment calls for, unless a control of the page has the key. */
+function useKeys() {
+  useEffect(() => {
+    const onKey = (event: KeyboardEvent) => {
+      const control = (event.target as Element | null)?.closest('button, a, input, select')
+      const act = actOfKey(event, control != null)
+      if (!act) return
+      event.preventDefault()
+      attempt(api.act(act))
+    }
+    addEventListener('keydown', onKey)
+    return () => removeEventListener('keydown', onKey)
+  }, [])
+}
+
+function useSound(commandedDeg: number | null) {
+  const { state, cue, latest } = useStation()
+  useEffect(
+    () =>
+      eachFrame(() => {
+        const phase = state.value?.phase ?? 'no-datum'
+        const isFresh = performance.now() - latest.arrivedMs < 1000
+        const toGoDeg = commandedDeg === null ? Infinity : commandedDeg - latest.angleDeg
+        hear(isFresh ? soundFor(phase, cue.value, toGoDeg) : { kind: 'quiet' })
+      }),
+    [state, cue, latest, commandedDeg],
+  )
+}
+
+function whyOf(state: StationState): string {
+  const between = state.phase === 'settled' || state.phase === 'no-datum'
+  return (between && state.result?.learnedWhy) || state.aim?.why || ''
+}
+
+function Caption({ state }: { state: StationState }) {
+  const { job } = state
+  if (!job) return <p class="caption" />
+  return (
+    <p class="caption">
+      <b>{job.part}</b> {words.bendOf(job.piece, job.bendNumber)}
+      {words.goOf(state.goNumber)}
+      {state.simulated && <span class="simulated"> {words.block.simulated}</span>}
+    </p>
+  )
+}
+
+function Sheet({ state }: { state: StationState }) {
+  const { cue, socket } = useStation()
+  const freshness = useFreshness().value
+  const isFresh = freshness !== 'gone' && socket.value === 'open' && state.link.state === 'live'
+  const commandedDeg = commandedOf(state)
+  const field = isFresh ? fieldFor(state.phase, cue.value) : 'calm'
+  const { phase, result } = state
+  const instruction = whatToDo({ phase, cue: cue.value, result, fresh: isFresh })
+  useKeys()
+  useSound(commandedDeg)
+  return (
+    <main class="bend" data-field={field} data-bench={state.bench ? 'yes' : 'no'}>
+      <Notices />
+      <section class="sheet-left">
+        <Caption state={state} />
+        <TubeDrawing {...{ state, commandedDeg, freshness: isFresh ? freshness : 'gone' }} />
+        <LiveTrace {...{ state, commandedDeg, field }} />
+        {state.bench && <BenchStrip bench={state.bench} />}
+      </section>
+      <section class="sheet-right">
+        <CueWord instruction={instruction} />
+        <div class="angle">{isFresh ? <Digits freshness={freshness} /> : <Missing />}</div>
+        <Facts commandedDeg={commandedDeg} />
+        <p class="why">{whyOf(state)}</p>
+        <ActButtons state={state} />
+      </section>
+      <TitleBlock state={state} />
+      <Announcer {...{ instruction, fresh: isFresh }} />
+      {awakeState.value === 'absent' && <p class="for-the-ear">{words.awake.absent}</p>}
+    </main>
+  )
+}
+
+/** The operator's page. With nothing set up it leads to the set-up. */
+export function BendPage() {
+  const { state } = useStation()
+  const now = state.value
+  const isReady = now !== null && now.setup !== null && now.job !== null
+  useEffect(() => {
+    if (now !== null && !isReady) location.hash = '#/setup'
+  }, [now, isReady])
+  if (!isReady)
+    return (
+      <main class="bend bend-empty">
+        <Missing />
+      </main>
+    )
+  return <Sheet state={now} />
+}

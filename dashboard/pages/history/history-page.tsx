@@ -1,0 +1,3 @@
+export function HistoryPage() {
+  return <main />
+}

@@ -1,0 +1,3 @@
+export function RecordPage(_: { bendId: number }) {
+  return <main />
+}

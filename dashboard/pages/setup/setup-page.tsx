@@ -1,0 +1,3 @@
+export function SetupPage() {
+  return <main />
+}

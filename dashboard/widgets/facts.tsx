@@ -1,0 +1,101 @@
+import type { ComponentChildren } from 'preact'
+import { useEffect, useRef } from 'preact/hooks'
+import type { StationState } from '../../server/messages/live.ts'
+import { useStation } from '../live/context.ts'
+import { eachFrame } from '../live/frame.ts'
+import { words } from '../words/en.ts'
+import { degrees, fixed, signedDegrees } from '../words/format.ts'
+
+const TEXT_EVERY_MS = 100
+
+function Fact(props: { name: string; pencil?: boolean; children: ComponentChildren }) {
+  return (
+    <div class={props.pencil ? 'fact fact-pencil' : 'fact'}>
+      <dt>{props.name}</dt>
+      <dd>{props.children}</dd>
+    </div>
+  )
+}
+
+/** What is left to the stop. Changes with every sample, so it is written past the view library. */
+function ToGo({ commandedDeg }: { commandedDeg: number }) {
+  const { latest } = useStation()
+  const name = useRef<HTMLElement>(null)
+  const value = useRef<HTMLElement>(null)
+  useEffect(() => {
+    let writtenMs = -Infinity
+    return eachFrame((nowMs) => {
+      if (nowMs - writtenMs < TEXT_EVERY_MS || !name.current || !value.current) return
+      writtenMs = nowMs
+      const toGoDeg = commandedDeg - latest.angleDeg
+      const isPast = toGoDeg < 0
+      name.current.textContent = isPast ? words.facts.past : words.facts.toGo
+      value.current.textContent = Number.isNaN(toGoDeg)
+        ? words.facts.none
+        : fixed(Math.abs(toGoDeg), 1)
+    })
+  }, [latest, commandedDeg])
+  return (
+    <div class="fact">
+      <dt ref={name}>{words.facts.toGo}</dt>
+      <dd aria-live="off" ref={value} />
+    </div>
+  )
+}
+
+function Settled({ state }: { state: StationState }) {
+  const { result } = state
+  if (!result) return null
+  const { go, errorDeg, expandedUncertaintyDeg, againDeg } = result
+  const { facts } = words
+  return (
+    <>
+      <Fact name={facts.released}>
+        {go.releasedDeg === null ? facts.none : fixed(go.releasedDeg, 1)}
+        {expandedUncertaintyDeg !== null && <small> ±{fixed(expandedUncertaintyDeg, 1)}</small>}
+      </Fact>
+      <Fact name={facts.offBy}>
+        {errorDeg === null ? facts.none : signedDegrees(errorDeg).replace('°', '')}
+      </Fact>
+      {againDeg === null ? (
+        <Fact name={facts.nextAim} pencil>
+          {state.aim ? fixed(state.aim.commandedDeg, 1) : facts.none}
+        </Fact>
+      ) : (
+        <Fact name={facts.againTo} pencil>
+          {fixed(againDeg, 1)}
+        </Fact>
+      )}
+    </>
+  )
+}
+
+/** The three or four numbers beside the angle: before letting off the aim, after it the outcome. */
+export function Facts({ commandedDeg }: { commandedDeg: number | null }) {
+  const state = useStation().state.value
+  if (!state?.job) return <dl class="facts" />
+  const { facts } = words
+  const isSettled = state.phase === 'settled' && state.result !== null
+  return (
+    <dl class="facts">
+      <Fact name={facts.wanted} pencil>
+        {fixed(state.job.wantedDeg, 1)}
+        <small> ±{degrees(state.job.toleranceDeg)}</small>
+      </Fact>
+      {isSettled ? (
+        <Settled state={state} />
+      ) : (
+        <>
+          <Fact name={facts.stopAt} pencil>
+            {commandedDeg === null ? facts.none : fixed(commandedDeg, 1)}
+          </Fact>
+          {commandedDeg === null ? (
+            <Fact name={facts.toGo}>{facts.none}</Fact>
+          ) : (
+            <ToGo commandedDeg={commandedDeg} />
+          )}
+        </>
+      )}
+    </dl>
+  )
+}

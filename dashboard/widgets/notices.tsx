@@ -1,0 +1,67 @@
+import { signal } from '@preact/signals'
+import type { Notice } from '../../server/messages/live.ts'
+import { useStation } from '../live/context.ts'
+import { refused } from '../live/doing.ts'
+import { words } from '../words/en.ts'
+
+const RANK: Readonly<Record<Notice['kind'], number>> = { fault: 0, doubt: 1, task: 2 }
+
+/** Which notice is on show when there are several: one tap goes to the next. */
+const turn = signal(0)
+
+function Refused({ sentence }: { sentence: string }) {
+  return (
+    <div class="notice notice-refused" role="status">
+      <strong>{words.notices.refused}</strong>
+      <span class="notice-text">{sentence}</span>
+      <button
+        type="button"
+        class="notice-more"
+        onClick={() => {
+          refused.value = null
+        }}
+      >
+        {words.notices.dismiss}
+      </button>
+    </div>
+  )
+}
+
+/** One fixed strip: the worst notice first, the others one tap away. It never moves the page. */
+export function Notices() {
+  const { state } = useStation()
+  if (refused.value)
+    return (
+      <div class="notices">
+        <Refused sentence={refused.value} />
+      </div>
+    )
+  const notices = [...(state.value?.notices ?? [])].sort((a, b) => RANK[a.kind] - RANK[b.kind])
+  const notice = notices[turn.value % Math.max(1, notices.length)]
+  return (
+    <section class="notices" aria-label={words.notices.group}>
+      {notice && (
+        <div
+          class={`notice notice-${notice.kind}`}
+          role={notice.kind === 'fault' ? 'alert' : 'status'}
+        >
+          <strong>{words.notices[notice.kind]}</strong>
+          <span class="notice-text">
+            {notice.text} <em>{notice.hint}</em>
+          </span>
+          {notices.length > 1 && (
+            <button
+              type="button"
+              class="notice-more"
+              onClick={() => {
+                turn.value += 1
+              }}
+            >
+              {words.notices.more(notices.length - 1)}
+            </button>
+          )}
+        </div>
+      )}
+    </section>
+  )
+}

@@ -1,0 +1,28 @@
+import { route } from '../live/route.ts'
+import { theme, turnTheme } from '../live/theme.ts'
+import { words } from '../words/en.ts'
+import { SoundControl } from './sound-control.tsx'
+
+const PAGES = ['bend', 'history', 'setup'] as const
+
+/** The line over the sheet: where one is, the other pages, sound and ground. */
+export function TopLine() {
+  const here = route.value.page === 'record' ? 'history' : route.value.page
+  return (
+    <header class="top-line">
+      <span class="name">{words.name}</span>
+      <nav aria-label={words.pages.main}>
+        {PAGES.map((page) => (
+          <a key={page} href={`#/${page}`} aria-current={page === here ? 'page' : undefined}>
+            {words.pages[page]}
+          </a>
+        ))}
+      </nav>
+      <span class="top-gap" />
+      <SoundControl />
+      <button type="button" onClick={turnTheme}>
+        {theme.value === 'dark' ? words.theme.toLight : words.theme.toDark}
+      </button>
+    </header>
+  )
+}

@@ -1,0 +1,129 @@
+import type uPlot from 'uplot'
+
+/** What is marked on a trace. Angles in degrees, times in seconds from the datum. */
+export interface TraceMarks {
+  readonly wantedDeg: number
+  readonly toleranceDeg: number
+  readonly commandedDeg: number | null
+  readonly peak: { readonly atS: number; readonly deg: number } | null
+  readonly released: { readonly atS: number; readonly deg: number } | null
+}
+
+export interface Inks {
+  readonly ink: string
+  readonly soft: string
+  readonly pencil: string
+  readonly zone: string
+  readonly font: string
+}
+
+/** The inks of the ground in force, from the style sheet: a canvas knows no style sheets. */
+export function inksOf(element: Element): Inks {
+  const style = getComputedStyle(element)
+  const ink = (name: string) => style.getPropertyValue(name).trim()
+  return {
+    ink: ink('--ink'),
+    soft: ink('--soft'),
+    pencil: ink('--pencil'),
+    zone: ink('--zone'),
+    font: `${ink('--trace-text') || '13px'} ${style.fontFamily}`,
+  }
+}
+
+/** At least this much of the chart's height is angle, so that noise before a bend looks like noise. */
+const SHOWN_DEG_MIN = 10
+const SHOWN_S_MIN = 10
+
+function drawLine(u: uPlot, deg: number, colour: string, dash: number[]) {
+  const { ctx, bbox } = u
+  const y = u.valToPos(deg, 'y', true)
+  ctx.save()
+  ctx.strokeStyle = colour
+  ctx.lineWidth = 1.5 * devicePixelRatio
+  ctx.setLineDash(dash.map((px) => px * devicePixelRatio))
+  ctx.beginPath()
+  ctx.moveTo(bbox.left, y)
+  ctx.lineTo(bbox.left + bbox.width, y)
+  ctx.stroke()
+  ctx.restore()
+}
+
+function drawUnder(u: uPlot, marks: TraceMarks, inks: Inks) {
+  const { ctx, bbox } = u
+  const top = u.valToPos(marks.wantedDeg + marks.toleranceDeg, 'y', true)
+  const bottom = u.valToPos(marks.wantedDeg - marks.toleranceDeg, 'y', true)
+  ctx.fillStyle = inks.zone
+  ctx.fillRect(bbox.left, top, bbox.width, Math.max(2, bottom - top))
+  if (marks.commandedDeg !== null) drawLine(u, marks.commandedDeg, inks.pencil, [9, 4])
+}
+
+/** A peak is marked by a triangle on its top, a released angle by a diamond. */
+function drawMark(u: uPlot, mark: { atS: number; deg: number }, shape: number[][], ink: string) {
+  const { ctx } = u
+  const x = u.valToPos(mark.atS, 'x', true)
+  const y = u.valToPos(mark.deg, 'y', true)
+  const size = 6 * devicePixelRatio
+  ctx.fillStyle = ink
+  ctx.beginPath()
+  for (const [dx = 0, dy = 0] of shape) ctx.lineTo(x + dx * size, y + dy * size)
+  ctx.fill()
+}
+
+const TRIANGLE = [
+  [0, -0.4],
+  [-0.9, -2],
+  [0.9, -2],
+]
+const DIAMOND = [
+  [0, -1],
+  [1, 0],
+  [0, 1],
+  [-1, 0],
+]
+
+/** Options of a trace: angle over time, the target zone and the stop under it, the marks over it. */
+export function traceOptions(
+  size: { widthPx: number; heightPx: number },
+  inks: Inks,
+  marks: () => TraceMarks,
+): uPlot.Options {
+  const axis = {
+    stroke: inks.soft,
+    font: inks.font,
+    grid: { show: false },
+    ticks: { stroke: inks.soft, width: 1, size: 5 },
+  }
+  return {
+    width: size.widthPx,
+    height: size.heightPx,
+    pxAlign: false,
+    legend: { show: false },
+    cursor: { show: false },
+    padding: [8, 10, 0, 0],
+    scales: {
+      x: { time: false, range: (_, min, max) => [min ?? 0, Math.max(SHOWN_S_MIN, max ?? 0)] },
+      y: {
+        range: (_, min, max) => {
+          const { wantedDeg, toleranceDeg, commandedDeg } = marks()
+          const top = Math.max(wantedDeg + toleranceDeg, commandedDeg ?? 0, max ?? 0, SHOWN_DEG_MIN)
+          return [Math.min(0, min ?? 0), top * 1.06]
+        },
+      },
+    },
+    axes: [
+      { ...axis, space: 80, size: 28 },
+      { ...axis, space: 36, size: 44 },
+    ],
+    series: [{}, { stroke: inks.ink, width: 2, points: { show: false } }],
+    hooks: {
+      drawClear: [(u) => drawUnder(u, marks(), inks)],
+      draw: [
+        (u) => {
+          const { peak, released } = marks()
+          if (peak) drawMark(u, peak, TRIANGLE, inks.ink)
+          if (released) drawMark(u, released, DIAMOND, inks.ink)
+        },
+      ],
+    },
+  }
+}

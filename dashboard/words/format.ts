@@ -1,0 +1,42 @@
+/** A true minus, as wide as a plus: a hyphen is too easily lost at four metres. */
+const MINUS = '\u2212'
+const MM_PER_INCH = 25.4
+
+/** A number with fixed decimals. Minus nothing is nothing. */
+export function fixed(value: number, decimals: number): string {
+  const text = Math.abs(value).toFixed(decimals)
+  return value < 0 && Number(text) !== 0 ? MINUS + text : text
+}
+
+/** An angle with its sign of degree. */
+export const degrees = (angleDeg: number, decimals = 1): string => `${fixed(angleDeg, decimals)}°`
+
+/** An error: its sign always shown. */
+export function signedDegrees(angleDeg: number, decimals = 1): string {
+  const text = degrees(angleDeg, decimals)
+  return angleDeg > 0 && !/^0\.?0*°$/.test(text) ? `+${text}` : text
+}
+
+const trimmed = (value: number, decimals: number) => String(Number(value.toFixed(decimals)))
+
+/** A length in the reader's unit: to 0.01 mm or 0.001 in, with no idle zeros. */
+export function length(mm: number, unit: 'mm' | 'in'): string {
+  return unit === 'in' ? `${trimmed(mm / MM_PER_INCH, 4)} in` : `${trimmed(mm, 2)} mm`
+}
+
+/** A moment as the reader's clock has it, to the second: `2026-01-05 07:00:12`. */
+export function moment(iso: string): string {
+  const date = new Date(iso)
+  if (Number.isNaN(date.getTime())) return iso
+  const two = (value: number) => String(value).padStart(2, '0')
+  const day = [date.getFullYear(), two(date.getMonth() + 1), two(date.getDate())].join('-')
+  const time = [date.getHours(), date.getMinutes(), date.getSeconds()].map(two).join(':')
+  return `${day} ${time}`
+}
+
+/** The characters of an angle, one a slot, right-aligned, so that no digit moves another. */
+export function slots(steps: number, decimals: number, wholeSlots: number): string[] {
+  const [whole = '', rest = ''] = fixed(steps / 10 ** decimals, decimals).split('.')
+  const padded = [...whole.padStart(wholeSlots, ' ')]
+  return decimals > 0 ? [...padded, '.', ...rest] : padded
+}

@@ -1,0 +1,140 @@
+import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { type BrowserContext, chromium, type Page } from 'playwright-core'
+import { build } from 'vite'
+import type { LiveMessage } from '../../server/messages/live.ts'
+import { makeAccess } from '../../server/web/access.ts'
+import { buildApp } from '../../server/web/app.ts'
+import { listen } from '../../server/web/listen.ts'
+import { FAKE_SOFTWARE } from '../support/fake-state.ts'
+import {
+  type FakeStation,
+  type FakeStationOptions,
+  makeFakeStation,
+} from '../support/fake-station.ts'
+import { realClock } from '../support/real-clock.ts'
+
+export const CHROMIUM = '/usr/bin/chromium'
+const HOST = '127.0.0.1'
+const SAMPLES_EVERY_MS = 50
+
+const FLAGS = [
+  '--disable-gpu',
+  '--disable-quic',
+  '--no-first-run',
+  '--disable-background-networking',
+  '--disable-component-update',
+  '--disable-sync',
+  ...(process.getuid?.() === 0 ? ['--no-sandbox'] : []),
+]
+
+/** Builds the dashboard into a folder of its own: a test neither needs nor touches `dist`. */
+export async function buildDashboard(): Promise<string> {
+  const outDir = mkdtempSync(join(tmpdir(), 'overbend-dashboard-'))
+  await build({ logLevel: 'error', build: { outDir, emptyOutDir: true } })
+  return outDir
+}
+
+export interface Browser {
+  readonly context: BrowserContext
+  close(): Promise<void>
+}
+
+/** Chromium with a profile folder that is gone afterwards. */
+export async function openBrowser(): Promise<Browser> {
+  if (!existsSync(CHROMIUM)) throw new Error(`Needs ${CHROMIUM}: apt-get install chromium.`)
+  const profile = mkdtempSync(join(tmpdir(), 'overbend-chromium-'))
+  const context = await chromium.launchPersistentContext(profile, {
+    executablePath: CHROMIUM,
+    headless: true,
+    args: FLAGS,
+  })
+  return {
+    context,
+    async close() {
+      await context.close()
+      rmSync(profile, { recursive: true, force: true })
+    },
+  }
+}
+
+export interface Stage {
+  readonly station: FakeStation
+  readonly url: string
+  /** Plays on, unseen, until the fake station says so; the scene then stands still and stays fresh. */
+  goTo(reached: () => boolean): void
+  /** No more samples: the wire falls silent. */
+  fallSilent(): void
+  close(): Promise<void>
+}
+
+/** Seconds that no scene of the fake station lies beyond. */
+const PLAY_SAMPLES_MAX = 6000
+
+/** A fake station behind the real web, showing one frozen scene after another. */
+export async function openStage(
+  dashboardDir: string,
+  options: FakeStationOptions = {},
+): Promise<Stage> {
+  const station = makeFakeStation(options)
+  const app = buildApp({
+    station,
+    history: station.history,
+    dashboardDir,
+    access: makeAccess({ host: HOST, clock: realClock }),
+    clock: realClock,
+    software: FAKE_SOFTWARE,
+  })
+  const { url } = await listen(app, { host: HOST, port: 0 })
+  let last: LiveMessage | null = null
+  station.subscribe((message) => {
+    if (message.type === 'samples') last = message
+  })
+  const timer = setInterval(() => last && station.say(last), SAMPLES_EVERY_MS)
+  return {
+    station,
+    url,
+    goTo(reached) {
+      for (let i = 0; i < PLAY_SAMPLES_MAX; i++) {
+        if (reached()) return
+        station.step(1)
+      }
+      throw new Error('The fake station never came to that scene.')
+    },
+    fallSilent() {
+      clearInterval(timer)
+    },
+    async close() {
+      clearInterval(timer)
+      station.stop()
+      await app.close()
+    },
+  }
+}
+
+/** Where pictures go: a folder of the caller's, or one of the system's temporary ones. */
+export function pictureFolder(): string {
+  const folder = process.env['OVERBEND_SCREENSHOTS']
+  if (!folder) return mkdtempSync(join(tmpdir(), 'overbend-pictures-'))
+  mkdirSync(folder, { recursive: true })
+  return folder
+}
+
+export const SIZES = [
+  { name: 'phone', width: 390, height: 844 },
+  { name: 'tablet', width: 1024, height: 768 },
+  { name: 'wall', width: 1920, height: 1080 },
+] as const
+
+export const GROUNDS = ['light', 'dark'] as const
+
+/** Fails when the page logs an error, throws, or breaks its content security policy. */
+export function listenForFaults(page: Page): string[] {
+  const faults: string[] = []
+  page.on('console', (message) => {
+    if (message.type() === 'error') faults.push(message.text())
+  })
+  page.on('pageerror', (error) => faults.push(String(error)))
+  return faults
+}
