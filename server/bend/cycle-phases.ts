@@ -1,0 +1,223 @@
+import { openPlateau, settle, watchPlateau } from './cycle-plateau.ts'
+import { type CycleOptions, type CycleState, newGo, type Report } from './cycle-state.ts'
+import { at, meanOf, oldestBin, type Trail } from './trail.ts'
+import { fitTurningPoint } from './turning-point.ts'
+
+/** Looks at the trail after a bin was added to it. */
+export function watchBin(state: CycleState, options: CycleOptions, report: Report): void {
+  const { trail } = state
+  const timeS = at(trail.timeS, trail.end - 1)
+  const nowDeg = meanOf(trail, trail.short, trail.end)
+  switch (state.phase) {
+    case 'seated':
+      learnNoise(state)
+      if (nowDeg > options.startDeg) beginGo(state, timeS, nowDeg, report)
+      break
+    case 'bending':
+    case 'held':
+      underLoad(state, options, timeS, nowDeg, report)
+      break
+    case 'letting-off':
+      lettingOff(state, options, timeS, nowDeg, report)
+      break
+    case 'settled':
+      settled(state, options, timeS, nowDeg, report)
+  }
+}
+
+/** Reach of the noise's memory, bins: a third of a second at 200 Hz. */
+const NOISE_BINS = 64
+/** A second difference beyond this many times the usual is a jerk, not noise. */
+const NOISE_CLIP = 25
+
+/** Second differences do not see a drift; for white noise their variance is six times its own. */
+function learnNoise(state: CycleState): void {
+  const { angleDeg, end } = state.trail
+  const bendDeg = at(angleDeg, end - 1) - 2 * at(angleDeg, end - 2) + at(angleDeg, end - 3)
+  const clipped = Math.min(bendDeg ** 2 / 6, NOISE_CLIP * state.noiseVariance + 1e-9)
+  state.noiseVariance += (clipped - state.noiseVariance) / NOISE_BINS
+}
+
+function beginGo(state: CycleState, timeS: number, nowDeg: number, report: Report): void {
+  state.go += 1
+  state.now = newGo()
+  beginStroke(state, timeS, nowDeg, report)
+}
+
+function beginStroke(state: CycleState, timeS: number, nowDeg: number, report: Report): void {
+  state.now.strokes += 1
+  state.strokeAtS = timeS
+  state.topDeg = nowDeg
+  state.phase = 'bending'
+  report({ kind: 'bending', timeS, stroke: state.now.strokes, go: state.go })
+}
+
+/** Slower than this it stands still; a creeping tube and a leaking valve stay below. */
+const STILL_DEG_PER_S = 0.4
+/** A stroke goes on when the die is this far past where it was held: more than creep and noise do. */
+const STROKE_MIN_DEG = 0.3
+
+function underLoad(
+  state: CycleState,
+  options: CycleOptions,
+  timeS: number,
+  nowDeg: number,
+  report: Report,
+): void {
+  const { trail } = state
+  state.topDeg = Math.max(state.topDeg, nowDeg)
+  const shortSdDeg = Math.sqrt(state.noiseVariance / (trail.end - trail.short))
+  if (nowDeg < state.topDeg - Math.max(options.letOffDeg, 5 * shortSdDeg)) {
+    letOff(state, timeS, nowDeg)
+    return
+  }
+  const lateDeg = meanOf(trail, trail.late, trail.end)
+  if (!standsStill(state, lateDeg)) {
+    if (state.phase === 'held' && nowDeg > state.heldDeg + STROKE_MIN_DEG)
+      beginStroke(state, timeS, nowDeg, report)
+    return
+  }
+  learnNoise(state)
+  if (state.phase === 'bending') hold(state, timeS, lateDeg, report)
+  else {
+    state.heldDeg = lateDeg
+    notePeak(state, lateDeg, timeS, PEAK_GAIN_DEG)
+  }
+}
+
+function standsStill(state: CycleState, lateDeg: number): boolean {
+  const { trail, noiseVariance } = state
+  const lateBins = trail.end - trail.late
+  const earlyBins = trail.late - trail.early
+  const apartS = (at(trail.timeS, trail.end - 1) - at(trail.timeS, trail.early)) / 2
+  const apartDeg = lateDeg - meanOf(trail, trail.early, trail.late)
+  const noiseDeg = 2.5 * Math.sqrt(noiseVariance * (1 / lateBins + 1 / earlyBins))
+  return apartS > 0.15 && Math.abs(apartDeg) < STILL_DEG_PER_S * apartS + noiseDeg
+}
+
+function hold(state: CycleState, timeS: number, lateDeg: number, report: Report): void {
+  const { trail } = state
+  state.phase = 'held'
+  state.heldDeg = lateDeg
+  const nearS = at(trail.timeS, trail.early)
+  const top = fitTurningPoint(stretchOf(state, nearS - RISE_S - 0.1, timeS), false, nearS)
+  notePeak(state, top.peakDeg, top.peakAtS, 0)
+  report({ kind: 'held', timeS, angleDeg: lateDeg })
+}
+
+/** Once a top was found at the start of a hold, only a clear gain replaces it: the largest of many means is biased. */
+const PEAK_GAIN_DEG = 0.03
+
+function notePeak(state: CycleState, peakDeg: number, peakAtS: number, gainDeg: number): void {
+  const { now } = state
+  if (now.peakDeg >= 0 && peakDeg < now.peakDeg + gainDeg) return
+  now.peakDeg = peakDeg
+  now.peakAtS = peakAtS
+}
+
+/** So much of a rise tells its rate; more would bring in how the rate varies with the arm's geometry. */
+const RISE_S = 0.25
+/** The longest hold that was not yet reported as one, and a margin. */
+const HOLD_UNSEEN_S = 0.45
+/** So much of the fall is waited for before the top is read. */
+const FALL_SEEN_S = 0.15
+
+function letOff(state: CycleState, timeS: number, nowDeg: number): void {
+  const topBin = highestBin(state)
+  const topS = at(state.trail.timeS, topBin)
+  state.phase = 'letting-off'
+  state.lowDeg = nowDeg
+  state.peakDueS = Math.max(timeS, topS + FALL_SEEN_S)
+  openPlateau(state, topBin, timeS)
+}
+
+/** Bin about which a very short mean is highest in the stroke in hand. */
+function highestBin(state: CycleState): number {
+  const { trail } = state
+  const half = (trail.end - trail.short) >> 3
+  const first = Math.max(oldestBin(trail), firstBin(trail, state.strokeAtS - 0.1)) + half
+  let best = trail.end - 1 - half
+  let bestDeg = meanOf(trail, best - half, best + half + 1)
+  for (let bin = best - 1; bin >= first; bin -= 1) {
+    const angleDeg = meanOf(trail, bin - half, bin + half + 1)
+    if (angleDeg <= bestDeg) continue
+    best = bin
+    bestDeg = angleDeg
+  }
+  return best
+}
+
+function firstBin(trail: Trail, fromS: number): number {
+  let bin = trail.end - 1
+  while (bin > oldestBin(trail) && at(trail.timeS, bin - 1) >= fromS) bin -= 1
+  return bin
+}
+
+function stretchOf(state: CycleState, fromS: number, toS: number) {
+  const { trail, strokeAtS } = state
+  const timeS: number[] = []
+  const angleDeg: number[] = []
+  const first = firstBin(trail, Math.max(fromS, strokeAtS - 0.05))
+  for (let bin = first; bin < trail.end && at(trail.timeS, bin) <= toS; bin += 1) {
+    timeS.push(at(trail.timeS, bin))
+    angleDeg.push(at(trail.angleDeg, bin))
+  }
+  return { timeS, angleDeg }
+}
+
+function readPeak(state: CycleState, timeS: number, report: Report): void {
+  const { now, fall } = state
+  const topS = fall.timeS[0] ?? timeS
+  const stretch = stretchOf(
+    state,
+    topS - HOLD_UNSEEN_S - RISE_S,
+    topS + HOLD_UNSEEN_S + FALL_SEEN_S,
+  )
+  const top = fitTurningPoint(stretch, true, topS)
+  notePeak(state, top.peakDeg, top.peakAtS, PEAK_GAIN_DEG)
+  state.peakDueS = null
+  report({ kind: 'letting-off', timeS, peakDeg: now.peakDeg, peakAtS: now.peakAtS })
+}
+
+/** Up again by this much before it settled, the load is back: the go goes on. */
+const RELOAD_MIN_DEG = 0.5
+/** A die may ring when it is let off fast; it never rings up by a third of its fall. */
+const RELOAD_SHARE = 0.33
+
+function lettingOff(
+  state: CycleState,
+  options: CycleOptions,
+  timeS: number,
+  nowDeg: number,
+  report: Report,
+): void {
+  if (state.peakDueS !== null && timeS >= state.peakDueS) readPeak(state, timeS, report)
+  state.lowDeg = Math.min(state.lowDeg, nowDeg)
+  const reloadDeg = Math.max(RELOAD_MIN_DEG, RELOAD_SHARE * (state.topDeg - state.lowDeg))
+  if (nowDeg > state.lowDeg + reloadDeg) {
+    beginStroke(state, timeS, nowDeg, report)
+    return
+  }
+  settle(state, options, timeS, nowDeg, report)
+}
+
+function settled(
+  state: CycleState,
+  options: CycleOptions,
+  timeS: number,
+  nowDeg: number,
+  report: Report,
+): void {
+  learnNoise(state)
+  watchPlateau(state, timeS, report)
+  const { releasedDeg } = state.now
+  if (nowDeg > releasedDeg + RELOAD_MIN_DEG) {
+    state.before = state.now
+    beginGo(state, timeS, nowDeg, report)
+  } else if (nowDeg < releasedDeg - options.takenOutDeg) takenOut(state, timeS, report)
+}
+
+function takenOut(state: CycleState, timeS: number, report: Report): void {
+  state.phase = 'out'
+  report({ kind: 'taken-out', timeS })
+}

@@ -1,0 +1,83 @@
+/**
+ * Weighted sums of a linear least-squares problem of up to `LEAST_SQUARES_MAX` columns, and its solution
+ * by Cholesky's method. A problem is used again and again without allocating.
+ */
+export interface LeastSquares {
+  readonly columns: number
+  /** Lower triangle of XᵀX, row by row at stride `columns`. */
+  readonly normal: Float64Array
+  readonly right: Float64Array
+  readonly solution: Float64Array
+  squares: number
+}
+
+export function newLeastSquares(columns: number): LeastSquares {
+  return {
+    columns,
+    normal: new Float64Array(columns * columns),
+    right: new Float64Array(columns),
+    solution: new Float64Array(columns),
+    squares: 0,
+  }
+}
+
+export function clearLeastSquares(problem: LeastSquares): void {
+  problem.normal.fill(0)
+  problem.right.fill(0)
+  problem.squares = 0
+}
+
+export function addRow(problem: LeastSquares, row: Float64Array, y: number): void {
+  const { columns, normal, right } = problem
+  for (let i = 0; i < columns; i += 1) {
+    const x = row[i] as number
+    if (x === 0) continue
+    right[i] = (right[i] as number) + x * y
+    for (let j = 0; j <= i; j += 1) {
+      const place = i * columns + j
+      normal[place] = (normal[place] as number) + x * (row[j] as number)
+    }
+  }
+  problem.squares += y * y
+}
+
+/** A column that the data do not determine gets this share of weight towards zero instead of a failure. */
+const RIDGE = 1e-9
+
+/**
+ * Solves in place, leaving the solution in `problem.solution` and Cholesky's factor in `problem.normal`.
+ * @returns the sum of squared residuals.
+ */
+export function solve(problem: LeastSquares): number {
+  const { columns, normal, right, solution } = problem
+  factor(normal, columns)
+  let explained = 0
+  for (let i = 0; i < columns; i += 1) {
+    let value = right[i] as number
+    for (let k = 0; k < i; k += 1)
+      value -= (normal[i * columns + k] as number) * (solution[k] as number)
+    value /= normal[i * columns + i] as number
+    solution[i] = value
+    explained += value * value
+  }
+  for (let i = columns - 1; i >= 0; i -= 1) {
+    let value = solution[i] as number
+    for (let k = i + 1; k < columns; k += 1)
+      value -= (normal[k * columns + i] as number) * (solution[k] as number)
+    solution[i] = value / (normal[i * columns + i] as number)
+  }
+  return Math.max(0, problem.squares - explained)
+}
+
+/** Cholesky's factor L, in the lower triangle, with LLᵀ = XᵀX. */
+function factor(normal: Float64Array, columns: number): void {
+  for (let i = 0; i < columns; i += 1)
+    for (let j = 0; j <= i; j += 1) {
+      let value = normal[i * columns + j] as number
+      if (i === j) value += RIDGE * (1 + value)
+      for (let k = 0; k < j; k += 1)
+        value -= (normal[i * columns + k] as number) * (normal[j * columns + k] as number)
+      normal[i * columns + j] =
+        i === j ? Math.sqrt(Math.max(value, RIDGE)) : value / (normal[j * columns + j] as number)
+    }
+}
