@@ -51,7 +51,9 @@ export interface History {
   /** Small settings that are no evidence: the job in hand, the set-up in use. */
   remember(key: string, value: unknown): void
   recall(key: string): unknown
-  verify(): Verified
-  backup(toFile: string): Promise<{ records: number; sha256: string }>
+  /** With a head written down earlier, a tail cut off or written anew shows too. Blocks while it runs. */
+  verify(anchor?: string): Verified
+  /** A checked copy in one file, in steps between which other work goes on. */
+  backup(toFile: string, mayReplace?: boolean): Promise<{ records: number; sha256: string }>
   close(): void
 }

@@ -1,0 +1,111 @@
+import { createWriteStream, renameSync, rmSync } from 'node:fs'
+import { Readable } from 'node:stream'
+import { pipeline } from 'node:stream/promises'
+import { Option } from 'commander'
+import { namingAsync } from '../history/disk-errors.ts'
+import { csvOf, jsonOf } from '../history/export.ts'
+import type { BendFilter } from '../history/filter.ts'
+import { typedMs } from '../history/iso-time.ts'
+import { openReader } from '../history/reader.ts'
+import { checkTarget, partialOf } from '../history/target.ts'
+import { type AddCommand, BadInput, printJson } from './command.ts'
+import { counted, onHistory, withDataOptions } from './history-command.ts'
+
+interface Options extends BendFilter {
+  readonly data: string
+  readonly format?: 'csv' | 'json'
+  readonly out?: string
+  readonly bom?: true
+  readonly replace?: true
+  readonly json?: true
+}
+
+const timeOf = (flag: string) => (text: string) => {
+  if (typedMs(text) === null)
+    throw new BadInput(`${flag} takes a day or a time (ISO 8601), got "${text}".`)
+  return text
+}
+
+function formatOf(text: string): string {
+  if (text === 'csv' || text === 'json') return text
+  if (text === 'pdf')
+    throw new BadInput('--format pdf is not in this version: take --format csv or json.')
+  throw new BadInput(`--format takes csv or json, got "${text}".`)
+}
+
+function filterOf({ from, to, part, lot }: Options): BendFilter {
+  return {
+    ...(from !== undefined && { from }),
+    ...(to !== undefined && { to }),
+    ...(part !== undefined && { part }),
+    ...(lot !== undefined && { lot }),
+  }
+}
+
+/** Standard output is to be one JSON document, or the export itself. */
+function formatFor({ format, json, out }: Options): 'csv' | 'json' {
+  if (json && out === undefined && format === 'csv')
+    throw new BadInput('--json with --format csv needs --out, since both want standard output.')
+  return format ?? (json && out === undefined ? 'json' : 'csv')
+}
+
+/** A reader that has seen enough, such as `head`, is no failure. */
+async function toStandardOutput(text: Iterable<string>): Promise<void> {
+  try {
+    await pipeline(Readable.from(text), process.stdout, { end: false })
+  } catch (error) {
+    const isClosed = error instanceof Error && 'code' in error && error.code === 'EPIPE'
+    if (!isClosed) throw error
+  }
+}
+
+async function toFile(text: Iterable<string>, file: string, options: Options): Promise<void> {
+  const mayReplace = options.replace ?? false
+  checkTarget(file, options.data, mayReplace)
+  const partial = partialOf(file)
+  await namingAsync(file, async () => {
+    try {
+      await pipeline(Readable.from(text), createWriteStream(partial, { flush: true }))
+      checkTarget(file, options.data, mayReplace)
+      renameSync(partial, file)
+    } finally {
+      rmSync(partial, { force: true })
+    }
+  })
+}
+
+async function writeExport(options: Options): Promise<void> {
+  const format = formatFor(options)
+  const reader = openReader(options.data)
+  let records = 0
+  try {
+    const bends = function* () {
+      for (const bend of reader.bends(filterOf(options))) {
+        records += 1
+        yield bend
+      }
+    }
+    const text = format === 'json' ? jsonOf(bends()) : csvOf(bends(), options.bom ?? false)
+    if (options.out === undefined) return await toStandardOutput(text)
+    await toFile(text, options.out, options)
+    if (options.json) printJson({ records, file: options.out, format })
+    else process.stdout.write(`${counted(records)} in ${options.out}.\n`)
+  } finally {
+    reader.close()
+  }
+}
+
+/** `overbend export`: the history for a spreadsheet or another program, in constant memory. */
+export const exportBends: AddCommand = (program) => {
+  withDataOptions(program.command('export'))
+    .description('Write the bends of a history as CSV or JSON, also while the daemon runs.')
+    .option('--from <time>', 'started at or after, ISO 8601', timeOf('--from'))
+    .option('--to <time>', 'started before, ISO 8601', timeOf('--to'))
+    .option('--part <part>', 'only this part')
+    .option('--lot <lot>', 'only this lot')
+    .addOption(new Option('--format <format>', 'csv or json (default csv)').argParser(formatOf))
+    .option('--out <file>', 'file to write instead of standard output')
+    .option('--replace', 'replace the file if it exists')
+    .option('--bom', 'begin CSV with a byte order mark, which some spreadsheets need')
+    .action((options: Options) => onHistory(() => writeExport(options)))
+}

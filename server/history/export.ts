@@ -1,0 +1,88 @@
+import type { Bend } from '../messages/bends.ts'
+
+type Cell = string | number | boolean | null
+
+/** The columns of a CSV file, in order. Names end in the unit; the goes of a bend are in the JSON only. */
+const COLUMNS: readonly (readonly [name: string, cell: (bend: Bend) => Cell])[] = [
+  ['id', (bend) => bend.id],
+  ['startedAt', (bend) => bend.startedAt],
+  ['finishedAt', (bend) => bend.finishedAt],
+  ['part', (bend) => bend.part],
+  ['piece', (bend) => bend.piece],
+  ['bendNumber', (bend) => bend.bendNumber],
+  ['lot', (bend) => bend.lot],
+  ['operator', (bend) => bend.operator],
+  ['wantedDeg', (bend) => bend.wantedDeg],
+  ['toleranceDeg', (bend) => bend.toleranceDeg],
+  ['commandedDeg', (bend) => bend.commandedDeg],
+  ['peakDeg', (bend) => bend.peakDeg],
+  ['releasedDeg', (bend) => bend.releasedDeg],
+  ['releasedSeDeg', (bend) => bend.releasedSeDeg],
+  ['springbackDeg', (bend) => bend.springbackDeg],
+  ['checkedDeg', (bend) => bend.checkedDeg],
+  ['hits', (bend) => bend.hits],
+  ['verdict', (bend) => bend.verdict],
+  ['closedBy', (bend) => bend.closedBy],
+  ['learned', (bend) => bend.learned],
+  ['notLearnedWhy', (bend) => bend.notLearnedWhy],
+  ['predictedSpringbackDeg', (bend) => bend.prediction?.springbackDeg ?? null],
+  ['predictedLowDeg', (bend) => bend.prediction?.lowDeg ?? null],
+  ['predictedHighDeg', (bend) => bend.prediction?.highDeg ?? null],
+  ['bendsLearned', (bend) => bend.prediction?.bendsLearned ?? null],
+  ['setupId', (bend) => bend.setupId],
+  ['station', (bend) => bend.setup.station],
+  ['die', (bend) => bend.setup.die.name],
+  ['dieOdMm', (bend) => bend.setup.die.odMm],
+  ['dieClrMm', (bend) => bend.setup.die.clrMm],
+  ['tubeOdMm', (bend) => bend.tube.odMm],
+  ['tubeWallMm', (bend) => bend.tube.wallMm],
+  ['material', (bend) => bend.tube.material],
+  ['mount', (bend) => bend.setup.sensor.mount],
+  ['countsPerTurn', (bend) => bend.setup.sensor.countsPerTurn],
+  ['datumDeg', (bend) => bend.datumDeg],
+  ['leadS', (bend) => bend.leadS],
+  ['chainRevision', (bend) => bend.chainRevision],
+  ['calibration', (bend) => bend.calibration],
+  ['verification', (bend) => bend.verification],
+  ['firmware', (bend) => bend.firmware],
+  ['software', (bend) => bend.software],
+  ['simulated', (bend) => bend.simulated],
+  ['rawLines', (bend) => bend.rawLines],
+  ['rawSha256', (bend) => bend.rawSha256],
+  ['previousHash', (bend) => bend.previousHash],
+  ['hash', (bend) => bend.hash],
+]
+
+/** RFC 4180 ends a line so. */
+const LINE_END = '\r\n'
+const BYTE_ORDER_MARK = '\uFEFF'
+/** A spreadsheet takes text that begins so for a formula ("CSV injection" of OWASP, from memory). */
+const FORMULA_START = /^[=+\-@\t\r\n]/
+/** RFC 4180, 2.6: such a field stands in quotation marks. */
+const NEEDS_QUOTES = /[",\r\n]/
+
+/** Text gets an apostrophe where it would be run as a formula; a number is a number, below zero too. */
+function csvCell(cell: Cell): string {
+  if (cell === null) return ''
+  if (typeof cell !== 'string') return String(cell)
+  const harmless = FORMULA_START.test(cell) ? `'${cell}` : cell
+  return NEEDS_QUOTES.test(harmless) ? `"${harmless.replaceAll('"', '""')}"` : harmless
+}
+
+/** Bends as CSV (RFC 4180) with a header, a line at a time; an empty cell is a value that is not there. */
+export function* csvOf(bends: Iterable<Bend>, hasByteOrderMark: boolean): Generator<string> {
+  if (hasByteOrderMark) yield BYTE_ORDER_MARK
+  yield COLUMNS.map(([name]) => name).join(',') + LINE_END
+  for (const bend of bends)
+    yield COLUMNS.map(([, cell]) => csvCell(cell(bend))).join(',') + LINE_END
+}
+
+/** Bends as one JSON array, a bend a line, as the API gives them. */
+export function* jsonOf(bends: Iterable<Bend>): Generator<string> {
+  let before = '['
+  for (const bend of bends) {
+    yield `${before}\n${JSON.stringify(bend)}`
+    before = ','
+  }
+  yield before === '[' ? '[]\n' : '\n]\n'
+}

@@ -1,0 +1,28 @@
+import { closeSync, fsyncSync, openSync, statSync } from 'node:fs'
+import { join } from 'node:path'
+
+/** Every file that a data folder holds, or holds for a while. */
+export const folderFiles = (dataDir: string) => ({
+  history: join(dataDir, 'overbend.sqlite'),
+  /** A history in the making; it gets its name when it is whole. */
+  unfinished: join(dataDir, 'overbend.sqlite.unfinished'),
+  lock: join(dataDir, 'overbend.lock'),
+  pid: join(dataDir, 'overbend.pid'),
+})
+
+/** SQLite keeps these beside a file while it is open. A file may only be moved without them. */
+export const sideFiles = (file: string) => [`${file}-wal`, `${file}-shm`] as const
+
+export function exists(path: string): boolean {
+  return statSync(path, { throwIfNoEntry: false }) !== undefined
+}
+
+/** Waits until a file, or the names in a folder, are on the disk. */
+export function settle(path: string): void {
+  const handle = openSync(path, 'r')
+  try {
+    fsyncSync(handle)
+  } finally {
+    closeSync(handle)
+  }
+}

@@ -1,0 +1,5 @@
+import { first } from './0001-first.ts'
+import type { Migration } from './migration.ts'
+
+/** Every step of the schema, in order. */
+export const migrations: readonly Migration[] = [first]

@@ -1,0 +1,91 @@
+import { makeAppend } from './append.ts'
+import { backUp } from './backup.ts'
+import { connectWriter, makeFolder } from './connect.ts'
+import { naming } from './disk-errors.ts'
+import { HistoryError } from './errors.ts'
+import { folderFiles } from './folder.ts'
+import type { History } from './history.ts'
+import { lockFolder } from './lock.ts'
+import { makeNotes } from './notes.ts'
+import { makePages } from './pages.ts'
+import { bendsThatTeach, makeLookups } from './reading.ts'
+import { makeSetups } from './setups.ts'
+import { verifyNow } from './verify.ts'
+
+export interface HistoryOptions {
+  /** The wall clock, milliseconds since 1970: it dates set-ups, nothing else. */
+  readonly wallMs?: () => number
+  /** The file may not grow beyond so many pages of 8 KiB; then it is as if the disk were full. */
+  readonly pagesMax?: number
+}
+
+function connectAlone(dataDir: string, { pagesMax }: HistoryOptions) {
+  makeFolder(dataDir)
+  const release = lockFolder(dataDir)
+  try {
+    const db = connectWriter(dataDir)
+    if (pagesMax !== undefined) db.pragma(`max_page_count = ${pagesMax}`)
+    return { db, release }
+  } catch (error) {
+    release()
+    throw error
+  }
+}
+
+/**
+ * Opens the history in a data folder for this process alone, and makes both where they are missing.
+ * After a call that failed the history is as it was before that call, and usable.
+ *
+ * @throws HistoryError `HISTORY_IN_USE`, `_CORRUPT`, `_FOREIGN`, `_NEWER`, `_READ_ONLY`, `_DISK_FULL`,
+ *   `_DISK_FAULT`.
+ */
+export function openHistory(dataDir: string, options: HistoryOptions = {}): History {
+  const { wallMs = Date.now } = options
+  const { db, release } = connectAlone(dataDir, options)
+  const { history: file } = folderFiles(dataDir)
+
+  function checkOpen(): void {
+    if (!db.open) throw new HistoryError('HISTORY_CLOSED', { at: file })
+  }
+
+  /** Every call goes this way: none on a closed history, and each failure with its code. */
+  const guarded =
+    <A extends unknown[], R>(work: (...args: A) => R) =>
+    (...args: A): R => {
+      checkOpen()
+      return naming(file, () => work(...args))
+    }
+
+  function* guardedEach<T>(each: Iterator<T>): Generator<T> {
+    const next = guarded(() => each.next())
+    for (let step = next(); !step.done; step = next()) yield step.value
+  }
+
+  const lookups = makeLookups(db)
+  const notes = makeNotes(db)
+  const setups = makeSetups(db, wallMs)
+  return {
+    append: guarded(makeAppend(db)),
+    page: guarded(makePages(db)),
+    bend: guarded(lookups.bend),
+    raw: guarded(lookups.raw),
+    count: guarded(lookups.count),
+    bendsOfSetup: guarded((setupId: number) => guardedEach(bendsThatTeach(db, setupId))),
+    openBend: guarded(notes.openBend),
+    closeOpenBend: guarded(notes.closeOpenBend),
+    leftOpen: guarded(notes.leftOpen),
+    addSetup: guarded(setups.addSetup),
+    setups: guarded(setups.setups),
+    remember: guarded(notes.remember),
+    recall: guarded(notes.recall),
+    verify: guarded((anchor?: string) => verifyNow(db, { anchor })),
+    async backup(toFile, mayReplace = false) {
+      checkOpen()
+      return await backUp(dataDir, toFile, { mayReplace })
+    },
+    close() {
+      db.close()
+      release()
+    },
+  }
+}

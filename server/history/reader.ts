@@ -1,0 +1,60 @@
+import type { Bend } from '../messages/bends.ts'
+import { connectReader } from './connect.ts'
+import { naming } from './disk-errors.ts'
+import { HistoryError } from './errors.ts'
+import type { BendFilter } from './filter.ts'
+import { exists, folderFiles, sideFiles } from './folder.ts'
+import type { Verified } from './history.ts'
+import { bendsThatFit } from './reading.ts'
+import { verifyNow } from './verify.ts'
+
+/** A history opened to read, also while a daemon writes to it. */
+export interface HistoryReader {
+  /** Every bend that fits, oldest first, in constant memory. */
+  bends(filter: BendFilter): Iterable<Bend>
+  close(): void
+}
+
+/** @throws HistoryError `HISTORY_MISSING` if there is no such folder or no history in it. */
+export function historyFileIn(dataDir: string): string {
+  const { history } = folderFiles(dataDir)
+  if (!exists(history) && !exists(sideFiles(history)[0]))
+    throw new HistoryError('HISTORY_MISSING', { at: dataDir })
+  return history
+}
+
+/** @throws HistoryError `HISTORY_MISSING`, `_CORRUPT`, `_FOREIGN`, `_NEWER`, `_DISK_FAULT`. */
+export function openReader(dataDir: string): HistoryReader {
+  const file = historyFileIn(dataDir)
+  const db = connectReader(file)
+  return {
+    *bends(filter) {
+      const each = naming(file, () => bendsThatFit(db, filter))
+      const next = () => naming(file, () => each.next())
+      for (let step = next(); !step.done; step = next()) yield step.value
+    },
+    close: () => void db.close(),
+  }
+}
+
+const DAMAGED = { records: 0, intact: false, firstBroken: null, head: '0'.repeat(64) } as const
+
+/**
+ * Checks the history in a folder. A file too damaged to be opened is a finding, no error.
+ *
+ * @throws HistoryError `HISTORY_MISSING`, `_FOREIGN`, `_NEWER`, `_DISK_FAULT`.
+ */
+export function verifyFolder(dataDir: string, anchor?: string): Verified {
+  const file = historyFileIn(dataDir)
+  try {
+    const db = connectReader(file)
+    try {
+      return naming(file, () => verifyNow(db, { anchor }))
+    } finally {
+      db.close()
+    }
+  } catch (error) {
+    if (!(error instanceof HistoryError && error.code === 'HISTORY_CORRUPT')) throw error
+    return { ...DAMAGED, why: error.message }
+  }
+}

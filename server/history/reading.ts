@@ -1,0 +1,62 @@
+import type { Database } from 'better-sqlite3'
+import type { Bend } from '../messages/bends.ts'
+import { type BendFilter, whereOf } from './filter.ts'
+import type { RawRecord } from './history.ts'
+import { unpackRaw } from './raw-text.ts'
+import { bendOf, type RecordRow } from './record.ts'
+
+/** Rows read in one go by whoever walks the history: a few hundred kB. */
+const BATCH_ROWS = 200
+
+interface WalkedRow extends RecordRow {
+  readonly id: number
+}
+
+/**
+ * Every bend under a condition, oldest first. Read in batches: since the history only grows, that sees
+ * the same bends as one long query, and neither holds memory nor keeps anyone from writing meanwhile.
+ */
+function* walk(db: Database, from: string, values: readonly (string | number)[]): Generator<Bend> {
+  const batch = db.prepare<unknown[], WalkedRow>(`
+    SELECT bend.id, bend.record, bend.previous_hash, bend.hash FROM
+      (SELECT id FROM bend ${from} AND id > ? ORDER BY id LIMIT ${BATCH_ROWS}) AS found
+    CROSS JOIN bend ON bend.id = found.id ORDER BY bend.id`)
+  let lastId = 0
+  for (;;) {
+    const rows = batch.all(...values, lastId)
+    for (const row of rows) yield bendOf(row)
+    if (rows.length < BATCH_ROWS) return
+    lastId = rows.at(-1)?.id ?? lastId
+  }
+}
+
+/** Every bend that fits, oldest first. @throws HistoryError `HISTORY_BAD_QUERY` at once, not when walked. */
+export function bendsThatFit(db: Database, filter: BendFilter): Generator<Bend> {
+  const { where, values, index } = whereOf(filter)
+  return walk(db, `INDEXED BY ${index} WHERE ${where}`, values)
+}
+
+/** Every bend of a set-up that taught the model, oldest first. */
+export const bendsThatTeach = (db: Database, setupId: number): Generator<Bend> =>
+  walk(db, 'INDEXED BY bend_that_teaches WHERE learned = 1 AND setup_id = ?', [setupId])
+
+/** Single look-ups by number. */
+export function makeLookups(db: Database) {
+  const bend = db.prepare<[number], RecordRow>(
+    'SELECT record, previous_hash, hash FROM bend WHERE id = ?',
+  )
+  const raw = db.prepare<[number], Buffer>('SELECT packed FROM raw WHERE bend_id = ?').pluck()
+  const lastId = db.prepare<[], number>('SELECT coalesce(max(id), 0) FROM bend').pluck()
+  return {
+    bend(id: number): Bend | null {
+      const row = bend.get(id)
+      return row === undefined ? null : bendOf(row)
+    },
+    raw(id: number): RawRecord | null {
+      const packed = raw.get(id)
+      return packed === undefined ? null : unpackRaw(packed)
+    },
+    /** Numbers have no gaps, so that the last one is the count. */
+    count: (): number => lastId.get() ?? 0,
+  }
+}
