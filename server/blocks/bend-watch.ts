@@ -47,7 +47,7 @@ export const bendWatch = defineBlock({
   inputs,
   outputs,
   optional: ['lost'],
-  start: (options: Static<typeof parameters>): CycleState => newCycle(options),
+  start: (): CycleState => newCycle(),
   step(frame, memory, options: Static<typeof parameters>, rows) {
     const { angle, command, datum, lost } = frame.in
     const { events } = frame.out

@@ -60,7 +60,8 @@ export interface Block<
   readonly outlet?: string
   /**
    * A loop must pass through a block of this sort. Its `step` makes the outputs from the memory alone; it
-   * takes the inputs into its memory in `latch`, when all other blocks have had their turn.
+   * takes the inputs into its memory in `latch`, when all other blocks have had their turn, and sets its
+   * time, since its input's is not there yet. A chain with such a block runs a row at a time.
    */
   readonly delays?: boolean
   /** Samples (at the input's rate) by which outputs lag, where that is fixed. */

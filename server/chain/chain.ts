@@ -57,8 +57,8 @@ export function compileChain(input: unknown, catalogue: readonly Block[]): Chain
 
 function makeStep(planned: PlannedBlock, columns: BoundColumns, outlets: Outlets): Step {
   const { id, block, parameters } = planned
-  if (block.delays && block.latch === undefined)
-    throw new Error(`"${block.kind}" delays, so it must latch`)
+  if (block.delays && !(block.latch && block.setsTime))
+    throw new Error(`"${block.kind}" delays, so it must latch and set its time`)
   const emit = outlets.emitter(block.outlet)
   return { block, frame: { ...columns, emit }, memory: start(id, block, parameters), parameters }
 }

@@ -37,7 +37,7 @@ export function makeColumns(
 }
 
 function sharedTime({ block, inputs }: PlannedBlock, outputs: readonly Columns[]) {
-  if (block.setsTime || block.delays) return undefined
+  if (block.setsTime) return undefined
   const connected = Object.entries(block.inputs).filter(([name]) => inputs.has(name))
   const first = connected.find(([, port]) => port.carries === 'number') ?? connected[0]
   const source = first && inputs.get(first[0])
