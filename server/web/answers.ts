@@ -2,12 +2,11 @@ import type { TSchema } from 'typebox'
 import { type ErrorCode, refusalSchema, statusOf } from './errors.ts'
 
 /** What any route may answer, whatever it does. */
-const ALWAYS: readonly ErrorCode[] = ['bad-request', 'wrong-host', 'internal']
+const ALWAYS: readonly ErrorCode[] = ['bad-request', 'foreign-page', 'wrong-host', 'internal']
 /** What a route that takes a body may answer besides. */
 const WITH_BODY: readonly ErrorCode[] = [
   'bad-input',
   'bad-json',
-  'foreign-page',
   'timed-out',
   'too-large',
   'not-json',

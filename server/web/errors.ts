@@ -43,7 +43,7 @@ export const statusOf = (code: ErrorCode): number => ERRORS[code][0]
 
 /** The table's sentence for a code, with `what` filled in. */
 export const sentenceOf = (code: ErrorCode, what: string | number = ''): string =>
-  ERRORS[code][1].replace('{what}', String(what))
+  ERRORS[code][1].replace('{what}', () => String(what))
 
 /** The refusal envelope as a schema that names which codes can come. */
 export const refusalSchema = (codes: readonly ErrorCode[]): TSchema => ({

@@ -15,22 +15,23 @@ declare module 'fastify' {
 const READING_METHODS = ['GET', 'HEAD', 'OPTIONS']
 
 /**
- * A browser always names the page behind a request that changes something; a page of ours passes.
- * A script outside a browser names none, and no foreign page can make it speak: it passes too.
+ * A browser says which page is behind a request: by `Sec-Fetch-Site`, and by `Origin` where something
+ * changes. A page of ours passes. A script outside a browser says neither, and no foreign page can make
+ * it speak: it passes too. A link to a reading address may be typed or bookmarked: `none`.
  */
-function isForeign(request: FastifyRequest, access: Access): boolean {
-  const { origin, 'sec-fetch-site': site } = request.headers
-  const isForeignSite = site !== undefined && site !== 'same-origin'
-  return isForeignSite || (origin !== undefined && !access.admitsOrigin(origin, request.socket))
+function isForeign({ method, headers, socket }: FastifyRequest, access: Access): boolean {
+  const { origin, 'sec-fetch-site': site = 'same-origin' } = headers
+  if (READING_METHODS.includes(method)) return !['same-origin', 'none'].includes(String(site))
+  return site !== 'same-origin' || !(origin === undefined || access.admitsOrigin(origin, socket))
 }
 
 function breach(request: FastifyRequest, access: Access): ErrorCode | null {
   const { headers, socket, method, routeOptions } = request
-  if (!access.admitsHost(headers.host, socket)) return 'wrong-host'
-  if (!READING_METHODS.includes(method) && isForeign(request, access)) return 'foreign-page'
   const isOpen = routeOptions.config.unpaired === true
-  if (!isOpen && !access.mayEnter(socket, headers.cookie)) return 'not-paired'
-  return null
+  const isOpenRead = isOpen && READING_METHODS.includes(method)
+  if (!access.admitsHost(headers.host, socket)) return 'wrong-host'
+  if (!isOpenRead && isForeign(request, access)) return 'foreign-page'
+  return isOpen || access.mayEnter(socket, headers.cookie) ? null : 'not-paired'
 }
 
 /** Stands before every route and before the address that does not exist; runs before the body is read. */

@@ -7,23 +7,22 @@ export const refused = (code: ErrorCode, what?: string | number): Refused =>
   new Refused(code, sentenceOf(code, what))
 
 /** What Fastify and Node call the same refusals. */
-const FOREIGN_CODES: Readonly<Record<string, ErrorCode>> = {
-  FST_ERR_BAD_URL: 'bad-request',
-  FST_ERR_CTP_BODY_TOO_LARGE: 'too-large',
-  FST_ERR_CTP_EMPTY_JSON_BODY: 'bad-json',
-  FST_ERR_CTP_INVALID_JSON_BODY: 'bad-json',
-  FST_ERR_CTP_INVALID_CONTENT_LENGTH: 'bad-request',
-  FST_ERR_CTP_INVALID_MEDIA_TYPE: 'not-json',
-  FST_ERR_NOT_FOUND: 'no-such-address',
-  ERR_HTTP_REQUEST_TIMEOUT: 'timed-out',
-  HPE_HEADER_OVERFLOW: 'headers-too-large',
-}
+const FOREIGN_CODES: ReadonlyMap<unknown, ErrorCode> = new Map([
+  ['FST_ERR_BAD_URL', 'bad-request'],
+  ['FST_ERR_CTP_BODY_TOO_LARGE', 'too-large'],
+  ['FST_ERR_CTP_EMPTY_JSON_BODY', 'bad-json'],
+  ['FST_ERR_CTP_INVALID_JSON_BODY', 'bad-json'],
+  ['FST_ERR_CTP_INVALID_CONTENT_LENGTH', 'bad-request'],
+  ['FST_ERR_CTP_INVALID_MEDIA_TYPE', 'not-json'],
+  ['ERR_HTTP_REQUEST_TIMEOUT', 'timed-out'],
+  ['HPE_HEADER_OVERFLOW', 'headers-too-large'],
+])
 
-const FOREIGN_STATUSES: Readonly<Record<number, ErrorCode>> = {
-  403: 'no-such-address',
-  404: 'no-such-address',
-  503: 'shutting-down',
-}
+const FOREIGN_STATUSES: ReadonlyMap<number, ErrorCode> = new Map([
+  [403, 'no-such-address'],
+  [404, 'no-such-address'],
+  [503, 'shutting-down'],
+])
 
 export interface Answer {
   readonly status: number
@@ -49,7 +48,7 @@ const historyCode = (code: unknown) =>
 const stationCode = (code: string): ErrorCode => (isErrorCode(code) ? code : 'not-now')
 
 function foreignCode(code: unknown, statusCode: number): ErrorCode {
-  const known = FOREIGN_CODES[String(code)] ?? FOREIGN_STATUSES[statusCode]
+  const known = FOREIGN_CODES.get(code) ?? FOREIGN_STATUSES.get(statusCode)
   return known ?? (statusCode >= 400 && statusCode < 500 ? 'bad-request' : 'internal')
 }
 

@@ -8,13 +8,14 @@ const Switched = Type.Null({
   description:
     'The WebSocket is open. It sends one JSON text a message, each a `LiveMessage` of the components: ' +
     'first `hello`, then `state` whenever something changed and `samples` as they come. A page that ' +
-    'is too slow gets fewer samples, and `omitted` says how many. It takes no messages.',
+    'is too slow gets fewer samples, and `omitted` says how many. It takes no messages. The request ' +
+    'must carry an `Origin` of this daemon, as a browser sends it.',
 })
 
 /** GET /live: documents the stream, and answers whoever asks for it without opening a WebSocket. */
 export const liveStream: Resource = async (app) => {
   const { 200: _, ...refusals } = answers(Switched, {
-    codes: ['not-a-socket', 'foreign-page', 'too-many-clients'],
+    codes: ['not-a-socket', 'too-many-clients'],
   })
   app.get(
     LIVE_PATH,
