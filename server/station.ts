@@ -1,0 +1,372 @@
+import { encodeSentence } from '../firmware-protocol/codec/encode.ts'
+import { liveBudget } from './bend/uncertainty.ts'
+import type { BendMessage } from './blocks/bend-record.ts'
+import type { DeviceMessage } from './blocks/device-feed.ts'
+import { dieEncoderChain } from './blocks/shipped/die-encoder.ts'
+import { withSensor } from './blocks/shipped/with-sensor.ts'
+import type { History } from './history/history.ts'
+import type { Clock, Link, WireState } from './link/link.ts'
+import type { BendTrace, NewBend } from './messages/bends.ts'
+import type { BenchAct, OperatorAct } from './messages/commands.ts'
+import type { LiveMessage, StationState } from './messages/live.ts'
+import type { Job, Sensor, Setup, StoredSetup } from './messages/setup.ts'
+import { lineFor } from './station/acts.ts'
+import type { BenchDoor } from './station/bench-door.ts'
+import { BendDesk } from './station/bend-desk.ts'
+import { type ChainRun, startChain } from './station/chain-run.ts'
+import { LEAD_S } from './station/lead.ts'
+import { reportLeftOpen } from './station/left-open.ts'
+import { makeLiveOut } from './station/live-out.ts'
+import { makeMemory } from './station/memory.ts'
+import { noticesFor } from './station/notices.ts'
+import { rerun } from './station/rerun.ts'
+import { makeSaveQueue } from './station/save-queue.ts'
+import { makeWireWatch } from './station/wire-watch.ts'
+import { Refused, type StationDoor } from './web/station-door.ts'
+
+export interface StationParts {
+  readonly clock: Clock
+  readonly link: Link
+  readonly history: History
+  readonly bench: BenchDoor | null
+  readonly software: string
+  /** Why nothing can be saved, if so from the start: the live angle goes on without a history. */
+  readonly storageTrouble: string | null
+}
+
+/** Housekeeping: bends that wait for the disk, counters on the page. */
+const TICK_S = 1
+const IDENTIFY = encodeSentence({ kind: 'identify', command: 1 })
+/** Bits of a sample's flags. */
+const SENSOR_FAULT = 1
+const SIMULATED_DEVICE = 8
+
+const sentenceOf = (error: unknown) => (error instanceof Error ? error.message : String(error))
+
+/** One bender: where its link, chain, bend watch and history meet. */
+export class Station implements StationDoor {
+  readonly #parts: StationParts
+  readonly #wire
+  readonly #memory
+  readonly #queue
+  readonly #out
+  readonly #desk: BendDesk
+  readonly #recorded = new Set<(bend: NewBend) => void>()
+  #chain: ChainRun
+  #sensor: Sensor | null = null
+  #simulated: boolean
+  #originLost: string | null = null
+  #sensorFault = false
+  #trouble: string | null
+  #leftOpen: string | null = null
+  #wasLive = false
+  #judged = { good: 0, refused: 0 }
+  #isDirty = false
+  #tick: { cancel(): void } | null = null
+
+  constructor(parts: StationParts) {
+    const { history, link } = parts
+    this.#parts = parts
+    this.#simulated = parts.bench !== null
+    this.#trouble = parts.storageTrouble
+    this.#wire = makeWireWatch(link.state())
+    this.#memory = makeMemory(history)
+    this.#queue = makeSaveQueue(history)
+    this.#out = makeLiveOut(() => this.state())
+    this.#chain = this.#startChain(null)
+    this.#desk = this.#makeDesk()
+  }
+
+  #makeDesk(): BendDesk {
+    const { history, software } = this.#parts
+    return new BendDesk({
+      history,
+      countsPerTurn: () => this.#countsPerTurn(),
+      wallMsAt: (timeS) => this.#wallMsAt(timeS),
+      circumstances: () => ({
+        chainRevision: this.#chain.revision,
+        firmware: this.#wire.device()?.firmware ?? null,
+        software,
+        simulated: this.#simulated,
+      }),
+      tell: (line) => this.#chain.tell(line),
+      raw: () => this.#chain.record(),
+      save: this.#queue.save,
+      trouble: (error) => {
+        this.#trouble = sentenceOf(error)
+      },
+      bendBegan: this.#out.newTrace,
+      recorded: (bend) => this.#afterRecord(bend),
+    })
+  }
+
+  /** Opens the wire and takes up where the daemon was left. */
+  start(): void {
+    const { link, history, clock, software } = this.#parts
+    this.#attempt(() => {
+      this.#leftOpen = reportLeftOpen({
+        history,
+        software,
+        chainRevision: this.#chain.revision,
+        leadS: LEAD_S,
+        wallMs: clock.wallMs(),
+      })
+    })
+    const setup = this.#memory.setup()
+    const job = this.#memory.job()
+    if (setup !== null) this.#takeSetup(setup)
+    if (job !== null) this.#desk.useJob(job)
+    link.onState((state) => this.#onWire(state))
+    link.onLines((lines) => {
+      this.#chain.feed(lines)
+      this.#settle()
+    })
+    link.open()
+    this.#onTick()
+  }
+
+  /** Closes an open bend as it stands, then the wire. The history is its owner's to close. */
+  async stop(): Promise<void> {
+    this.#tick?.cancel()
+    if (this.#desk.isOpen()) this.#chain.tell({ act: 'close', reason: 'daemon stopped' })
+    this.#desk.settleBooks()
+    await this.#parts.link.close()
+  }
+
+  /** Told of each bend as it is handed to the history. */
+  onRecorded(listener: (bend: NewBend) => void): void {
+    this.#recorded.add(listener)
+  }
+
+  state(): StationState {
+    const desk = this.#desk
+    const { phase, cue, goNumber, peakDeg } = desk.progress()
+    const setup = desk.setup()
+    const counts = this.#countsPerTurn()
+    return {
+      station: setup?.setup.station ?? 'Bender',
+      software: this.#parts.software,
+      simulated: this.#simulated,
+      link: this.#wire.state(),
+      phase,
+      cue,
+      setup,
+      job: desk.job(),
+      aim: desk.aim(),
+      result: desk.result(),
+      goNumber,
+      peakDeg,
+      uncertaintyDeg: counts === null ? null : liveBudget({ countsPerTurn: counts }).expandedDeg,
+      leadS: LEAD_S,
+      verification: null,
+      unsaved: this.#queue.waiting(),
+      bench: this.#parts.bench?.state() ?? null,
+      notices: noticesFor({
+        storage: this.#queue.trouble() ?? this.#trouble,
+        unsaved: this.#queue.waiting(),
+        lost: this.#queue.lost(),
+        originLost: this.#originLost,
+        sensorFault: this.#sensorFault,
+        noAimWhy: desk.noAimWhy(),
+        leftOpen: this.#leftOpen,
+      }),
+    }
+  }
+
+  hello(): Extract<LiveMessage, { type: 'hello' }> {
+    const nowS = this.#parts.clock.nowS()
+    return { type: 'hello', state: this.state(), nowS, trace: this.#out.trace() }
+  }
+
+  subscribe(listener: (message: LiveMessage) => void): () => void {
+    return this.#out.subscribe(listener)
+  }
+
+  act({ act }: OperatorAct): void {
+    const line = lineFor(act, {
+      phase: this.#desk.progress().phase,
+      result: this.#desk.result(),
+      hasSetup: this.#desk.setup() !== null,
+      hasJob: this.#desk.job() !== null,
+      hasSignal: this.#wire.state().state === 'live',
+    })
+    if (line !== null) this.#chain.tell(line)
+    this.#leftOpen = null
+    this.#settle()
+  }
+
+  useSetup(setup: Setup): StoredSetup {
+    this.#refuseInMidBend('The set-up')
+    const stored = this.#parts.history.addSetup(setup)
+    this.#takeSetup(stored)
+    this.#attempt(() => this.#memory.keepSetup(stored))
+    this.#changed()
+    return stored
+  }
+
+  useJob(job: Job): void {
+    this.#refuseInMidBend('What to bend')
+    this.#desk.useJob(job)
+    this.#attempt(() => this.#memory.keepJob(job))
+    this.#changed()
+  }
+
+  bench(act: BenchAct): void {
+    const { bench } = this.#parts
+    if (bench === null)
+      throw new Refused(
+        'no-bench',
+        'There is no built-in bench here: the lines come from a sensor.',
+      )
+    bench.act(act)
+    this.#changed()
+  }
+
+  trace(bendId: number): BendTrace | null {
+    const raw = this.#parts.history.raw(bendId)
+    if (raw === null) return null
+    return raw.lines.length === 0 ? { tS: [], angleDeg: [] } : rerun(raw).trace
+  }
+
+  #refuseInMidBend(what: string): void {
+    if (!this.#desk.isOpen()) return
+    throw new Refused('not-now', `${what} cannot change in mid-bend: accept or abandon it first.`)
+  }
+
+  #takeSetup(stored: StoredSetup): void {
+    const { sensor } = stored.setup
+    const before = this.#sensor
+    const isSame =
+      before?.countsPerTurn === sensor.countsPerTurn && before.direction === sensor.direction
+    if (!isSame) this.#chain = this.#startChain(sensor)
+    this.#desk.useSetup(stored)
+  }
+
+  #startChain(sensor: Sensor | null): ChainRun {
+    const { clock, link } = this.#parts
+    this.#sensor = sensor
+    this.#judged = { good: 0, refused: 0 }
+    const file = withSensor(dieEncoderChain, {
+      countsPerTurn: sensor?.countsPerTurn ?? 0,
+      direction: sensor?.direction === 'reversed' ? -1 : 1,
+    })
+    const chain = startChain(file, () => clock.nowS(), {
+      live: (run) => this.#out.samples(run),
+      bend: (message) => this.#onBend(message),
+      device: (message) => this.#onDevice(message),
+    })
+    // The chain learns the board's counts a turn from its hello.
+    link.send(IDENTIFY)
+    return chain
+  }
+
+  #onBend(message: BendMessage): void {
+    if (message.type === 'event' && message.event.kind === 'datum') this.#originLost = null
+    this.#desk.hear(message)
+    this.#isDirty = true
+  }
+
+  #onDevice(message: DeviceMessage): void {
+    if (message.type === 'counters') {
+      const { samples: good, badChecksum, malformed } = message.counters
+      const refused = badChecksum + malformed
+      this.#parts.link.judged(good - this.#judged.good, refused - this.#judged.refused)
+      this.#judged = { good, refused }
+      this.#wire.counted(message.counters)
+      return
+    }
+    this.#isDirty = true
+    if (message.type === 'origin-lost') this.#originLost = message.reason
+    else this.#onReport(message.report)
+  }
+
+  #onReport(report: Extract<DeviceMessage, { type: 'report' }>['report']): void {
+    if (report.kind === 'hello') this.#wire.hello(report)
+    if (report.kind === 'flags') {
+      this.#sensorFault = (report.flags & SENSOR_FAULT) !== 0
+      this.#simulated ||= (report.flags & SIMULATED_DEVICE) !== 0
+    }
+    if (report.kind === 'event' && report.input === 1 && report.edge === 'down') this.#onPedal()
+  }
+
+  /** A pedal pressed at the wrong moment is no error: the page shows what is wanted. */
+  #onPedal(): void {
+    try {
+      this.act({ act: 'pedal' })
+    } catch (error) {
+      if (!(error instanceof Refused)) throw error
+    }
+  }
+
+  #onWire(state: WireState): void {
+    this.#wire.wire(state)
+    const isLive = state.state === 'live'
+    if (state.state === 'waiting') this.#parts.link.send(IDENTIFY)
+    if (this.#wasLive && state.state === 'lost') this.#chain.tell({ act: 'link', state: 'lost' })
+    if (!this.#wasLive && isLive) this.#chain.tell({ act: 'link', state: 'back' })
+    if (isLive || state.state === 'lost') this.#wasLive = isLive
+    this.#changed()
+  }
+
+  #afterRecord(bend: NewBend): void {
+    const job = this.#desk.job()
+    if (job !== null) this.#attempt(() => this.#memory.keepJob(job))
+    for (const listener of this.#recorded) listener(bend)
+  }
+
+  /** What is remembered is no evidence: a disk that refuses it is told of, nothing more. */
+  #attempt(write: () => void): void {
+    try {
+      write()
+      this.#trouble = this.#parts.storageTrouble
+    } catch (error) {
+      this.#trouble = sentenceOf(error)
+    }
+  }
+
+  #onTick(): void {
+    const { clock } = this.#parts
+    this.#queue.retry(clock.nowS())
+    this.#changed()
+    this.#tick = clock.after(TICK_S, () => this.#onTick())
+  }
+
+  #changed(): void {
+    this.#isDirty = true
+    this.#settle()
+  }
+
+  /** After all that may have changed the state: once, however much happened. */
+  #settle(): void {
+    const desk = this.#desk
+    desk.settleBooks()
+    this.#chain.trim(desk.isOpen())
+    if (this.#chain.isFull() && desk.isOpen())
+      this.#chain.tell({ act: 'close', reason: 'open for too long' })
+    if (!this.#isDirty) return
+    this.#isDirty = false
+    this.#showBench()
+    this.#out.changed()
+  }
+
+  #showBench(): void {
+    const { phase, cue } = this.#desk.progress()
+    const result = this.#desk.result()
+    this.#parts.bench?.show({
+      phase,
+      cue,
+      verdict: phase === 'settled' ? (result?.verdict ?? null) : null,
+      againDeg: result?.againDeg ?? null,
+      hasJob: this.#desk.job() !== null,
+    })
+  }
+
+  #wallMsAt(timeS: number): number {
+    const { clock } = this.#parts
+    return clock.wallMs() - (clock.nowS() - timeS) * 1000
+  }
+
+  #countsPerTurn(): number | null {
+    return this.#sensor?.countsPerTurn || this.#wire.device()?.countsPerTurn || null
+  }
+}

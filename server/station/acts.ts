@@ -1,0 +1,67 @@
+import type { HostLine } from '../bend/host-line.ts'
+import type { OperatorAct } from '../messages/commands.ts'
+import type { Phase, Result } from '../messages/live.ts'
+import { Refused } from '../web/station-door.ts'
+
+/** What decides whether the moment allows an act. */
+export interface Moment {
+  readonly phase: Phase
+  readonly result: Result | null
+  readonly hasSetup: boolean
+  readonly hasJob: boolean
+  readonly hasSignal: boolean
+}
+
+const refuse = (sentence: string) => new Refused('not-now', sentence)
+
+const UNDER_LOAD: readonly Phase[] = ['bending', 'held', 'letting-off']
+
+/** What the pedal means now; null when it means nothing: the foot was too early, and nothing is lost. */
+export function pedalAct({ phase, result }: Moment): Exclude<OperatorAct['act'], 'pedal'> | null {
+  if (phase === 'no-datum' || phase === 'seated') return 'datum'
+  if (phase !== 'settled') return null
+  return result?.againDeg != null ? 'again' : 'accept'
+}
+
+function datum({ phase, hasSetup, hasJob, hasSignal }: Moment): HostLine {
+  if (!hasSetup || !hasJob)
+    throw refuse('Choose the set-up and what to bend first: nothing can be recorded without them.')
+  if (!hasSignal) throw refuse('No degrees are arriving, so there is nothing to call zero.')
+  if (UNDER_LOAD.includes(phase))
+    throw refuse('The tube is under load: let it off, then accept or abandon this bend.')
+  return { act: 'datum' }
+}
+
+function accept({ phase }: Moment): HostLine {
+  if (phase === 'settled') return { act: 'close', reason: 'accepted' }
+  if (UNDER_LOAD.includes(phase))
+    throw refuse('Let the tube off first: the angle that stays is not measured yet.')
+  throw refuse('There is no bend to accept: set the datum and bend first.')
+}
+
+function abandon({ phase }: Moment): HostLine {
+  if (phase === 'no-datum') throw refuse('There is no bend to abandon.')
+  return { act: 'close', reason: 'abandoned' }
+}
+
+/**
+ * The line an act sends into the chain; null for one that changes nothing there.
+ * @throws Refused with one sentence when the moment does not allow it.
+ */
+export function lineFor(act: OperatorAct['act'], moment: Moment): HostLine | null {
+  switch (act) {
+    case 'datum':
+      return datum(moment)
+    case 'accept':
+      return accept(moment)
+    case 'abandon':
+      return abandon(moment)
+    case 'again':
+      if (moment.phase === 'settled' && moment.result?.againDeg != null) return null
+      throw refuse('There is nothing to go again for: no bend stands under its wanted angle.')
+    case 'pedal': {
+      const meant = pedalAct(moment)
+      return meant === null ? null : lineFor(meant, moment)
+    }
+  }
+}

@@ -1,0 +1,15 @@
+import type { BenchAct } from '../messages/commands.ts'
+import type { BenchState, Cue, Phase, Result } from '../messages/live.ts'
+
+/** The built-in bench, as the station needs it: what can be asked of it, and what its operator sees. */
+export interface BenchDoor {
+  act(act: BenchAct): void
+  state(): BenchState
+  show(prompt: {
+    readonly phase: Phase
+    readonly cue: Cue
+    readonly verdict: Result['verdict'] | null
+    readonly againDeg: number | null
+    readonly hasJob: boolean
+  }): void
+}

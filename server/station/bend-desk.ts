@@ -1,0 +1,238 @@
+import type { Aim as FirstAim, NoAim } from '../bend/aim.ts'
+import type { BendDraft } from '../bend/bend-draft.ts'
+import type { CueEvent, CycleEvent } from '../bend/cycle-event.ts'
+import type { HostLine } from '../bend/host-line.ts'
+import { judge } from '../bend/judge.ts'
+import { learn, type SpringbackModel } from '../bend/springback.ts'
+import { releasedBudget } from '../bend/uncertainty.ts'
+import type { BendMessage } from '../blocks/bend-record.ts'
+import type { History, RawRecord } from '../history/history.ts'
+import type { Bend, NewBend } from '../messages/bends.ts'
+import type { Aim, Result } from '../messages/live.ts'
+import type { Job, StoredSetup } from '../messages/setup.ts'
+import { againFrom, changeSentence, firstAim, millionths, modelOf } from './coach.ts'
+import { goOf, type Settled } from './go.ts'
+import { LEAD_S } from './lead.ts'
+import { AT_REST, afterCueEvent, afterCycleEvent, type Progress } from './progress.ts'
+import { type InForce, newBend } from './record.ts'
+import { isoWithOffset } from './wall-time.ts'
+
+/** A second aim is sent again only when the plateau moved it by more than anyone can stop by. */
+const AGAIN_STEP_DEG = 0.02
+
+/** What the desk needs of the station around it. */
+export interface DeskParts {
+  readonly history: History
+  readonly circumstances: () => Omit<InForce, 'setup' | 'job' | 'model' | 'leadS'>
+  /** Encoder counts a turn; null until the board or the set-up has said it. */
+  readonly countsPerTurn: () => number | null
+  readonly wallMsAt: (timeS: number) => number
+  tell(line: HostLine): void
+  raw(): RawRecord
+  save(bend: NewBend, raw: RawRecord, saved: (bend: Bend) => void): void
+  /** The disk refused the mark of an open bend: the bend itself goes on. */
+  trouble(error: unknown): void
+  bendBegan(): void
+  recorded(bend: NewBend): void
+}
+
+/** What is bent with what, and what the model makes of it. */
+interface Task {
+  readonly setup: StoredSetup
+  readonly job: Job
+  readonly model: SpringbackModel
+}
+
+/** Follows the bend in hand: judges each go, says where to go next, makes the record at the end. */
+export class BendDesk {
+  readonly #parts: DeskParts
+  #setup: StoredSetup | null = null
+  #job: Job | null = null
+  #model: SpringbackModel | null = null
+  #aim: FirstAim | NoAim | null = null
+  #result: Result | null = null
+  #progress: Progress = AT_REST
+  /** Something was bent since the datum: the bend is open, and marked so on disk. */
+  #isOpen = false
+  /** Where the chain was last told to call the stop. */
+  #toldDeg: number | null = null
+  #datumS = 0
+  /** When the stop was called in this go. */
+  #called: CueEvent | null = null
+
+  constructor(parts: DeskParts) {
+    this.#parts = parts
+  }
+
+  setup(): StoredSetup | null {
+    return this.#setup
+  }
+
+  job(): Job | null {
+    return this.#job
+  }
+
+  result(): Result | null {
+    return this.#result
+  }
+
+  progress(): Progress {
+    return this.#progress
+  }
+
+  isOpen(): boolean {
+    return this.#isOpen
+  }
+
+  /** Why there is no angle to stop at, if there is none. */
+  noAimWhy(): string | null {
+    return this.#aim !== null && this.#aim.commandedDeg === null ? this.#aim.why : null
+  }
+
+  /** Where the chain calls the stop now: for the first go the model's aim, then the tube's own. */
+  aim(): Aim | null {
+    const first = this.#aim
+    if (first === null || first.commandedDeg === null) return null
+    const againDeg = this.#result?.bendId === null ? this.#result.againDeg : null
+    if (againDeg === null || this.#progress.phase === 'no-datum') return first
+    const why = `Again to ${againDeg.toFixed(1)}°, from what this very tube sprang back.`
+    return { ...first, commandedDeg: againDeg, why }
+  }
+
+  useSetup(next: StoredSetup): void {
+    this.#model = modelOf(next, this.#parts.history)
+    this.#setup = next
+    this.#aimAnew()
+  }
+
+  useJob(next: Job): void {
+    this.#job = next
+    this.#aimAnew()
+  }
+
+  hear(message: BendMessage): void {
+    if (message.type === 'event') this.#onCycle(message.event)
+    else if (message.type === 'cue') this.#onCue(message.event)
+    else this.#finish(message.draft)
+  }
+
+  /** Between bends nothing may stay marked open: what was begun was no bend. */
+  settleBooks(): void {
+    const { phase } = this.#progress
+    if (!this.#isOpen || !(phase === 'no-datum' || phase === 'seated')) return
+    this.#isOpen = false
+    try {
+      this.#parts.history.closeOpenBend()
+    } catch (error) {
+      this.#parts.trouble(error)
+    }
+  }
+
+  #task(): Task | null {
+    const [setup, job, model] = [this.#setup, this.#job, this.#model]
+    return setup !== null && job !== null && model !== null ? { setup, job, model } : null
+  }
+
+  #aimAnew(): void {
+    const task = this.#task()
+    this.#aim = task === null ? null : firstAim(task.model, task.job.wantedDeg)
+    if (this.#aim?.commandedDeg != null) this.#tellAim(this.#aim.commandedDeg)
+  }
+
+  #tellAim(commandedDeg: number): void {
+    if (this.#job === null) return
+    this.#toldDeg = commandedDeg
+    const { toleranceDeg } = this.#job
+    this.#parts.tell({ act: 'aim', commandedDeg, leadS: LEAD_S, toleranceDeg })
+  }
+
+  #onCycle(event: CycleEvent): void {
+    this.#progress = afterCycleEvent(this.#progress, event)
+    if (event.kind === 'datum') this.#onDatum(event.timeS)
+    if (event.kind === 'bending') this.#onBending(event)
+    if (event.kind === 'settled') this.#onSettled(event)
+    if (event.kind === 'taken-out') this.#parts.tell({ act: 'close', reason: 'tube taken out' })
+  }
+
+  #onDatum(timeS: number): void {
+    this.#result = null
+    this.#called = null
+    this.#datumS = timeS
+    this.#parts.bendBegan()
+    this.#aimAnew()
+  }
+
+  #onBending({ stroke, timeS }: Extract<CycleEvent, { kind: 'bending' }>): void {
+    if (stroke === 1) this.#called = null
+    const task = this.#task()
+    if (this.#isOpen || task === null) return
+    this.#isOpen = true
+    try {
+      this.#parts.history.openBend({
+        startedAt: isoWithOffset(this.#parts.wallMsAt(timeS)),
+        setupId: task.setup.id,
+        job: task.job,
+        simulated: this.#parts.circumstances().simulated,
+      })
+    } catch (error) {
+      this.#parts.trouble(error)
+    }
+  }
+
+  #onCue(event: CueEvent): void {
+    this.#progress = afterCueEvent(this.#progress, event)
+    if (event.cue === 'stop') this.#called ??= event
+  }
+
+  #onSettled(event: Settled): void {
+    const task = this.#task()
+    if (task === null) return
+    const { verdict, errorDeg } = judge(event.releasedDeg, task.job)
+    const againDeg = verdict === 'under' ? againFrom(task.model, event, task.job.wantedDeg) : null
+    const [commandedDeg, called, datumS] = [this.#toldDeg, this.#called, this.#datumS]
+    this.#result = {
+      bendId: null,
+      go: goOf(event, { commandedDeg, called, datumS }),
+      verdict,
+      errorDeg: millionths(errorDeg),
+      expandedUncertaintyDeg: this.#uncertaintyDeg(event),
+      againDeg,
+      learnedWhy: null,
+    }
+    if (againDeg !== null && !(Math.abs(againDeg - (commandedDeg ?? 0)) <= AGAIN_STEP_DEG))
+      this.#tellAim(againDeg)
+  }
+
+  #uncertaintyDeg({ releasedSeDeg }: Settled): number | null {
+    const countsPerTurn = this.#parts.countsPerTurn()
+    if (countsPerTurn === null) return null
+    return millionths(releasedBudget({ countsPerTurn }, releasedSeDeg).expandedDeg)
+  }
+
+  #finish(draft: BendDraft): void {
+    const task = this.#task()
+    if (task === null) return
+    const { raw, save, wallMsAt, circumstances, recorded } = this.#parts
+    const bend = newBend(draft, { ...circumstances(), ...task, leadS: LEAD_S }, wallMsAt)
+    this.#isOpen = false
+    this.#teach(bend, task)
+    const shown = this.#result
+    save(bend, raw(), ({ id }) => {
+      // A bend that waited for the disk may be saved when another is already shown.
+      if (this.#result === shown && shown !== null) this.#result = { ...shown, bendId: id }
+    })
+    recorded(bend)
+  }
+
+  /** The model, the next aim, and what the page says of both. */
+  #teach(bend: NewBend, { model, job }: Task): void {
+    const before = this.#aim
+    const { peakDeg, springbackDeg } = bend
+    if (bend.learned === 'yes' && peakDeg !== null && springbackDeg !== null)
+      this.#model = learn(model, { loadedDeg: peakDeg, springbackDeg })
+    this.#job = { ...job, bendNumber: job.bendNumber + 1 }
+    this.#aimAnew()
+    const learnedWhy = bend.notLearnedWhy ?? changeSentence(before, this.#aim)
+    if (this.#result !== null) this.#result = { ...this.#result, learnedWhy }
+  }
+}

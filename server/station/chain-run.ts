@@ -1,0 +1,57 @@
+import { formatHostLine, type HostLine } from '../bend/host-line.ts'
+import type { BendMessage } from '../blocks/bend-record.ts'
+import type { DeviceMessage } from '../blocks/device-feed.ts'
+import { catalogue } from '../blocks/index.ts'
+import type { LiveRun } from '../blocks/live-feed.ts'
+import { compileChain } from '../chain/chain.ts'
+import type { ChainFile } from '../chain/chain-file.ts'
+import type { RawLine } from '../chain/raw-line.ts'
+import type { RawRecord } from '../history/history.ts'
+import type { ReceivedLine } from '../link/link.ts'
+import { makeRawLog } from './raw-log.ts'
+
+/** Who hears what comes out of the chain. */
+export interface ChainEars {
+  live(run: LiveRun): void
+  bend(message: BendMessage): void
+  device(message: DeviceMessage): void
+}
+
+/** A running chain and the log of every line that went into it: nothing else ever goes in. */
+export interface ChainRun {
+  readonly revision: string
+  feed(lines: readonly ReceivedLine[]): void
+  tell(line: HostLine): void
+  /** Bounds the log between bends. */
+  trim(bendIsOpen: boolean): void
+  isFull(): boolean
+  record(): RawRecord
+}
+
+/** @throws ChainRefused when the file is no good; nothing is running then. */
+export function startChain(file: ChainFile, nowS: () => number, ears: ChainEars): ChainRun {
+  const chain = compileChain(file, catalogue)
+  const log = makeRawLog(JSON.stringify(chain.file), chain.snapshot())
+  // The outlets' types are the blocks' own: see `outlet` in each of these three files.
+  chain.on('live', (run) => ears.live(run as LiveRun))
+  chain.on('bend', (message) => ears.bend(message as BendMessage))
+  chain.on('device', (message) => ears.device(message as DeviceMessage))
+
+  function run(lines: readonly RawLine[]): void {
+    for (const line of lines) log.add(line)
+    chain.push(lines)
+  }
+
+  return {
+    revision: chain.revision,
+    feed(lines) {
+      run(lines.map(({ arrivalS, text }) => ({ arrivalS, from: 'device', text })))
+    },
+    tell(line) {
+      run([{ arrivalS: nowS(), from: 'host', text: formatHostLine(line) }])
+    },
+    trim: (bendIsOpen) => log.trim(bendIsOpen, chain.snapshot),
+    isFull: log.isFull,
+    record: log.record,
+  }
+}

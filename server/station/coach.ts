@@ -1,0 +1,89 @@
+import { aimFor, type Aim as BendAim, type NoAim } from '../bend/aim.ts'
+import { mayTeach } from '../bend/learnable.ts'
+import { materialOf } from '../bend/materials.ts'
+import { secondGoDeg } from '../bend/second-go.ts'
+import {
+  coefficientsOf,
+  type LearnedBend,
+  modelFrom,
+  priorFor,
+  type SpringbackModel,
+} from '../bend/springback.ts'
+import { predictSpringback } from '../bend/springback-prediction.ts'
+import type { History } from '../history/history.ts'
+import type { Bend, NewBend, Prediction } from '../messages/bends.ts'
+import type { StoredSetup } from '../messages/setup.ts'
+
+/** The model is only ever this: the set-up's prior, and every bend of the history that taught it. */
+export function modelOf(
+  { id, setup }: StoredSetup,
+  history: Pick<History, 'bendsOfSetup'>,
+): SpringbackModel {
+  return modelFrom(priorOf(setup), lessonsOf(history.bendsOfSetup(id)))
+}
+
+const priorOf = ({ die, tube }: StoredSetup['setup']): SpringbackModel =>
+  priorFor({ odMm: tube.odMm, wallMm: tube.wallMm, clrMm: die.clrMm }, materialOf(tube.material))
+
+function* lessonsOf(bends: Iterable<Bend>): Iterable<LearnedBend> {
+  for (const { learned, peakDeg, springbackDeg } of bends)
+    if (learned === 'yes' && peakDeg !== null && springbackDeg !== null)
+      yield { loadedDeg: peakDeg, springbackDeg }
+}
+
+type Measured = Pick<NewBend, 'peakDeg' | 'releasedDeg' | 'verdict'>
+
+/** Whether a bend teaches the model as it stood before, in the words of the record. */
+export function lessonFrom(
+  model: SpringbackModel,
+  bend: Measured,
+): Pick<NewBend, 'learned' | 'notLearnedWhy'> {
+  const lesson = mayTeach(model, bend)
+  return lesson.learn
+    ? { learned: 'yes', notLearnedWhy: null }
+    : { learned: 'no', notLearnedWhy: lesson.why }
+}
+
+/** What was expected of a bend taken to `peakDeg`, before it was let off. */
+export function predictionAt(model: SpringbackModel, peakDeg: number): Prediction {
+  const { springbackDeg, lowDeg, highDeg, degreesOfFreedom } = predictSpringback(model, peakDeg)
+  const [springback, low, high, freedom] = [springbackDeg, lowDeg, highDeg, degreesOfFreedom].map(
+    millionths,
+  )
+  return {
+    springbackDeg: springback ?? 0,
+    lowDeg: low ?? 0,
+    highDeg: high ?? 0,
+    degreesOfFreedom: freedom ?? 0,
+    bendsLearned: model.bends,
+  }
+}
+
+/** Records hold millionths; so does all that is shown and sent to the chain. */
+export const millionths = (value: number): number => Math.round(value * 1e6) / 1e6
+
+/** The aim for a wanted angle, rounded as it is sent to the chain. */
+export function firstAim(model: SpringbackModel, wantedDeg: number): BendAim | NoAim {
+  const aim = aimFor(model, wantedDeg)
+  return aim.commandedDeg === null ? aim : { ...aim, commandedDeg: millionths(aim.commandedDeg) }
+}
+
+/** Where to take this very tube again; null when it is over or there is nothing to gain. */
+export function againFrom(
+  model: SpringbackModel,
+  go: { peakDeg: number; releasedDeg: number },
+  wantedDeg: number,
+): number | null {
+  const againDeg = secondGoDeg(go, wantedDeg, coefficientsOf(model).slope)
+  return againDeg === null ? null : millionths(againDeg)
+}
+
+/** How the next aim changed because of a bend, as one plain sentence. */
+export function changeSentence(before: BendAim | NoAim | null, after: BendAim | NoAim | null) {
+  if (before?.commandedDeg == null || after?.commandedDeg == null) return null
+  const stepDeg = after.commandedDeg - before.commandedDeg
+  const at = `${after.commandedDeg.toFixed(1)}°`
+  if (Math.abs(stepDeg) < 0.05) return `This bend confirms the aim: the next one stops at ${at}.`
+  const word = stepDeg > 0 ? 'farther' : 'sooner'
+  return `Because of this bend the next one stops ${Math.abs(stepDeg).toFixed(1)}° ${word}, at ${at}.`
+}

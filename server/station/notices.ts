@@ -1,0 +1,58 @@
+import type { Notice } from '../messages/live.ts'
+
+/** What the notices are made from. */
+export interface Conditions {
+  readonly storage: string | null
+  readonly unsaved: number
+  readonly lost: number
+  readonly originLost: string | null
+  readonly sensorFault: boolean
+  readonly noAimWhy: string | null
+  readonly leftOpen: string | null
+}
+
+const bends = (count: number) => (count === 1 ? '1 bend waits' : `${count} bends wait`)
+
+/** Every notice that stands now. Pure: it goes when its cause goes. */
+export function noticesFor(conditions: Conditions): Notice[] {
+  const { storage, unsaved, lost, originLost, sensorFault, noAimWhy, leftOpen } = conditions
+  const notices: (Notice | false)[] = [
+    storage !== null && {
+      id: 'storage',
+      kind: 'fault',
+      text: unsaved > 0 ? `${storage} ${bends(unsaved)} in memory.` : storage,
+      hint: 'Free or mend the disk before switching off; the bends are then saved by themselves.',
+    },
+    lost > 0 && {
+      id: 'lost',
+      kind: 'fault',
+      text: `${lost} bends could not be kept: too many waited for the disk.`,
+      hint: 'Write the last bends down by hand.',
+    },
+    sensorFault && {
+      id: 'sensor',
+      kind: 'fault',
+      text: 'The sensor reports a fault, so the angle is not to be used.',
+      hint: 'Look at the sensor, its magnet and its wires.',
+    },
+    originLost !== null && {
+      id: 'origin',
+      kind: 'task',
+      text: originLost,
+      hint: 'Seat the tube and set the datum again.',
+    },
+    noAimWhy !== null && {
+      id: 'no-aim',
+      kind: 'doubt',
+      text: noAimWhy,
+      hint: 'Check OD, wall, radius and material on the Set-up page.',
+    },
+    leftOpen !== null && {
+      id: 'left-open',
+      kind: 'doubt',
+      text: leftOpen,
+      hint: 'It is in the history as incomplete; look at that tube again.',
+    },
+  ]
+  return notices.filter((notice) => notice !== false)
+}

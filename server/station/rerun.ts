@@ -1,0 +1,57 @@
+import type { BendDraft } from '../bend/bend-draft.ts'
+import type { BendMessage } from '../blocks/bend-record.ts'
+import { catalogue } from '../blocks/index.ts'
+import type { LiveRun } from '../blocks/live-feed.ts'
+import { compileChain } from '../chain/chain.ts'
+import type { RawRecord } from '../history/history.ts'
+import type { BendTrace } from '../messages/bends.ts'
+import { millionths } from './coach.ts'
+import { parseRawLine } from './raw-log.ts'
+
+/** What a stored bend's lines give when they are run again from where the chain stood. */
+export interface Rerun {
+  /** The bends that these lines close, as drafted: the last is the one they were kept for. */
+  readonly drafts: readonly BendDraft[]
+  readonly trace: BendTrace
+}
+
+/** Traces are shown, not measured: this many points are more than a wide screen has columns. */
+const TRACE_POINTS_MAX = 4000
+/** Well under what a chain lets wait; how lines are shared out changes no result. */
+const LINES_A_PUSH = 8192
+
+/** @throws ChainRefused for a chain or snapshot that this version cannot run. */
+export function rerun(raw: RawRecord): Rerun {
+  const chain = compileChain(JSON.parse(raw.chain), catalogue)
+  chain.restore(raw.snapshot)
+  const drafts: BendDraft[] = []
+  const timeS: number[] = []
+  const angleDeg: number[] = []
+  let datumS = Number.NaN
+  chain.on('bend', (given) => {
+    const message = given as BendMessage
+    if (message.type === 'draft') drafts.push(message.draft)
+    if (message.type === 'event' && message.event.kind === 'datum') datumS = message.event.timeS
+  })
+  chain.on('live', (given) => {
+    const run = given as LiveRun
+    timeS.push(...run.timeS)
+    angleDeg.push(...run.angleDeg)
+  })
+  const lines = raw.lines.map(parseRawLine).filter((line) => line !== null)
+  for (let from = 0; from < lines.length; from += LINES_A_PUSH)
+    chain.push(lines.slice(from, from + LINES_A_PUSH))
+  return { drafts, trace: thinned(timeS, angleDeg, datumS) }
+}
+
+function thinned(timeS: number[], angleDeg: number[], datumS: number): BendTrace {
+  const first = timeS.findIndex((time) => time >= datumS)
+  const trace: BendTrace = { tS: [], angleDeg: [] }
+  if (first < 0) return trace
+  const step = Math.max(1, Math.ceil((timeS.length - first) / TRACE_POINTS_MAX))
+  for (let place = first; place < timeS.length; place += step) {
+    trace.tS.push(millionths((timeS[place] ?? 0) - datumS))
+    trace.angleDeg.push(millionths(angleDeg[place] ?? 0))
+  }
+  return trace
+}

@@ -1,0 +1,64 @@
+import type { History, RawRecord } from '../history/history.ts'
+import type { Bend, NewBend } from '../messages/bends.ts'
+
+/** Bends that wait when the disk refuses them: a long shift. Beyond it the oldest would be lost, so we say so. */
+const WAITING_MAX = 500
+const RETRY_S = 5
+
+interface Waiting {
+  readonly bend: NewBend
+  readonly raw: RawRecord
+  readonly saved: (bend: Bend) => void
+}
+
+export interface SaveQueue {
+  /** Saves now if it can; else keeps the bend, in order, and tries again. `saved` is called once durable. */
+  save(bend: NewBend, raw: RawRecord, saved: (bend: Bend) => void): void
+  retry(nowS: number): void
+  waiting(): number
+  /** What the disk last refused, as a sentence; null when all is saved. */
+  trouble(): string | null
+  lost(): number
+}
+
+/** Bends go to the history in the order they were made; none overtakes one that waits. */
+export function makeSaveQueue(history: Pick<History, 'append'>): SaveQueue {
+  const queue: Waiting[] = []
+  let trouble: string | null = null
+  let triedS = Number.NEGATIVE_INFINITY
+  let lost = 0
+
+  function drain(): void {
+    for (let next = queue[0]; next !== undefined; next = queue[0]) {
+      let bend: Bend
+      try {
+        bend = history.append(next.bend, next.raw)
+      } catch (error) {
+        trouble = error instanceof Error ? error.message : String(error)
+        return
+      }
+      queue.shift()
+      next.saved(bend)
+    }
+    trouble = null
+  }
+
+  return {
+    save(bend, raw, saved) {
+      queue.push({ bend, raw, saved })
+      if (queue.length > WAITING_MAX) {
+        queue.shift()
+        lost++
+      }
+      drain()
+    },
+    retry(nowS) {
+      if (queue.length === 0 || !(nowS - triedS >= RETRY_S)) return
+      triedS = nowS
+      drain()
+    },
+    waiting: () => queue.length,
+    trouble: () => trouble,
+    lost: () => lost,
+  }
+}
