@@ -13,7 +13,7 @@ type Reader = (line: string) => Told
 const READERS = new Map<string, Reader>([
   ['native', decodeLine],
   ['nmea-xdr', decodeXdr],
-  ['number', (line) => decodeNumber(line)],
+  ['number', decodeNumber],
 ])
 
 const OVERLONG: Told = { ok: false, reason: 'overlong' }
