@@ -1,20 +1,21 @@
-import { useComputed } from '@preact/signals'
+import { type ReadonlySignal, useComputed, useSignal } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
+import type { Phase } from '../../server/messages/live.ts'
 import { useStation } from '../live/context.ts'
 import { eachFrame } from '../live/frame.ts'
 import type { Freshness } from '../live/freshness.ts'
 import { decimalsFor, stepToShow } from '../live/shown-angle.ts'
 import { words } from '../words/en.ts'
-import { slots } from '../words/format.ts'
+import { slots, wholeSlotsFor } from '../words/format.ts'
 
 /** A last digit that changes faster than this cannot be read. */
 const DIGITS_EVERY_MS = 100
-/** Hundreds (or the minus), tens, ones. */
-const WHOLE_SLOTS = 3
 /** Natural width is measured at this size; the rest is proportion. */
 const TRIAL_PX = 100
 /** Height of a line of digits over their font size, with the air they need. */
-const LINE_OVER_FONT = 0.84
+const LINE_OVER_FONT = 0.82
+/** A bend may be taken this far past its stop before the digits need another place. */
+const PAST_DEG = 4
 
 /** Makes the digits as large as their cell allows. */
 function fitLine(cell: HTMLElement, line: HTMLElement) {
@@ -25,25 +26,49 @@ function fitLine(cell: HTMLElement, line: HTMLElement) {
   line.style.fontSize = `${Math.max(TRIAL_PX / 2, Math.floor(Math.min(byWidth, byHeight)))}px`
 }
 
-function useFit(decimals: number) {
+function useFittedLine(slotCount: number) {
   const cell = useRef<HTMLDivElement>(null)
   const line = useRef<HTMLDivElement>(null)
   useEffect(() => {
     const [outer, inner] = [cell.current, line.current]
-    if (!outer || !inner) return
+    if (!outer || !inner || slotCount === 0) return
     const observer = new ResizeObserver(() => fitLine(outer, inner))
     observer.observe(outer)
     return () => observer.disconnect()
-  }, [decimals])
+  }, [slotCount])
   return { cell, line }
 }
 
+/** How many places before the point: enough for the whole bend, so that none of it moves a digit. */
+function useWholeSlots(
+  phase: ReadonlySignal<Phase | undefined>,
+  commandedDeg: number | null,
+  decimals: number,
+) {
+  const whole = useSignal(2)
+  useEffect(() => {
+    const largestDeg = phase.value === 'no-datum' ? 0 : (commandedDeg ?? 90) + PAST_DEG
+    whole.value = wholeSlotsFor(largestDeg, decimals)
+  }, [phase.value, commandedDeg, decimals, whole])
+  return whole
+}
+
+function write(spans: HTMLCollection, texts: readonly string[]) {
+  texts.forEach((text, i) => {
+    const span = spans[i]
+    if (span && span.textContent !== text) span.textContent = text
+  })
+}
+
 /** The live angle. Its characters are written straight into the page, past the view library. */
-export function Digits({ freshness }: { freshness: Freshness }) {
+export function Digits(props: { freshness: Freshness; commandedDeg: number | null }) {
   const { state, latest } = useStation()
   const decimals = useComputed(() => decimalsFor(state.value?.uncertaintyDeg ?? null)).value
-  const { cell, line } = useFit(decimals)
-  const count = slots(0, decimals, WHOLE_SLOTS).length
+  const phase = useComputed(() => state.value?.phase)
+  const whole = useWholeSlots(phase, props.commandedDeg, decimals)
+  const wholeSlots = whole.value
+  const count = slots(0, decimals, wholeSlots).length
+  const { cell, line } = useFittedLine(count)
 
   useEffect(() => {
     let shown: number | null = null
@@ -55,17 +80,19 @@ export function Digits({ freshness }: { freshness: Freshness }) {
       if (next === shown) return
       shown = next
       writtenMs = nowMs
-      slots(next, decimals, WHOLE_SLOTS)
-        .slice(-count)
-        .forEach((text, i) => {
-          const span = spans[i]
-          if (span && span.textContent !== text) span.textContent = text
-        })
+      const needed = wholeSlotsFor(next / 10 ** decimals, decimals)
+      if (needed > wholeSlots) whole.value = needed
+      else write(spans, slots(next, decimals, wholeSlots))
     })
-  }, [latest, decimals, line, count])
+  }, [latest, decimals, line, wholeSlots, whole])
 
   return (
-    <div class="digits" data-freshness={freshness} ref={cell}>
+    <div
+      class="digits"
+      data-freshness={props.freshness}
+      data-datum={phase.value === 'no-datum' ? 'no' : 'yes'}
+      ref={cell}
+    >
       <div
         class="digits-line"
         role="timer"
@@ -74,7 +101,7 @@ export function Digits({ freshness }: { freshness: Freshness }) {
         ref={line}
       >
         {Array.from({ length: count }, (_, i) => (
-          <span class={i === WHOLE_SLOTS ? 'slot slot-point' : 'slot'} key={i} />
+          <span class={i === wholeSlots ? 'slot slot-point' : 'slot'} key={i} />
         ))}
         <span class="degree">°</span>
       </div>

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
-import type { StationState } from '../../server/messages/live.ts'
+import type { Result } from '../../server/messages/live.ts'
 import { useStation } from '../live/context.ts'
 import { eachFrame } from '../live/frame.ts'
 import { words } from '../words/en.ts'
@@ -43,10 +43,8 @@ function ToGo({ commandedDeg }: { commandedDeg: number }) {
   )
 }
 
-function Settled({ state }: { state: StationState }) {
-  const { result } = state
-  if (!result) return null
-  const { go, errorDeg, expandedUncertaintyDeg, againDeg } = result
+function Outcome({ result }: { result: Result }) {
+  const { go, errorDeg, expandedUncertaintyDeg } = result
   const { facts } = words
   return (
     <>
@@ -57,39 +55,31 @@ function Settled({ state }: { state: StationState }) {
       <Fact name={facts.offBy}>
         {errorDeg === null ? facts.none : signedDegrees(errorDeg).replace('°', '')}
       </Fact>
-      {againDeg === null ? (
-        <Fact name={facts.nextAim} pencil>
-          {state.aim ? fixed(state.aim.commandedDeg, 1) : facts.none}
-        </Fact>
-      ) : (
-        <Fact name={facts.againTo} pencil>
-          {fixed(againDeg, 1)}
-        </Fact>
-      )}
     </>
   )
 }
 
-/** The three or four numbers beside the angle: before letting off the aim, after it the outcome. */
-export function Facts({ commandedDeg }: { commandedDeg: number | null }) {
+/** The three numbers beside the angle: before letting off the aim, after it the outcome. */
+export function Facts(props: { commandedDeg: number | null; fresh: boolean }) {
+  const { commandedDeg, fresh } = props
   const state = useStation().state.value
   if (!state?.job) return <dl class="facts" />
   const { facts } = words
-  const isSettled = state.phase === 'settled' && state.result !== null
+  const outcome = state.phase === 'settled' ? state.result : null
   return (
     <dl class="facts">
       <Fact name={facts.wanted} pencil>
         {fixed(state.job.wantedDeg, 1)}
         <small> ±{degrees(state.job.toleranceDeg)}</small>
       </Fact>
-      {isSettled ? (
-        <Settled state={state} />
+      {outcome ? (
+        <Outcome result={outcome} />
       ) : (
         <>
           <Fact name={facts.stopAt} pencil>
             {commandedDeg === null ? facts.none : fixed(commandedDeg, 1)}
           </Fact>
-          {commandedDeg === null ? (
+          {commandedDeg === null || !fresh || state.phase === 'no-datum' ? (
             <Fact name={facts.toGo}>{facts.none}</Fact>
           ) : (
             <ToGo commandedDeg={commandedDeg} />

@@ -44,16 +44,16 @@ function CentreMark({ shape: { clr, od } }: { shape: Shape }) {
 function Wanted(props: { shape: Shape; wantedDeg: number; toleranceDeg: number; textPx: number }) {
   const { shape, wantedDeg, toleranceDeg, textPx } = props
   const { radius, aheadDeg } = sweepOf(shape)
-  const ghost = tubePaths(shape, wantedDeg)
   const end = onLeg(shape.clr, shape.leg, wantedDeg)
   const foot = onLeg(shape.clr, 0, wantedDeg)
   const at = onLeg(shape.clr, shape.leg * 0.96, wantedDeg)
   const isUpsideDown = wantedDeg > 90
   const turn = isUpsideDown ? wantedDeg + 180 : wantedDeg
+  // The label lies in the outer half of the tube when the tube gets there, clear of its wall.
+  const labelPx = Math.min(textPx * 0.8, shape.od * 0.38)
   const zone = Math.max(0.15, toleranceDeg)
   return (
     <g class="wanted">
-      <path class="ghost-walls" d={ghost.walls} />
       <path class="ghost-line" d={`M${foot.x} ${foot.y}L${end.x} ${end.y}`} />
       <path
         class="zone"
@@ -62,7 +62,8 @@ function Wanted(props: { shape: Shape; wantedDeg: number; toleranceDeg: number; 
       <text
         x={at.x}
         y={at.y}
-        dy={-textPx * 0.3}
+        dy={-labelPx * 0.3}
+        font-size={labelPx}
         text-anchor={isUpsideDown ? 'start' : 'end'}
         transform={`rotate(${turn.toFixed(2)} ${at.x.toFixed(1)} ${at.y.toFixed(1)})`}
       >
@@ -103,7 +104,7 @@ export function StillParts(props: {
     <>
       <path class="chain" d={`M0 ${-shape.clr}H${shape.leg + DIMENSION_OUT_PX + textPx}`} />
       <path class="thin" d={tickPath(radius, aheadDeg, 0, DIMENSION_OUT_PX + textPx * 0.4)} />
-      <Wanted {...{ shape, wantedDeg, toleranceDeg, textPx }} />
+      <path class="ghost-walls" d={tubePaths(shape, wantedDeg).walls} />
       <PressureBlock shape={shape} />
       <Turning shape={shape} moving={moving} />
       <CentreMark shape={shape} />
@@ -111,6 +112,7 @@ export function StillParts(props: {
       <path class="tube-walls" ref={moving.walls} />
       <path class="tube-centreline" ref={moving.centreline} />
       <path class="tube-break" ref={moving.breaks} />
+      <Wanted {...{ shape, wantedDeg, toleranceDeg, textPx }} />
       <path class="swept" ref={moving.swept} />
       <path class="swept-head" ref={moving.sweptHead} />
       {commandedDeg !== null && <StopTick {...{ shape, commandedDeg, textPx }} />}

@@ -24,7 +24,9 @@ export function TitleBlock({ state }: { state: StationState }) {
   const setup = state.setup?.setup
   const { job } = state
   const tube = setup?.tube
-  const tubeText = tube ? `${length(tube.odMm, unit)} × ${length(tube.wallMm, unit)}` : block.none
+  const tubeText = tube
+    ? `${length(tube.odMm, unit).replace(/ .*/, '')} × ${length(tube.wallMm, unit)}`
+    : block.none
   const dieText = setup ? `${setup.die.name}, CLR ${length(setup.die.clrMm, unit)}` : block.none
   const setupNumber = state.setup ? ` no. ${state.setup.id}` : ''
   const wanted = job ? `${degrees(job.wantedDeg)} ± ${degrees(job.toleranceDeg)}` : block.none

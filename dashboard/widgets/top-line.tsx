@@ -1,6 +1,7 @@
 import { route } from '../live/route.ts'
 import { theme, turnTheme } from '../live/theme.ts'
 import { words } from '../words/en.ts'
+import { Notices } from './notices.tsx'
 import { SoundControl } from './sound-control.tsx'
 
 const PAGES = ['bend', 'history', 'setup'] as const
@@ -18,9 +19,10 @@ export function TopLine() {
           </a>
         ))}
       </nav>
-      <span class="top-gap" />
+      <Notices />
       <SoundControl />
       <button type="button" onClick={turnTheme}>
+        <span class="for-the-ear">{words.theme.label}</span>
         {theme.value === 'dark' ? words.theme.toLight : words.theme.toDark}
       </button>
     </header>

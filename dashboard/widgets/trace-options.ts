@@ -52,8 +52,11 @@ function drawUnder(u: uPlot, marks: TraceMarks, inks: Inks) {
   const { ctx, bbox } = u
   const top = u.valToPos(marks.wantedDeg + marks.toleranceDeg, 'y', true)
   const bottom = u.valToPos(marks.wantedDeg - marks.toleranceDeg, 'y', true)
+  // The chart remembers its own styles and does not set them again: leave them as they were.
+  ctx.save()
   ctx.fillStyle = inks.zone
   ctx.fillRect(bbox.left, top, bbox.width, Math.max(2, bottom - top))
+  ctx.restore()
   if (marks.commandedDeg !== null) drawLine(u, marks.commandedDeg, inks.pencil, [9, 4])
 }
 
@@ -63,10 +66,12 @@ function drawMark(u: uPlot, mark: { atS: number; deg: number }, shape: number[][
   const x = u.valToPos(mark.atS, 'x', true)
   const y = u.valToPos(mark.deg, 'y', true)
   const size = 6 * devicePixelRatio
+  ctx.save()
   ctx.fillStyle = ink
   ctx.beginPath()
   for (const [dx = 0, dy = 0] of shape) ctx.lineTo(x + dx * size, y + dy * size)
   ctx.fill()
+  ctx.restore()
 }
 
 const TRIANGLE = [
@@ -111,8 +116,8 @@ export function traceOptions(
       },
     },
     axes: [
-      { ...axis, space: 80, size: 28 },
-      { ...axis, space: 36, size: 44 },
+      { ...axis, space: 80, size: 32 },
+      { ...axis, space: 26, size: 46 },
     ],
     series: [{}, { stroke: inks.ink, width: 2, points: { show: false } }],
     hooks: {

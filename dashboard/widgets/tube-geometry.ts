@@ -157,7 +157,12 @@ export function layOut(
   padPx: { x: number; y: number },
 ): Layout {
   const { clrMm: clr, odMm: od } = tube
-  const shapeMm = { clr, od, arm: Math.max(clr * 0.95, od * 2.6), leg: Math.max(clr, od * 2.8) }
+  const shapeMm = {
+    clr,
+    od,
+    arm: Math.max(clr * 0.95, od * 2.6),
+    leg: Math.max(clr * 1.25, od * 3.2),
+  }
   const box = boundsOf(shapeMm, maxDeg)
   const widthPx = Math.max(CELL_PX_MIN, cell.widthPx - 2 * padPx.x)
   const heightPx = Math.max(CELL_PX_MIN, cell.heightPx - 2 * padPx.y)

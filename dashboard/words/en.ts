@@ -30,8 +30,6 @@ export const words = {
     past: 'Past by',
     released: 'Released',
     offBy: 'Off by',
-    againTo: 'Again to',
-    nextAim: 'Next stop',
     none: '–',
   },
   digits: {
@@ -46,7 +44,7 @@ export const words = {
     stop: 'stop',
     peak: 'peak',
     past: 'past',
-    springback: 'sprung back',
+    springback: 'back',
     toScale: 'Tube and die to scale',
   },
   trace: {
@@ -123,7 +121,7 @@ export const words = {
     group: 'Notices',
   },
   sound: {
-    locked: 'Sound is locked: tap anywhere',
+    locked: 'Sound locked: tap anywhere',
     absent: 'No sound in this browser',
     on: 'Sound on',
     muted: 'Muted',
@@ -133,7 +131,7 @@ export const words = {
     try: 'Try',
   },
   awake: { absent: 'The screen may go dark: set it to stay on.' },
-  theme: { toDark: 'Slate', toLight: 'Paper' },
+  theme: { toDark: 'Slate', toLight: 'Paper', label: 'Ground of the sheet: ' },
   status: {
     in: (released: string) => `In tolerance, released at ${released}.`,
     under: (released: string) => `Under, released at ${released}.`,

@@ -40,3 +40,7 @@ export function slots(steps: number, decimals: number, wholeSlots: number): stri
   const padded = [...whole.padStart(wholeSlots, ' ')]
   return decimals > 0 ? [...padded, '.', ...rest] : padded
 }
+
+/** How many characters an angle needs before its point, its minus counted; at least two. */
+export const wholeSlotsFor = (angleDeg: number, decimals: number): number =>
+  Math.max(2, (fixed(angleDeg, decimals).split('.')[0] ?? '').length)

@@ -1,4 +1,4 @@
-import { useEffect } from 'preact/hooks'
+import { useEffect, useLayoutEffect } from 'preact/hooks'
 import type { StationState } from '../../../server/messages/live.ts'
 import { api } from '../../live/api.ts'
 import { awakeState } from '../../live/awake.ts'
@@ -18,14 +18,13 @@ import { Digits } from '../../widgets/digits.tsx'
 import { Facts } from '../../widgets/facts.tsx'
 import { LiveTrace } from '../../widgets/live-trace.tsx'
 import { Missing } from '../../widgets/missing.tsx'
-import { Notices } from '../../widgets/notices.tsx'
 import { TitleBlock } from '../../widgets/title-block.tsx'
 import { TubeDrawing } from '../../widgets/tube-drawing.tsx'
 import { words } from '../../words/en.ts'
 
-/** Where this go is to stop: a second go has its own target, from the bend's own springback. */
-function commandedOf({ aim, result, goNumber }: StationState): number | null {
-  if (goNumber > 1 && result?.againDeg != null) return result.againDeg
+/** Where this go is to stop; once it is let off, where it was to stop. */
+function commandedOf({ aim, result, phase }: StationState): number | null {
+  if (phase === 'settled' && result) return result.go.commandedDeg
   return aim?.commandedDeg ?? null
 }
 
@@ -58,6 +57,16 @@ function useSound(commandedDeg: number | null) {
   )
 }
 
+/** The whole page turns over at the stop, not this page's part of it only. */
+function useField(field: string) {
+  useLayoutEffect(() => {
+    document.documentElement.dataset['field'] = field
+    return () => {
+      delete document.documentElement.dataset['field']
+    }
+  }, [field])
+}
+
 function whyOf(state: StationState): string {
   const between = state.phase === 'settled' || state.phase === 'no-datum'
   return (between && state.result?.learnedWhy) || state.aim?.why || ''
@@ -70,7 +79,7 @@ function Caption({ state }: { state: StationState }) {
     <p class="caption">
       <b>{job.part}</b> {words.bendOf(job.piece, job.bendNumber)}
       {words.goOf(state.goNumber)}
-      {state.simulated && <span class="simulated"> {words.block.simulated}</span>}
+      {state.simulated && <span class="simulated">{words.block.simulated}</span>}
     </p>
   )
 }
@@ -83,11 +92,11 @@ function Sheet({ state }: { state: StationState }) {
   const field = isFresh ? fieldFor(state.phase, cue.value) : 'calm'
   const { phase, result } = state
   const instruction = whatToDo({ phase, cue: cue.value, result, fresh: isFresh })
+  useField(field)
   useKeys()
   useSound(commandedDeg)
   return (
-    <main class="bend" data-field={field} data-bench={state.bench ? 'yes' : 'no'}>
-      <Notices />
+    <main class="bend" data-bench={state.bench ? 'yes' : 'no'}>
       <section class="sheet-left">
         <Caption state={state} />
         <TubeDrawing {...{ state, commandedDeg, freshness: isFresh ? freshness : 'gone' }} />
@@ -96,8 +105,10 @@ function Sheet({ state }: { state: StationState }) {
       </section>
       <section class="sheet-right">
         <CueWord instruction={instruction} />
-        <div class="angle">{isFresh ? <Digits freshness={freshness} /> : <Missing />}</div>
-        <Facts commandedDeg={commandedDeg} />
+        <div class="angle">
+          {isFresh ? <Digits {...{ freshness, commandedDeg }} /> : <Missing />}
+        </div>
+        <Facts commandedDeg={commandedDeg} fresh={isFresh} />
         <p class="why">{whyOf(state)}</p>
         <ActButtons state={state} />
       </section>

@@ -1,0 +1,170 @@
+import type { Job, Setup } from '../../../server/messages/setup.ts'
+import { words } from '../../words/en.ts'
+import { parseLengthMm, parseNumber } from '../../words/parse-length.ts'
+
+/** What the form holds: the text as typed, one for each field. */
+export const FIELDS = [
+  'station',
+  'dieName',
+  'dieOd',
+  'clr',
+  'od',
+  'wall',
+  'material',
+  'lot',
+  'counts',
+  'direction',
+  'part',
+  'piece',
+  'bend',
+  'wanted',
+  'tolerance',
+  'operator',
+] as const
+export type Field = (typeof FIELDS)[number]
+export type Texts = Record<Field, string>
+export type Problems = Partial<Record<Field, string>>
+
+const LENGTHS = new Set<Field>(['dieOd', 'clr', 'od', 'wall'])
+const WHOLES = new Set<Field>(['counts', 'piece', 'bend'])
+const ANGLES = new Set<Field>(['wanted', 'tolerance'])
+
+/** Where the daemon's own names for a field stand in this form. */
+const FIELD_OF_PATH: Readonly<Record<string, Field>> = {
+  station: 'station',
+  'die.name': 'dieName',
+  'die.odMm': 'dieOd',
+  'die.clrMm': 'clr',
+  'tube.odMm': 'od',
+  'tube.wallMm': 'wall',
+  'tube.material': 'material',
+  'tube.lot': 'lot',
+  'sensor.countsPerTurn': 'counts',
+  'sensor.direction': 'direction',
+  part: 'part',
+  piece: 'piece',
+  bendNumber: 'bend',
+  wantedDeg: 'wanted',
+  toleranceDeg: 'tolerance',
+  operator: 'operator',
+}
+
+/** The form's field for a path such as `/die/odMm` or `die.odMm`; null for one it has not. */
+export function fieldOf(path: string | undefined): Field | null {
+  const plain = (path ?? '').replace(/^[/.]|^body[/.]/g, '').replaceAll('/', '.')
+  return FIELD_OF_PATH[plain] ?? null
+}
+
+function problemOf(field: Field, text: string, unit: 'mm' | 'in'): string | null {
+  if (text.trim() === '') return words.setup.required
+  if (LENGTHS.has(field) && parseLengthMm(text, unit) === null) return words.setup.notLength
+  if (ANGLES.has(field) && parseNumber(text) === null) return words.setup.notNumber
+  if (WHOLES.has(field) && !/^\d+$/.test(text.trim())) return words.setup.notWhole
+  return null
+}
+
+/** What the form can see by itself is wrong; the daemon judges the rest. */
+export function problemsOf(texts: Texts, unit: 'mm' | 'in'): Problems {
+  const problems: Problems = {}
+  for (const field of FIELDS) {
+    const problem = problemOf(field, texts[field], unit)
+    if (problem) problems[field] = problem
+  }
+  return problems
+}
+
+/** Reads a form without problems. Lengths in mm, angles in degrees. */
+export function readForm(texts: Texts, unit: 'mm' | 'in'): { setup: Setup; job: Job } {
+  const mm = (field: Field) => parseLengthMm(texts[field], unit) ?? Number.NaN
+  const number = (field: Field) => parseNumber(texts[field]) ?? Number.NaN
+  const text = (field: Field) => texts[field].trim()
+  return {
+    setup: {
+      station: text('station'),
+      die: { name: text('dieName'), odMm: mm('dieOd'), clrMm: mm('clr') },
+      tube: { odMm: mm('od'), wallMm: mm('wall'), material: text('material'), lot: text('lot') },
+      sensor: {
+        mount: 'die',
+        countsPerTurn: number('counts'),
+        direction: text('direction') === 'reversed' ? 'reversed' : 'forward',
+      },
+    },
+    job: {
+      part: text('part'),
+      piece: number('piece'),
+      bendNumber: number('bend'),
+      wantedDeg: number('wanted'),
+      toleranceDeg: number('tolerance'),
+      operator: text('operator'),
+    },
+  }
+}
+
+export const EMPTY: Texts = {
+  station: '',
+  dieName: '',
+  dieOd: '',
+  clr: '',
+  od: '',
+  wall: '',
+  material: '',
+  lot: '',
+  counts: '0',
+  direction: 'forward',
+  part: '',
+  piece: '1',
+  bend: '1',
+  wanted: '',
+  tolerance: '0.5',
+  operator: '',
+}
+
+/** An invented shop that makes rails for workboats: offered on the built-in bench only. */
+export const BOAT_RAIL: Texts = {
+  station: 'Bender 1',
+  dieName: '38 rail',
+  dieOd: '38.1 mm',
+  clr: '114.3 mm',
+  od: '38.1 mm',
+  wall: '1.65 mm',
+  material: '316l-annealed',
+  lot: 'A',
+  counts: '0',
+  direction: 'forward',
+  part: 'Boarding rail',
+  piece: '1',
+  bend: '1',
+  wanted: '90',
+  tolerance: '0.5',
+  operator: 'Operator 1',
+}
+
+/** Fills the form from what is in force. */
+export function textsOf(setup: Setup | null, job: Job | null, show: (mm: number) => string): Texts {
+  const texts = { ...EMPTY }
+  if (setup) {
+    const { station, die, tube, sensor } = setup
+    Object.assign(texts, {
+      station,
+      dieName: die.name,
+      dieOd: show(die.odMm),
+      clr: show(die.clrMm),
+      od: show(tube.odMm),
+      wall: show(tube.wallMm),
+      material: tube.material,
+      lot: tube.lot,
+      counts: String(sensor.countsPerTurn),
+      direction: sensor.direction,
+    })
+  }
+  if (job)
+    Object.assign(texts, {
+      part: job.part,
+      piece: String(job.piece),
+      bend: String(job.bendNumber),
+      wanted: String(job.wantedDeg),
+      tolerance: String(job.toleranceDeg),
+      operator: job.operator,
+    })
+  return texts
+}

@@ -1,0 +1,127 @@
+import { MATERIALS } from '../../../server/bend/materials.ts'
+import { settings } from '../../live/settings.ts'
+import { ChoiceField, TextField } from '../../widgets/field.tsx'
+import { words } from '../../words/en.ts'
+import type { Field, Problems, Texts } from './fields.ts'
+
+const { setup: say } = words
+
+interface FormProps {
+  readonly texts: Texts
+  readonly problems: Problems
+  /** What was refused and belongs to no one field. */
+  readonly sentence: string | null
+  readonly busy: boolean
+  onText(field: Field, text: string): void
+  onSend(): void
+}
+
+function useFields({ texts, problems, onText }: FormProps) {
+  const common = (field: Field) => ({
+    id: field,
+    value: texts[field],
+    problem: problems[field],
+    onText: (text: string) => onText(field, text),
+  })
+  const text = (field: Field, label: string, help?: string) => (
+    <TextField {...common(field)} label={label} help={help} />
+  )
+  const number = (field: Field, label: string, help?: string) => (
+    <TextField {...common(field)} label={label} help={help} numeric />
+  )
+  return { common, text, number }
+}
+
+function Units() {
+  return (
+    <fieldset class="units">
+      <legend>{say.unit}</legend>
+      {(['mm', 'in'] as const).map((unit) => (
+        <label key={unit}>
+          <input
+            type="radio"
+            name="unit"
+            checked={settings.unit.value === unit}
+            onChange={() => {
+              settings.unit.value = unit
+            }}
+          />
+          {unit}
+        </label>
+      ))}
+      <span class="field-help">{say.unitHelp}</span>
+    </fieldset>
+  )
+}
+
+function OnTheBender({ fields }: { fields: ReturnType<typeof useFields> }) {
+  const { common, text, number } = fields
+  return (
+    <>
+      <fieldset class="group">
+        <legend>{say.die}</legend>
+        {text('station', say.station, say.stationHelp)}
+        {text('dieName', say.dieName)}
+        {text('dieOd', say.dieOd)}
+        {text('clr', say.clr)}
+      </fieldset>
+      <fieldset class="group">
+        <legend>{say.tube}</legend>
+        {text('od', say.od)}
+        {text('wall', say.wall)}
+        <ChoiceField
+          {...common('material')}
+          label={say.material}
+          choices={[{ key: '', name: say.choose }, ...MATERIALS]}
+        />
+        {text('lot', say.lot)}
+      </fieldset>
+      <fieldset class="group">
+        <legend>{say.sensor}</legend>
+        {number('counts', say.counts, say.countsHelp)}
+        <ChoiceField
+          {...common('direction')}
+          label={say.direction}
+          choices={[
+            { key: 'forward', name: say.forward },
+            { key: 'reversed', name: say.reversed },
+          ]}
+        />
+      </fieldset>
+    </>
+  )
+}
+
+/** Die, tube, sensor and job on one sheet; each problem beside its field. */
+export function SetupForm(props: FormProps) {
+  const fields = useFields(props)
+  const { text, number } = fields
+  return (
+    <form
+      class="form"
+      noValidate
+      onSubmit={(event) => {
+        event.preventDefault()
+        props.onSend()
+      }}
+    >
+      <Units />
+      <OnTheBender fields={fields} />
+      <fieldset class="group">
+        <legend>{say.job}</legend>
+        {text('part', say.part)}
+        {number('piece', say.piece)}
+        {number('bend', say.bend)}
+        {number('wanted', say.wanted)}
+        {number('tolerance', say.tolerance)}
+        {text('operator', say.operator, say.operatorHelp)}
+      </fieldset>
+      <p class="form-refused" role="alert">
+        {props.sentence}
+      </p>
+      <button type="submit" class="act act-next" disabled={props.busy}>
+        {props.busy ? say.using : say.use}
+      </button>
+    </form>
+  )
+}

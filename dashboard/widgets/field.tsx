@@ -1,0 +1,75 @@
+import type { ComponentChildren } from 'preact'
+
+interface FieldProps {
+  readonly id: string
+  readonly label: string
+  readonly help?: string | undefined
+  readonly problem?: string | undefined
+}
+
+function Frame({
+  id,
+  label,
+  help,
+  problem,
+  children,
+}: FieldProps & { children: ComponentChildren }) {
+  return (
+    <div class={problem ? 'field field-wrong' : 'field'}>
+      <label for={id}>{label}</label>
+      {children}
+      <p class="field-help" id={`${id}-help`}>
+        {problem ?? help ?? ''}
+      </p>
+    </div>
+  )
+}
+
+/** A line to type in, its problem or help beside it. */
+export function TextField(
+  props: FieldProps & { value: string; numeric?: boolean; onText: (text: string) => void },
+) {
+  return (
+    <Frame {...props}>
+      <input
+        id={props.id}
+        name={props.id}
+        value={props.value}
+        maxLength={80}
+        autocomplete="off"
+        inputMode={props.numeric ? 'decimal' : 'text'}
+        aria-invalid={props.problem ? 'true' : undefined}
+        aria-describedby={`${props.id}-help`}
+        onInput={(event) => props.onText(event.currentTarget.value)}
+      />
+    </Frame>
+  )
+}
+
+/** A choice of a few. */
+export function ChoiceField(
+  props: FieldProps & {
+    value: string
+    choices: readonly { readonly key: string; readonly name: string }[]
+    onText: (text: string) => void
+  },
+) {
+  return (
+    <Frame {...props}>
+      <select
+        id={props.id}
+        name={props.id}
+        value={props.value}
+        aria-invalid={props.problem ? 'true' : undefined}
+        aria-describedby={`${props.id}-help`}
+        onChange={(event) => props.onText(event.currentTarget.value)}
+      >
+        {props.choices.map(({ key, name }) => (
+          <option key={key} value={key}>
+            {name}
+          </option>
+        ))}
+      </select>
+    </Frame>
+  )
+}
