@@ -3,6 +3,8 @@ export interface ReceivedLine {
   /** Monotonic seconds on the clock handed to the link. */
   readonly arrivalS: number
   readonly text: string
+  /** Only a replayed record has lines that a host once gave; absent means the device. */
+  readonly from?: 'host'
 }
 
 /** How the wire is. `garbled`: bytes come but make no lines, as at a wrong baud rate. */
