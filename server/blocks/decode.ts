@@ -1,6 +1,6 @@
 import { decodeLine } from '../../firmware-protocol/codec/decode.ts'
 import { decodeSampleInto, type SampleTarget } from '../../firmware-protocol/codec/sample.ts'
-import type { Sentence } from '../../firmware-protocol/codec/sentence.ts'
+import type { Hello, Sentence } from '../../firmware-protocol/codec/sentence.ts'
 import { defineBlock, type Frame, item, number } from '../chain/block.ts'
 import { BAD, GOOD, NONE, type Quality, UNCERTAIN } from '../chain/column.ts'
 import type { RawLine } from '../chain/raw-line.ts'
@@ -10,6 +10,8 @@ import type { DeviceReport, LineTrouble } from './device-report.ts'
 const SENSOR_FAULT = 1
 const WEAK_MAGNET = 2
 const SUPPLY_LOW = 4
+/** The version of the native protocol that is spoken here. */
+const PROTOCOL = 1
 /** Sequence numbers go from 0 to 65535 and round again. */
 const SEQUENCES = 65_536
 
@@ -29,6 +31,10 @@ interface Memory {
   /** 0 until the board has said it. */
   countsPerTurn: number
   flags: number
+  /** Of the last hello: the samples of another version must not be used. */
+  protocol: number
+  /** Whether the line before was an answer OK: only then was a hello asked for. */
+  answered: boolean
 }
 
 /** Filled by the codec for each line and read at once: never kept, so it is no part of any memory. */
@@ -37,7 +43,7 @@ const sample: SampleTarget = { sequence: 0, tickUs: 0, counts: 0, flags: 0, seco
 /**
  * Reads the native protocol. A refused line, a gap in the sequence or a line sent twice never stops the
  * stream; each is reported on `trouble`. A sample's flags become its quality: a sensor fault makes it bad, a
- * weak magnet or a low supply uncertain.
+ * weak magnet or a low supply uncertain. SPECIFICATION.md says what each of these means.
  */
 export const decode = defineBlock({
   kind: 'decode',
@@ -45,20 +51,14 @@ export const decode = defineBlock({
   parameters: strict({}),
   inputs,
   outputs,
-  start: (): Memory => ({ sequence: -1, tickUs: 0, countsPerTurn: 0, flags: 0 }),
+  start: newMemory,
   step(frame, memory, _, rows) {
     const { counts, tick, countsPerTurn } = frame.out
     const { items } = frame.in.line
     for (let row = 0; row < rows; row++) {
       const line = items[row]
-      let quality: Quality = NONE
-      if (line?.from === 'device') {
-        if (!decodeSampleInto(line.text, sample)) readOther(frame, memory, row, line.text)
-        else if (isNew(frame, memory, row, sample.sequence, sample.tickUs)) {
-          quality = qualityOf(sample.flags)
-          if (sample.flags !== memory.flags) reportFlags(frame, memory, row)
-        }
-      }
+      const fromDevice = line?.from === 'device'
+      const quality = fromDevice ? readLine(frame, memory, row, line.text) : NONE
       counts.value[row] = sample.counts
       tick.value[row] = sample.tickUs
       counts.quality[row] = quality
@@ -69,7 +69,30 @@ export const decode = defineBlock({
   },
 })
 
+function newMemory(): Memory {
+  return {
+    sequence: -1,
+    tickUs: 0,
+    countsPerTurn: 0,
+    flags: 0,
+    protocol: PROTOCOL,
+    answered: false,
+  }
+}
+
 type DecodeFrame = Frame<typeof inputs, typeof outputs>
+
+/** @returns the quality of the sample, which then stands in `sample`; NONE when the line holds none. */
+function readLine(frame: DecodeFrame, memory: Memory, row: number, text: string): Quality {
+  if (!decodeSampleInto(text, sample)) {
+    readOther(frame, memory, row, text)
+    return NONE
+  }
+  memory.answered = false
+  if (!isNew(frame, memory, row, sample.sequence, sample.tickUs)) return NONE
+  if (sample.flags !== memory.flags) reportFlags(frame, memory, row)
+  return memory.protocol === PROTOCOL ? qualityOf(sample.flags) : BAD
+}
 
 function qualityOf(flags: number): Quality {
   if (flags & SENSOR_FAULT) return BAD
@@ -84,16 +107,35 @@ function reportFlags({ out }: DecodeFrame, memory: Memory, row: number): void {
 
 function readOther(frame: DecodeFrame, memory: Memory, row: number, text: string): void {
   const decoded = decodeLine(text)
+  const { answered } = memory
+  memory.answered = decoded.ok && decoded.sentence.kind === 'answer' && decoded.sentence.ok
   if (!decoded.ok) report(frame, row, { reason: decoded.reason })
+  else if (decoded.sentence.kind === 'hello')
+    takeHello(frame, memory, row, decoded.sentence, !answered)
   else takeSentence(frame, memory, row, decoded.sentence)
 }
 
-function takeSentence(frame: DecodeFrame, memory: Memory, row: number, sentence: Sentence): void {
+function takeHello(
+  { out }: DecodeFrame,
+  memory: Memory,
+  row: number,
+  hello: Hello,
+  start: boolean,
+): void {
+  memory.countsPerTurn = hello.countsPerTurn
+  memory.protocol = hello.protocol
+  memory.sequence = -1
+  out.device.items[row] = { ...hello, start }
+  out.device.count++
+}
+
+function takeSentence(
+  frame: DecodeFrame,
+  memory: Memory,
+  row: number,
+  sentence: Exclude<Sentence, Hello>,
+): void {
   switch (sentence.kind) {
-    case 'hello':
-      memory.countsPerTurn = sentence.countsPerTurn
-      memory.sequence = -1
-      break
     case 'axes':
     case 'event':
       if (!isNew(frame, memory, row, sentence.sequence, sentence.tickUs)) return
@@ -125,9 +167,9 @@ function isNew(
     report(frame, row, { reason: 'duplicate' })
     return false
   }
-  // More than half of the circle is a step back: the board began anew, and what is missing is unknown.
-  if (!any && ahead !== 1)
-    report(frame, row, { reason: 'gap', missing: ahead <= SEQUENCES / 2 ? ahead - 1 : 1 })
+  // No step, or more than half of the circle: a restart that was not heard, and how much is missing is unknown.
+  const known = ahead > 0 && ahead <= SEQUENCES / 2
+  if (!any && ahead !== 1) report(frame, row, { reason: 'gap', missing: known ? ahead - 1 : 1 })
   memory.sequence = sequence
   memory.tickUs = tickUs
   return true

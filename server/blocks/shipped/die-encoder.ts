@@ -31,6 +31,7 @@ export const dieEncoderChain: ChainFile = {
     { from: 'link.line', to: 'raw-record.line' },
     { from: 'decode.tick', to: 'clock.tick' },
     { from: 'decode.counts', to: 'clock.counts' },
+    { from: 'decode.device', to: 'clock.device' },
     { from: 'clock.counts', to: 'unwrap.counts' },
     { from: 'clock.restart', to: 'unwrap.restart' },
     { from: 'decode.countsPerTurn', to: 'unwrap.countsPerTurn' },

@@ -1,0 +1,139 @@
+import { type Line, lowerEnvelope } from './lower-envelope.ts'
+
+/** The device's 32-bit tick comes round every 2^32 µs: 71.58 min. */
+const TICKS = 2 ** 32
+/** In 2 s even 16 ms bursts of a USB adapter let some sample through nearly at once. */
+const WINDOW_US = 2_000_000
+/** 24 windows: slope over 48 s, within the 30 to 60 s in which a crystal's drift stays the same. */
+const WINDOWS_MAX = 24
+/** Before 8 s a slope says more about jitter than about drift: 0.3 ms of it in 8 s is 40 ppm already. */
+const WINDOWS_FOR_SLOPE = 4
+/** A ceramic resonator is off by 0.5 %; a slope beyond twice that is no drift. */
+const SLOPE_MAX = 0.01
+/** A better estimate is taken on at this pace at the most, so that it looks like no jerk of the die. */
+const SLEW = 0.02
+/** A line that comes 1 s before it was made, or 10 s after, comes from a clock that began anew. */
+const EARLY_S = 1
+const LATE_S = 10
+/** Up to here a tick that steps back is a restart; a longer silence may hide half a round of the tick. */
+const SILENCE_S = 1000
+
+/** What is known of a device's clock: plain data. */
+export interface TickClock {
+  started: boolean
+  lastTick: number
+  lastArrivalS: number
+  /** Device time since the clock began, whole microseconds, unwrapped. */
+  tickUs: number
+  /** Station time minus device time, as in use. */
+  offsetS: number
+  lastS: number
+  /** The window in hand: its end, and its point of least delay. */
+  windowEndUs: number
+  leastS: number
+  leastAtS: number
+  /** Points of least delay of the windows before. */
+  atS: number[]
+  delayS: number[]
+  line: { x: number; y: number; slope: number }
+}
+
+export function newTickClock(): TickClock {
+  return {
+    started: false,
+    lastTick: 0,
+    lastArrivalS: 0,
+    tickUs: 0,
+    offsetS: 0,
+    lastS: 0,
+    windowEndUs: 0,
+    leastS: 0,
+    leastAtS: 0,
+    atS: [],
+    delayS: [],
+    line: { x: 0, y: 0, slope: 0 },
+  }
+}
+
+/**
+ * Takes one tick with the arrival of its line; then `lastS` is when it was, on the station's clock.
+ * @returns false when the device began anew (not for the first tick of all).
+ */
+export function takeTick(clock: TickClock, tick: number, arrivalS: number): boolean {
+  const goesOn = clock.started && advance(clock, tick, arrivalS)
+  const began = clock.started && !goesOn
+  if (!goesOn) begin(clock, arrivalS)
+  clock.lastTick = tick
+  clock.lastArrivalS = arrivalS
+  const deviceS = clock.tickUs * 1e-6
+  measure(clock, deviceS, arrivalS - deviceS)
+  clock.lastS = deviceS + clock.offsetS
+  return !began
+}
+
+function begin(clock: TickClock, arrivalS: number): void {
+  clock.started = true
+  clock.tickUs = 0
+  clock.offsetS = arrivalS
+  clock.windowEndUs = WINDOW_US
+  clock.leastS = arrivalS
+  clock.leastAtS = 0
+  clock.atS = []
+  clock.delayS = []
+  // Until there is a slope the line is level and goes down to each new least offset.
+  clock.line = { x: 0, y: arrivalS, slope: 0 }
+}
+
+/** Moves device time on by one tick value. @returns false, with nothing moved, if it does not fit. */
+function advance(clock: TickClock, tick: number, arrivalS: number): boolean {
+  const silenceS = arrivalS - clock.lastArrivalS
+  const forward = (tick - clock.lastTick + TICKS) % TICKS
+  const long = silenceS > SILENCE_S
+  if (!long && forward >= TICKS / 2) return false
+  const rounds = long ? Math.max(0, Math.round((silenceS * 1e6 - forward) / TICKS)) : 0
+  const stepUs = forward + rounds * TICKS
+  const lateS = arrivalS - ((clock.tickUs + stepUs) * 1e-6 + clock.offsetS)
+  if (!(lateS > -EARLY_S && lateS < LATE_S)) return false
+  clock.tickUs += stepUs
+  const target = targetOffset(clock, clock.tickUs * 1e-6, arrivalS)
+  const most = SLEW * stepUs * 1e-6
+  clock.offsetS += Math.min(most, Math.max(-most, target - clock.offsetS))
+  return true
+}
+
+/** The offset that the envelope gives, lowered by what came with less delay since it was drawn. */
+function targetOffset(clock: TickClock, deviceS: number, arrivalS: number): number {
+  const { x, y, slope } = clock.line
+  const drift = slope * (deviceS - clock.leastAtS)
+  const onLine = y + slope * (deviceS - x)
+  return Math.min(onLine, clock.leastS + drift, arrivalS - deviceS)
+}
+
+function measure(clock: TickClock, deviceS: number, delayS: number): void {
+  const { slope } = clock.line
+  // Compared along the line's slope, so that drift within a window does not choose the point.
+  if (delayS < clock.leastS + slope * (deviceS - clock.leastAtS)) {
+    clock.leastS = delayS
+    clock.leastAtS = deviceS
+  }
+  if (clock.tickUs < clock.windowEndUs) return
+  closeWindow(clock)
+  clock.windowEndUs = clock.tickUs + WINDOW_US
+  clock.leastS = delayS
+  clock.leastAtS = deviceS
+}
+
+function closeWindow(clock: TickClock): void {
+  clock.atS.push(clock.leastAtS)
+  clock.delayS.push(clock.leastS)
+  if (clock.atS.length > WINDOWS_MAX) {
+    clock.atS.shift()
+    clock.delayS.shift()
+  }
+  if (clock.atS.length < WINDOWS_FOR_SLOPE) {
+    clock.line.y = Math.min(clock.line.y, clock.leastS)
+    return
+  }
+  const line: Line = lowerEnvelope(clock.atS, clock.delayS)
+  clock.line = { ...line, slope: Math.min(SLOPE_MAX, Math.max(-SLOPE_MAX, line.slope)) }
+}
