@@ -4,10 +4,12 @@ import { decode } from './decode.ts'
 import { exportBends } from './export.ts'
 import { predict } from './predict.ts'
 import { restore } from './restore.ts'
+import { serve } from './serve.ts'
 import { verify } from './verify.ts'
 
 /** Every command of `overbend`, in the order of its help. */
 export const commands: readonly AddCommand[] = [
+  serve,
   decode,
   predict,
   verify,

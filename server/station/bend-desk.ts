@@ -230,7 +230,8 @@ export class BendDesk {
     const { peakDeg, springbackDeg } = bend
     if (bend.learned === 'yes' && peakDeg !== null && springbackDeg !== null)
       this.#model = learn(model, { loadedDeg: peakDeg, springbackDeg })
-    this.#job = { ...job, bendNumber: job.bendNumber + 1 }
+    // A bend that came to nothing is made again, under its own number.
+    if (bend.verdict !== 'incomplete') this.#job = { ...job, bendNumber: job.bendNumber + 1 }
     this.#aimAnew()
     const learnedWhy = bend.notLearnedWhy ?? changeSentence(before, this.#aim)
     if (this.#result !== null) this.#result = { ...this.#result, learnedWhy }

@@ -1,0 +1,49 @@
+import { HistoryError } from './errors.ts'
+import type { History } from './history.ts'
+
+/**
+ * A history that could not be opened, so that the live angle can go on without it. Each write tries to
+ * open it again; until one succeeds, reading finds nothing and writing throws what was in the way.
+ */
+export function makeLateHistory(open: () => History): History {
+  let opened: History | null = null
+  const now = (): History => {
+    opened ??= open()
+    return opened
+  }
+  return {
+    append: (bend, raw) => now().append(bend, raw),
+    page: (query) => opened?.page(query) ?? { bends: [], nextBefore: null, total: 0 },
+    bend: (id) => opened?.bend(id) ?? null,
+    raw: (id) => opened?.raw(id) ?? null,
+    bendsOfSetup: (setupId) => opened?.bendsOfSetup(setupId) ?? [],
+    count: () => opened?.count() ?? 0,
+    openBend: (bend) => now().openBend(bend),
+    closeOpenBend: () => now().closeOpenBend(),
+    leftOpen: () => opened?.leftOpen() ?? null,
+    addSetup: (setup) => now().addSetup(setup),
+    setups: () => opened?.setups() ?? [],
+    remember: (key, value) => now().remember(key, value),
+    recall: (key) => opened?.recall(key),
+    verify: (anchor) => now().verify(anchor),
+    backup: (toFile, mayReplace) => now().backup(toFile, mayReplace),
+    close: () => opened?.close(),
+  }
+}
+
+/**
+ * The history of a data folder; where the disk or the file is at fault, one that opens when it can.
+ *
+ * @returns `trouble`: the sentence for the page, null when the history is open.
+ * @throws HistoryError when the folder is another program's, another daemon's or a newer version's.
+ */
+export function openOrLate(open: () => History): { history: History; trouble: string | null } {
+  try {
+    return { history: open(), trouble: null }
+  } catch (error) {
+    if (!(error instanceof HistoryError)) throw error
+    const isDamaged = error.code === 'HISTORY_CORRUPT'
+    if (!(isDamaged || error.remedy === 'disk')) throw error
+    return { history: makeLateHistory(open), trouble: error.message }
+  }
+}
