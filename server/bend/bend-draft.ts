@@ -33,8 +33,18 @@ export interface DraftState {
   datumDeg: number
   aim: { commandedDeg: number; leadS: number; toleranceDeg: number } | null
   goes: GoDraft[]
-  /** A go that is under load: nothing of it is measured yet. */
-  open: { strokes: number; cueDeg: number | null; cueRateDegPerS: number | null } | null
+  /** The go under load: what is known of it before it has settled. */
+  open: OpenGo | null
+}
+
+interface OpenGo {
+  strokes: number
+  commandedDeg: number | null
+  cueDeg: number | null
+  cueRateDegPerS: number | null
+  /** Chain time; null until the load came off. */
+  peakDeg: number | null
+  peakAtS: number | null
 }
 
 export function newDraft(): DraftState {
@@ -60,8 +70,16 @@ export function draftCycle(state: DraftState, event: CycleEvent): BendDraft | nu
       state.datumDeg = millionths(event.readoutDeg)
       return null
     case 'bending':
-      if (event.stroke === 1) state.open = { strokes: 1, cueDeg: null, cueRateDegPerS: null }
-      else if (state.open) state.open.strokes = event.stroke
+      bending(state, event.stroke)
+      return null
+    case 'letting-off':
+      if (state.open) Object.assign(state.open, { peakDeg: event.peakDeg, peakAtS: event.peakAtS })
+      return null
+    case 'settled':
+      settled(state, event)
+      return null
+    case 'false-start':
+      state.open = null
       return null
     case 'closed':
       return finish(state, event)
@@ -70,16 +88,73 @@ export function draftCycle(state: DraftState, event: CycleEvent): BendDraft | nu
   }
 }
 
+function bending(state: DraftState, stroke: number): void {
+  if (stroke > 1 && state.open) state.open.strokes = stroke
+  else if (stroke === 1) state.open = openGo(state.aim?.commandedDeg ?? null)
+}
+
+const openGo = (commandedDeg: number | null): OpenGo => ({
+  strokes: 1,
+  commandedDeg,
+  cueDeg: null,
+  cueRateDegPerS: null,
+  peakDeg: null,
+  peakAtS: null,
+})
+
+/** A plateau may be measured again, better, as it grows: the go keeps its place and its cue. */
+function settled(state: DraftState, event: Extract<CycleEvent, { kind: 'settled' }>): void {
+  const { startedAtS, goes, open } = state
+  if (startedAtS === null) return
+  const last = goes[event.go - 1]
+  const cue = open ?? last
+  goes[event.go - 1] = {
+    commandedDeg: cue?.commandedDeg ?? null,
+    cueDeg: cue?.cueDeg ?? null,
+    cueRateDegPerS: cue?.cueRateDegPerS ?? null,
+    peakDeg: millionths(event.peakDeg),
+    peakAtS: millionths(event.peakAtS - startedAtS),
+    releasedDeg: millionths(event.releasedDeg),
+    releasedSeDeg: millionths(event.releasedSeDeg),
+    releasedAtS: millionths(event.releasedAtS - startedAtS),
+    strokes: event.strokes,
+  }
+  state.open = null
+}
+
+/** A go that was let off but never stood still has a peak and no released angle. */
+function unsettled({ startedAtS, open }: DraftState): GoDraft[] {
+  if (startedAtS === null || open === null || open.peakDeg === null || open.peakAtS === null)
+    return []
+  const { strokes, commandedDeg, cueDeg, cueRateDegPerS } = open
+  return [
+    {
+      commandedDeg,
+      cueDeg,
+      cueRateDegPerS,
+      peakDeg: millionths(open.peakDeg),
+      peakAtS: millionths(open.peakAtS - startedAtS),
+      releasedDeg: null,
+      releasedSeDeg: null,
+      releasedAtS: null,
+      strokes,
+    },
+  ]
+}
+
 function finish(state: DraftState, event: CycleEvent & { kind: 'closed' }): BendDraft | null {
-  const { startedAtS, datumDeg, goes } = state
-  if (startedAtS === null || goes.length === 0) return null
+  const { startedAtS, datumDeg, open } = state
+  const goes = [...state.goes, ...unsettled(state)]
+  const wasBent = goes.length > 0 || open !== null
+  Object.assign(state, newDraft(), { aim: state.aim })
+  if (startedAtS === null || !wasBent) return null
   return {
     startedAtS,
     datumDeg,
     goes,
     closedBy: event.reason,
     finishedAtS: event.timeS,
-    complete: goes.at(-1)?.releasedDeg !== null,
+    complete: open === null,
   }
 }
 
