@@ -21,8 +21,6 @@ export type StressStrainLaw =
       readonly exponent: number
     }
 
-export type PowerLaw = Extract<StressStrainLaw, { kind: 'power' }>
-
 /** @throws DomainError naming the constant that is out of its range. */
 export function checkLaw(law: StressStrainLaw): void {
   const { modulusMpa, yieldMpa } = law

@@ -1,7 +1,7 @@
 import { DomainError } from './errors.ts'
 
 /** One line of an uncertainty budget: a standard uncertainty in degrees. */
-export interface Component {
+interface Component {
   readonly name: string
   readonly standardDeg: number
 }
