@@ -16,6 +16,10 @@ export class ApiError extends Error {
   }
 }
 
+/** What went wrong, for a person. */
+export const sentenceOf = (error: unknown): string =>
+  error instanceof Error ? error.message : String(error)
+
 /** Longer than any answer of a daemon on the same network takes. */
 const ANSWER_WITHIN_MS = 8000
 

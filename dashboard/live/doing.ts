@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals'
-import { ApiError } from './api.ts'
+import { sentenceOf } from './api.ts'
 
 /** The last refusal, in the daemon's own sentence, until it is closed or something succeeds. */
 export const refused = signal<string | null>(null)
@@ -11,7 +11,7 @@ export function attempt(work: Promise<unknown>): void {
       refused.value = null
     },
     (error: unknown) => {
-      refused.value = error instanceof ApiError ? error.message : String(error)
+      refused.value = sentenceOf(error)
     },
   )
 }

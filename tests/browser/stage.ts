@@ -70,7 +70,7 @@ export interface Stage {
 }
 
 /** Seconds that no scene of the fake station lies beyond. */
-const PLAY_SAMPLES_MAX = 6000
+const PLAY_SAMPLES_MAX = 30_000
 
 /** A fake station behind the real web, showing one frozen scene after another. */
 export async function openStage(

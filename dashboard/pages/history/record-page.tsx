@@ -1,3 +1,88 @@
-export function RecordPage(_: { bendId: number }) {
-  return <main />
+import { useMemo } from 'preact/hooks'
+import type { Bend } from '../../../server/messages/bends.ts'
+import { api } from '../../live/api.ts'
+import { settings } from '../../live/settings.ts'
+import { useAnswer } from '../../live/use-answer.ts'
+import { FactSheet } from '../../widgets/fact-sheet.tsx'
+import { StillTrace } from '../../widgets/still-trace.tsx'
+import type { TraceMarks } from '../../widgets/trace-options.ts'
+import { Verdict } from '../../widgets/verdict.tsx'
+import { words } from '../../words/en.ts'
+import { GoesTable } from './goes-table.tsx'
+import { inForceFacts, placeFacts, predictionFacts, resultFacts } from './record-facts.ts'
+
+const { record: say } = words
+
+function marksOf(bend: Bend): TraceMarks {
+  const go = bend.goes.at(-1)
+  return {
+    wantedDeg: bend.wantedDeg,
+    toleranceDeg: bend.toleranceDeg,
+    commandedDeg: bend.commandedDeg,
+    peak: go ? { atS: go.peakAtS, deg: go.peakDeg } : null,
+    released:
+      go && go.releasedDeg !== null && go.releasedAtS !== null
+        ? { atS: go.releasedAtS, deg: go.releasedDeg }
+        : null,
+  }
+}
+
+function Trace({ bend }: { bend: Bend }) {
+  const { value, problem } = useAnswer(`trace ${bend.id}`, () => api.trace(bend.id))
+  const marks = useMemo(() => marksOf(bend), [bend])
+  if (problem) return <p class="form-refused">{problem}</p>
+  if (!value) return <div class="record-trace" />
+  if (value.tS.length === 0) return <p>{say.noTrace}</p>
+  return <StillTrace tS={value.tS} angleDeg={value.angleDeg} marks={marks} />
+}
+
+function Record({ bend }: { bend: Bend }) {
+  const prediction = predictionFacts(bend)
+  return (
+    <>
+      <div class="record-head">
+        <h1>{say.title(bend.id)}</h1>
+        <Verdict verdict={bend.verdict} />
+      </div>
+      {bend.simulated && <p class="record-simulated">{say.simulated}</p>}
+      <h2>{say.result}</h2>
+      <FactSheet facts={resultFacts(bend)} />
+      <h2>{say.trace}</h2>
+      <Trace bend={bend} />
+      <h2>{say.goes}</h2>
+      <GoesTable goes={bend.goes} />
+      <h2>{say.inForce}</h2>
+      <FactSheet facts={inForceFacts(bend, settings.unit.value)} />
+      <h2>{say.model}</h2>
+      {prediction.length > 0 ? <FactSheet facts={prediction} /> : <p>{say.noPrediction}</p>}
+      <h2>{say.place}</h2>
+      <FactSheet facts={placeFacts(bend)} />
+    </>
+  )
+}
+
+/** One bend: its result, its trace, everything that was in force, its place in the record. */
+export function RecordPage({ bendId }: { bendId: number }) {
+  const { value, problem } = useAnswer(`bend ${bendId}`, () => api.bend(bendId))
+  return (
+    <main class="desk record">
+      <p class="record-links">
+        <a class="plain" href="#/history">
+          {words.history.back}
+        </a>
+        <a class="plain" href={api.rawAddress(bendId)}>
+          {words.history.raw}
+        </a>
+        <button type="button" class="plain" onClick={() => print()}>
+          {words.history.print}
+        </button>
+      </p>
+      {problem && (
+        <p class="form-refused" role="alert">
+          {problem}
+        </p>
+      )}
+      {value && <Record bend={value} />}
+    </main>
+  )
 }

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks'
 import type { StationState } from '../../../server/messages/live.ts'
-import { ApiError, api } from '../../live/api.ts'
+import { ApiError, api, sentenceOf } from '../../live/api.ts'
 import { useStation } from '../../live/context.ts'
 import { settings } from '../../live/settings.ts'
 import { Cautions } from '../../widgets/cautions.tsx'
@@ -23,7 +23,7 @@ import { SetupForm } from './setup-form.tsx'
 type Refused = { readonly problems: Problems; readonly sentence: string | null }
 
 function refusedBy(error: unknown): Refused {
-  if (!(error instanceof ApiError)) return { problems: {}, sentence: String(error) }
+  if (!(error instanceof ApiError)) return { problems: {}, sentence: sentenceOf(error) }
   const field = fieldOf(error.field)
   return field === null
     ? { problems: {}, sentence: error.message }

@@ -1,0 +1,88 @@
+import type { Bend } from '../../../server/messages/bends.ts'
+import type { SheetFact } from '../../widgets/fact-sheet.tsx'
+import { words } from '../../words/en.ts'
+import { degrees, fixed, length, moment, signedDegrees } from '../../words/format.ts'
+
+const { record: say } = words
+const { none } = words.facts
+
+const angle = (deg: number | null) => (deg === null ? none : degrees(deg, 2))
+
+function releasedOf({ releasedDeg, releasedSeDeg }: Bend): string {
+  if (releasedDeg === null) return none
+  const spread = releasedSeDeg === null ? '' : `, ${say.uncertainty} ${degrees(releasedSeDeg, 3)}`
+  return degrees(releasedDeg, 2) + spread
+}
+
+/** What came of the bend. */
+export function resultFacts(bend: Bend): SheetFact[] {
+  const { wantedDeg, toleranceDeg, releasedDeg } = bend
+  return [
+    { name: say.wanted, value: `${degrees(wantedDeg, 2)} ± ${degrees(toleranceDeg, 2)}` },
+    { name: say.stop, value: angle(bend.commandedDeg) },
+    { name: say.peak, value: angle(bend.peakDeg) },
+    { name: say.released, value: releasedOf(bend) },
+    {
+      name: say.offBy,
+      value: releasedDeg === null ? none : signedDegrees(releasedDeg - wantedDeg, 2),
+    },
+    { name: say.springback, value: angle(bend.springbackDeg) },
+    {
+      name: say.checked,
+      value: bend.checkedDeg === null ? say.notChecked : degrees(bend.checkedDeg, 2),
+    },
+    { name: say.started, value: moment(bend.startedAt) },
+    { name: say.finished, value: moment(bend.finishedAt) },
+    { name: say.closedBy, value: bend.closedBy },
+    { name: say.learned, value: bend.learned === 'yes' ? say.yes : say.no(bend.notLearnedWhy) },
+  ]
+}
+
+/** Everything that was in force when it was bent. */
+export function inForceFacts(bend: Bend, unit: 'mm' | 'in'): SheetFact[] {
+  const { die, station, sensor } = bend.setup
+  const { tube } = bend
+  return [
+    { name: say.part, value: `${bend.part}, ${words.bendOf(bend.piece, bend.bendNumber)}` },
+    { name: say.operator, value: bend.operator },
+    { name: say.station, value: station },
+    { name: say.setup, value: String(bend.setupId) },
+    {
+      name: say.die,
+      value: `${die.name}, OD ${length(die.odMm, unit)}, CLR ${length(die.clrMm, unit)}`,
+    },
+    { name: say.tube, value: `${length(tube.odMm, unit)} × ${length(tube.wallMm, unit)}` },
+    { name: say.material, value: tube.material },
+    { name: say.lot, value: tube.lot },
+    { name: say.sensor, value: `${sensor.mount}, ${sensor.countsPerTurn}, ${sensor.direction}` },
+    { name: say.datum, value: angle(bend.datumDeg) },
+    { name: say.lead, value: `${fixed(bend.leadS, 2)} s` },
+    { name: say.chain, value: bend.chainRevision },
+    { name: say.calibration, value: bend.calibration },
+    { name: say.verification, value: bend.verification ?? words.block.never },
+    { name: say.firmware, value: bend.firmware ?? none },
+    { name: say.software, value: bend.software },
+  ]
+}
+
+/** What the model said before; empty when it said nothing. */
+export function predictionFacts({ prediction }: Bend): SheetFact[] {
+  if (prediction === null) return []
+  const { springbackDeg, lowDeg, highDeg, degreesOfFreedom, bendsLearned } = prediction
+  return [
+    { name: say.predicted, value: degrees(springbackDeg, 2) },
+    { name: say.interval, value: `${degrees(lowDeg, 2)} … ${degrees(highDeg, 2)}` },
+    { name: say.freedom, value: fixed(degreesOfFreedom, 1) },
+    { name: say.bendsLearned, value: String(bendsLearned) },
+  ]
+}
+
+/** Its place in the chain of hashes. */
+export function placeFacts(bend: Bend): SheetFact[] {
+  return [
+    { name: say.rawLines, value: String(bend.rawLines) },
+    { name: say.rawHash, value: bend.rawSha256, isHash: true },
+    { name: say.hash, value: bend.hash, isHash: true },
+    { name: say.previous, value: bend.previousHash, isHash: true },
+  ]
+}
