@@ -39,6 +39,13 @@ function checkNotLost(file: string): void {
     throw new HistoryError('HISTORY_CORRUPT', { at: file, what: 'gone, only its log is left' })
 }
 
+/** SQLite fills up a last page that was cut in two, and reads zeros. A log may still complete it. */
+function checkWholePages(db: Database.Database, file: string, hadLog: boolean): void {
+  const pageBytes = Number(db.pragma('page_size', { simple: true }))
+  if (!hadLog && statSync(file).size % pageBytes !== 0)
+    throw new HistoryError('HISTORY_CORRUPT', { at: file, what: 'cut off in mid-page' })
+}
+
 function setDurable(db: Database.Database, file: string): void {
   const journal = db.pragma('journal_mode = WAL', { simple: true })
   db.pragma('synchronous = FULL')
@@ -50,11 +57,14 @@ function setDurable(db: Database.Database, file: string): void {
   db.pragma(`journal_size_limit = ${LOG_BYTES_KEPT}`)
 }
 
-/** Runs `set` on a fresh connection, and closes it if that fails. */
+/** Checks a fresh connection, runs `set` on it, and closes it if either fails. */
 function opened(file: string, options: Database.Options, set: (db: Database.Database) => void) {
   return naming(file, () => {
+    const hadLog = exists(sideFiles(file)[0])
     const db = new Database(file, { timeout: BUSY_MS, ...options })
     try {
+      checkIdentity(db, file)
+      checkWholePages(db, file, hadLog)
       set(db)
       return db
     } catch (error) {
@@ -77,7 +87,6 @@ export function connectWriter(dataDir: string): Database.Database {
     if (!exists(history)) create(dataDir)
   })
   return opened(history, {}, (db) => {
-    checkIdentity(db, history)
     setDurable(db, history)
     migrate(db)
   })
@@ -91,7 +100,7 @@ export function connectWriter(dataDir: string): Database.Database {
 export function connectReader(file: string): Database.Database {
   checkNotLost(file)
   if (!exists(file)) throw new HistoryError('HISTORY_MISSING', { at: file })
-  return opened(file, { readonly: true, fileMustExist: true }, (db) => checkIdentity(db, file))
+  return opened(file, { readonly: true, fileMustExist: true }, () => undefined)
 }
 
 /** Makes the data folder where there is none. */

@@ -10,7 +10,7 @@ const MEANINGS: readonly (readonly [RegExp, HistoryCode])[] = [
   // The index of the write-ahead log could not be made larger: in practice there is no room for it.
   [/^(SQLITE_FULL|SQLITE_IOERR_SHMSIZE|ENOSPC|EDQUOT)/, 'HISTORY_DISK_FULL'],
   [/^(SQLITE_READONLY|SQLITE_PERM|EROFS|EACCES|EPERM)/, 'HISTORY_READ_ONLY'],
-  [/^(ENOENT|ENOTDIR)/, 'HISTORY_MISSING'],
+  [/^(ENOENT|ENOTDIR|EISDIR|EEXIST|ENAMETOOLONG|ELOOP)$/, 'HISTORY_BAD_PATH'],
   [/^(SQLITE_|E[A-Z0-9]+$)/, 'HISTORY_DISK_FAULT'],
 ]
 

@@ -13,6 +13,10 @@ export const HISTORY_ERRORS = {
     remedy: 'caller',
     sentence: 'There is no bend history at {at}: look at the path.',
   },
+  HISTORY_BAD_PATH: {
+    remedy: 'caller',
+    sentence: '{at} cannot be used ({what}): look at the path and the folders above it.',
+  },
   HISTORY_FOREIGN: {
     remedy: 'caller',
     sentence: '{at} is not an Overbend history: give another folder or file.',

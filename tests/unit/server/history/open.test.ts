@@ -11,10 +11,13 @@ import {
 } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { openHistory } from '../../../../server/history/open.ts'
 import { openReader } from '../../../../server/history/reader.ts'
 import { makeFolder, newBend, openShop, rawOf, refusalOf } from './shop.ts'
+
+// Every append waits for the disk, and a busy one takes its time.
+vi.setConfig({ testTimeout: 60_000 })
 
 let dir: string
 let file: string
