@@ -1,5 +1,6 @@
 import { render } from 'preact'
 import { App } from './app.tsx'
+import { api } from './live/api.ts'
 import { stayAwake } from './live/awake.ts'
 import { StationProvider } from './live/context.ts'
 import { followRoute } from './live/route.ts'
@@ -16,7 +17,10 @@ followRoute()
 unlockSoundOnFirstTouch()
 stayAwake()
 const store = makeStore()
-const socket = openSocket((message) => store.take(message, performance.now()))
+const socket = openSocket(
+  (message) => store.take(message, performance.now()),
+  () => void api.station().catch(() => undefined),
+)
 render(
   <StationProvider value={{ ...store, socket }}>
     <App />

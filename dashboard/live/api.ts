@@ -1,3 +1,4 @@
+import { signal } from '@preact/signals'
 import type { Bend, BendPage, BendTrace } from '../../server/messages/bends.ts'
 import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/commands.ts'
 import type { StationState } from '../../server/messages/live.ts'
@@ -20,6 +21,9 @@ export class ApiError extends Error {
 export const sentenceOf = (error: unknown): string =>
   error instanceof Error ? error.message : String(error)
 
+/** True once the daemon asked this device for the code it printed. */
+export const needsPairing = signal(false)
+
 /** Longer than any answer of a daemon on the same network takes. */
 const ANSWER_WITHIN_MS = 8000
 
@@ -39,7 +43,11 @@ async function ask<T>(method: string, path: string, body?: unknown): Promise<T> 
   }).catch(() => {
     throw new ApiError({ code: 'unreachable', sentence: words.api.unreachable })
   })
-  if (!response.ok) throw new ApiError(await refusalOf(response))
+  if (!response.ok) {
+    const refusal = await refusalOf(response)
+    if (refusal.code === 'not-paired') needsPairing.value = true
+    throw new ApiError(refusal)
+  }
   return (await response.json()) as T
 }
 
@@ -49,7 +57,10 @@ export const api = {
   bench: (act: BenchAct) => ask<unknown>('POST', 'bench', act),
   setups: () => ask<StoredSetup[]>('GET', 'station/setups'),
   useSetup: (setup: Setup) => ask<StoredSetup>('PUT', 'station/setup', setup),
-  pair: (code: string) => ask<unknown>('POST', 'pair', { code }),
+  async pair(code: string): Promise<void> {
+    await ask<unknown>('POST', 'pair', { code })
+    needsPairing.value = false
+  },
   station: () => ask<StationState>('GET', 'station'),
   useJob: (job: Job) => ask<unknown>('PUT', 'station/job', job),
   bends: (query: URLSearchParams) => ask<BendPage>('GET', `bends?${query}`),

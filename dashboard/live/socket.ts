@@ -15,22 +15,31 @@ export const waitMs = (tries: number): number =>
 const textOf = (data: unknown) =>
   data instanceof ArrayBuffer ? new TextDecoder().decode(data) : String(data)
 
-/** Keeps one socket to `/live` open for as long as the page lives, and says how it is. */
-export function openSocket(take: (message: LiveMessage) => void): Signal<SocketState> {
+/**
+ * Keeps one socket to `/live` open for as long as the page lives, and says how it is.
+ * `onTurnedAway`: it closed before a message came, so the daemon may want something first.
+ */
+export function openSocket(
+  take: (message: LiveMessage) => void,
+  onTurnedAway: () => void,
+): Signal<SocketState> {
   const state = signal<SocketState>('opening')
   const scheme = location.protocol === 'https:' ? 'wss:' : 'ws:'
   let tries = 0
 
   function open() {
+    let isHeard = false
     const socket = new WebSocket(`${scheme}//${location.host}/live`)
     socket.binaryType = 'arraybuffer'
     socket.onmessage = (event) => {
       take(JSON.parse(textOf(event.data)) as LiveMessage)
+      isHeard = true
       tries = 0
       state.value = 'open'
     }
     socket.onclose = () => {
       state.value = 'lost'
+      if (!isHeard) onTurnedAway()
       setTimeout(open, waitMs(tries))
       tries += 1
     }

@@ -277,6 +277,12 @@ export const words = {
     noTrace: 'There is no trace.',
     uncertainty: 'standard error',
   },
+  pair: {
+    title: 'Pair this device',
+    intro: 'The daemon printed a code of six digits when it started. It lets this device in.',
+    code: 'Code',
+    pair: 'Pair',
+  },
   api: {
     unreachable: 'The daemon does not answer. See that it runs and that the network is up.',
     noSentence: 'The daemon refused without a reason. Its log says more.',
