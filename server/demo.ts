@@ -1,3 +1,4 @@
+import { HistoryError } from './history/errors.ts'
 import type { BenchLink } from './link/bench-link.ts'
 import type { NewBend } from './messages/bends.ts'
 import type { Job, Setup } from './messages/setup.ts'
@@ -34,10 +35,18 @@ const lotOf = (piece: number): string =>
  * begins only where nothing was chosen yet, and stops when somebody chooses something else to bend.
  */
 export function runDemo(station: Station, bench: Pick<BenchLink, 'useLot'>): void {
+  const changeLot = (lot: string) => {
+    if (station.state().setup?.setup.tube.lot === lot) return
+    try {
+      station.useSetup(setupFor(lot))
+      bench.useLot(lot)
+    } catch (error) {
+      // A disk that takes no new set-up: the old lot is bent on, and the page says what is wrong.
+      if (!(error instanceof HistoryError)) throw error
+    }
+  }
   const begin = (piece: number, bendNumber: number) => {
-    const lot = lotOf(piece)
-    bench.useLot(lot)
-    station.useSetup(setupFor(lot))
+    changeLot(lotOf(piece))
     station.useJob(jobFor(piece, bendNumber))
   }
   const before = station.state()

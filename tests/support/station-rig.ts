@@ -1,0 +1,53 @@
+import { mkdtempSync, rmSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import type { History } from '../../server/history/history.ts'
+import { openHistory } from '../../server/history/open.ts'
+import { type BenchLink, makeBenchLink } from '../../server/link/bench-link.ts'
+import type { Link } from '../../server/link/link.ts'
+import type { BenchDoor } from '../../server/station/bench-door.ts'
+import { Station } from '../../server/station.ts'
+import { makeSimulatedClock } from './simulated-clock.ts'
+
+export interface RigOptions {
+  readonly seed: number
+  /** Puts something between bench and station: noise on the wire, say. */
+  readonly throughLink?: (bench: BenchLink) => Link
+  /** Puts something between station and disk. */
+  readonly throughHistory?: (history: History) => History
+  readonly dataDir?: string
+}
+
+const door = (bench: BenchLink): BenchDoor => ({
+  act: ({ mode, ram }) => bench.act({ mode, ram }),
+  state: () => bench.benchState(),
+  show: (prompt) => bench.show(prompt),
+})
+
+/** A whole station on the bench, on a simulated clock, with a real history file. */
+export function makeRig({ seed, throughLink, throughHistory, dataDir }: RigOptions) {
+  const clock = makeSimulatedClock()
+  const folder = dataDir ?? mkdtempSync(join(tmpdir(), 'overbend-rig-'))
+  const bench = makeBenchLink({ seed, clock })
+  const history = openHistory(folder)
+  const station = new Station({
+    clock,
+    link: throughLink?.(bench) ?? bench,
+    history: throughHistory?.(history) ?? history,
+    bench: door(bench),
+    software: 'test',
+    storageTrouble: null,
+  })
+  return {
+    clock,
+    bench,
+    history,
+    station,
+    folder,
+    async close() {
+      await station.stop()
+      history.close()
+      if (dataDir === undefined) rmSync(folder, { recursive: true })
+    },
+  }
+}
