@@ -81,6 +81,8 @@ export function buildApp({ dashboardDir, log = silence, ...rest }: AppOptions) {
   const answer = makeAnswerer(log)
   const app = makeFastify(answer)
   app.server.maxConnections = CONNECTIONS_MAX
+  // A form on a foreign page can send plain text unasked; JSON it cannot.
+  app.removeContentTypeParser('text/plain')
   app.setValidatorCompiler(compileValidator)
   app.setErrorHandler(answer)
   app.setNotFoundHandler(({ url }) => {

@@ -47,9 +47,13 @@ const historyCode = (code: unknown) =>
 /** A station may refuse with a code that the table does not know yet; its sentence still stands. */
 const stationCode = (code: string): ErrorCode => (isErrorCode(code) ? code : 'not-now')
 
+/** Node's HTTP parser names all its complaints so. */
+const isUnreadable = (code: unknown) => typeof code === 'string' && code.startsWith('HPE_')
+
 function foreignCode(code: unknown, statusCode: number): ErrorCode {
   const known = FOREIGN_CODES.get(code) ?? FOREIGN_STATUSES.get(statusCode)
-  return known ?? (statusCode >= 400 && statusCode < 500 ? 'bad-request' : 'internal')
+  if (known) return known
+  return isUnreadable(code) || (statusCode >= 400 && statusCode < 500) ? 'bad-request' : 'internal'
 }
 
 /**

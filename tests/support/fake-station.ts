@@ -190,7 +190,9 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     const before = tick()
     const moment = momentAt(goS, plan)
     const rateDegPerS = (moment.angleDeg - momentAt(goS - SAMPLE_S, plan).angleDeg) / SAMPLE_S
-    const angleDeg = Number((moment.angleDeg + NOISE_DEG * (random() - 0.5)).toFixed(3))
+    const noisyDeg = moment.angleDeg + NOISE_DEG * (random() - 0.5)
+    // JSON knows no minus nought; adding nought takes the sign off.
+    const angleDeg = Number(noisyDeg.toFixed(3)) + 0
     cue = moment.cue
     samples += 1
     remember(angleDeg)

@@ -81,6 +81,7 @@ describe('an error becomes the envelope', () => {
     ['FST_ERR_BAD_URL', 400, 'bad-request'],
     ['ERR_HTTP_REQUEST_TIMEOUT', 408, 'timed-out'],
     ['HPE_HEADER_OVERFLOW', 431, 'headers-too-large'],
+    ['HPE_INVALID_METHOD', 400, 'bad-request'],
   ])('%s of the framework is %i %s', (code, status, ours) => {
     const answer = answerFor(foreign('words not meant for people', { code }), 'x')
     expect(answer).toMatchObject({ status, body: { code: ours } })

@@ -1,0 +1,226 @@
+import { describe, expect, test } from 'vitest'
+import { HistoryError } from '../../server/history/errors.ts'
+import type { History } from '../../server/history/history.ts'
+import { makeWeb, type TestWebOptions } from '../support/web.ts'
+
+/** Samples of one whole bend of the fake station. */
+const ONE_BEND = 1201
+
+function withBends(count: number, options?: TestWebOptions) {
+  const web = makeWeb(options)
+  web.station.step(count * ONE_BEND)
+  return web
+}
+
+function withHistory(change: Partial<History>) {
+  return makeWeb({
+    wrap: (station) => ({ ...station, history: { ...station.history, ...change } }),
+  })
+}
+
+describe('GET /api/bends', () => {
+  test('is empty at first', async () => {
+    const { app } = makeWeb()
+    expect((await app.inject('/api/bends')).json()).toEqual({
+      bends: [],
+      nextBefore: null,
+      total: 0,
+    })
+  })
+
+  test('pages backwards without missing or repeating one', async () => {
+    const { app } = withBends(7)
+    const seen: number[] = []
+    let before: number | null = null
+    do {
+      const url: string = `/api/bends?limit=3${before === null ? '' : `&before=${before}`}`
+      const page = (await app.inject(url)).json()
+      expect(page.total).toBe(7)
+      seen.push(...page.bends.map(({ id }: { id: number }) => id))
+      before = page.nextBefore
+    } while (before !== null)
+    expect(seen).toEqual([7, 6, 5, 4, 3, 2, 1])
+  })
+
+  test('gives rows, not whole records', async () => {
+    const { app } = withBends(1)
+    const [row] = (await app.inject('/api/bends')).json().bends
+    expect(row).toMatchObject({ id: 1, part: 'Bow rail, port', piece: 1, wantedDeg: 90 })
+    expect(row).not.toHaveProperty('goes')
+    expect(row).not.toHaveProperty('hash')
+  })
+
+  test.each([
+    ['part=Bow%20rail%2C%20port', 2],
+    ['part=Other', 0],
+    ['lot=H-2207', 2],
+    ['operator=Operator%201', 2],
+    ['verdict=in', 0],
+    ['verdict=under', 2],
+    ['from=2026-01-05T07:00:00Z', 2],
+    ['from=2030-01-01', 0],
+    ['to=2026-01-05T09:00:00%2B02:00', 0],
+    ['to=2030-01-01', 2],
+  ])('filters by %s', async (query, total) => {
+    const { app } = withBends(2)
+    expect((await app.inject(`/api/bends?${query}`)).json().total).toBe(total)
+  })
+
+  test.each([
+    ['limit=0', 'limit'],
+    ['limit=501', 'limit'],
+    ['limit=many', 'limit'],
+    ['limit=', 'limit'],
+    ['limit=1&limit=2', 'limit'],
+    ['before=0', 'before'],
+    ['before=-3', 'before'],
+    ['before=1.5', 'before'],
+    ['verdict=lost', 'verdict'],
+    ['from=yesterday', 'from'],
+    ['from=', 'from'],
+    ['to=2026-13-45', 'to'],
+    ['offset=3', 'offset'],
+    [`part=${'x'.repeat(81)}`, 'part'],
+  ])('refuses %s and names the field', async (query, field) => {
+    const { app } = withBends(1)
+    const answer = await app.inject(`/api/bends?${query}`)
+    expect(answer.statusCode).toBe(400)
+    expect(answer.json()).toMatchObject({ code: 'bad-input', field })
+  })
+
+  test('a disk that cannot be read is said so', async () => {
+    const { app } = withHistory({
+      page() {
+        throw new HistoryError('HISTORY_DISK_FAULT', { at: 'bends.db', what: 'EIO' })
+      },
+    })
+    const answer = await app.inject('/api/bends')
+    expect(answer.statusCode).toBe(503)
+    expect(answer.json()).toEqual({
+      code: 'storage-failed',
+      sentence: 'The disk refused bends.db (EIO): look at the disk and its cable.',
+    })
+  })
+})
+
+describe('GET /api/bends/:id', () => {
+  test('is the whole record, with the names that scripts rely on', async () => {
+    const { app, station } = withBends(2)
+    const bend = (await app.inject('/api/bends/2')).json()
+    expect(bend).toEqual(station.history.bend(2))
+    // The list of the interface page: what a bend in the history carries at least.
+    for (const name of [
+      'wantedDeg',
+      'commandedDeg',
+      'peakDeg',
+      'releasedDeg',
+      'checkedDeg',
+      'hits',
+      'verdict',
+      'startedAt',
+      'finishedAt',
+      'setup',
+      'lot',
+      'part',
+      'piece',
+      'operator',
+      'chainRevision',
+      'calibration',
+    ])
+      expect(bend).toHaveProperty(name)
+  })
+
+  test.each(['', '/trace', '/raw'])('%s of a bend that is not there is 404', async (rest) => {
+    const { app } = withBends(1)
+    const answer = await app.inject(`/api/bends/2${rest}`)
+    expect(answer.statusCode).toBe(404)
+    expect(answer.json()).toEqual({
+      code: 'no-such-bend',
+      sentence: 'There is no bend number 2 in the history.',
+    })
+  })
+
+  test.each(['0', '-1', '1.5', 'x', '1e3', '%20', '1%00', '..', '9007199254740993', '٣', 'null'])(
+    'refuses the number %s, everywhere',
+    async (id) => {
+      const { app } = withBends(1)
+      for (const rest of ['', '/trace', '/raw']) {
+        const answer = await app.inject(`/api/bends/${id}${rest}`)
+        expect([400, 404]).toContain(answer.statusCode)
+        expect(answer.json().sentence).toMatch(/\.$/)
+      }
+    },
+  )
+
+  test('a very long number is refused without looking', async () => {
+    const { app } = withBends(1)
+    const answer = await app.inject(`/api/bends/${'9'.repeat(5000)}`)
+    expect(answer.statusCode).toBeGreaterThanOrEqual(400)
+    expect(answer.statusCode).toBeLessThan(500)
+    expect(answer.json().sentence).toMatch(/\.$/)
+  })
+})
+
+describe('GET /api/bends/:id/trace', () => {
+  test('is what the station makes of the raw lines', async () => {
+    const { app, station } = withBends(1)
+    const trace = (await app.inject('/api/bends/1/trace')).json()
+    expect(trace).toEqual(station.trace(1))
+    expect(trace.tS).toHaveLength(trace.angleDeg.length)
+    expect(trace.tS.length).toBeGreaterThan(1000)
+  })
+})
+
+describe('GET /api/bends/:id/raw', () => {
+  test('is every line as text', async () => {
+    const { app, station } = withBends(1)
+    const answer = await app.inject('/api/bends/1/raw')
+    expect(answer.headers['content-type']).toBe('text/plain; charset=utf-8')
+    expect(answer.headers['x-content-type-options']).toBe('nosniff')
+    expect(answer.body.split('\n').slice(0, -1)).toEqual(station.history.raw(1)?.lines)
+  })
+
+  test('of a bend without lines is empty', async () => {
+    const { app } = withHistory({ raw: () => ({ chain: '', snapshot: '', lines: [] }) })
+    expect((await app.inject('/api/bends/1/raw')).body).toBe('')
+  })
+
+  test('keeps letters beyond ASCII', async () => {
+    const lines = ['0.1\td\t$é€𝄞']
+    const { app } = withHistory({ raw: () => ({ chain: '', snapshot: '', lines }) })
+    expect((await app.inject('/api/bends/1/raw')).body).toBe('0.1\td\t$é€𝄞\n')
+  })
+})
+
+describe('GET /api/history/verify', () => {
+  test('says that the history is whole', async () => {
+    const { app, station } = withBends(2, { auto: true })
+    const answer = await app.inject('/api/history/verify')
+    expect(answer.json()).toEqual(station.history.verify())
+    expect(answer.json()).toMatchObject({ records: 2, intact: true, firstBroken: null })
+  })
+
+  test('says where it is broken', async () => {
+    const verified = { records: 9, intact: false, firstBroken: 4, why: 'Altered.', head: 'ab' }
+    const { app } = withHistory({ verify: () => verified })
+    expect((await app.inject('/api/history/verify')).json()).toEqual(verified)
+  })
+
+  test('waits for the tube to be let off', async () => {
+    const { app, station } = makeWeb()
+    const statuses = new Map<string, number>()
+    for (let i = 0; i < 240; i++) {
+      station.step(5)
+      const { statusCode } = await app.inject('/api/history/verify')
+      statuses.set(station.state().phase, statusCode)
+    }
+    expect(Object.fromEntries(statuses)).toEqual({
+      'no-datum': 200,
+      seated: 200,
+      bending: 409,
+      held: 409,
+      'letting-off': 409,
+      settled: 200,
+    })
+  })
+})
