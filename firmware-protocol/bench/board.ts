@@ -20,15 +20,15 @@ export interface BoardSpec {
 /** A board as a state machine. It has no clock of its own: time is handed in, and may only grow. */
 export interface Board {
   readonly spec: BoardSpec
-  /** True seconds since boot. */
-  nowS: number
+  /** True microseconds since boot, whole: sums of milliseconds must not drift by their rounding. */
+  nowUs: number
   rateHz: number
-  sampleSequence: number
-  eventSequence: number
-  nextSampleS: number
-  nextStatusS: number
+  /** Samples and events share one count. */
+  sequence: number
+  nextSampleUs: number
+  nextStatusUs: number
   overruns: number
-  readonly outputs: Record<OutputName, { offAtS: number; timeToLiveS: number }>
+  readonly outputs: Record<OutputName, { offAtUs: number; timeToLiveUs: number }>
   /** Lines that wait for the host, without their endings. */
   readonly lines: string[]
 }
@@ -50,7 +50,8 @@ const PROTOCOL = 1
 const FLAG_SIMULATED = 1 << 3
 const PEDAL_INPUT = 1
 const SUPPLY_MV = 5000
-const STATUS_EVERY_S = 1
+const US_PER_S = 1e6
+const STATUS_EVERY_US = US_PER_S
 const TICK_WRAP = 2 ** 32
 const SEQUENCE_WRAP = 2 ** 16
 /** About 20 s of samples: whatever a host leaves longer is dropped whole and counted, as on a real board. */
@@ -61,15 +62,14 @@ const COMMAND_NUMBER_MAX = 65_535
 
 /** Switches the board on: it says who it is. */
 export function bootBoard(spec: BoardSpec): Board {
-  const off = () => ({ offAtS: 0, timeToLiveS: 0 })
+  const off = () => ({ offAtUs: 0, timeToLiveUs: 0 })
   const board: Board = {
     spec,
-    nowS: 0,
+    nowUs: 0,
     rateHz: spec.rateHz,
-    sampleSequence: 0,
-    eventSequence: 0,
-    nextSampleS: 1 / spec.rateHz,
-    nextStatusS: STATUS_EVERY_S,
+    sequence: 0,
+    nextSampleUs: US_PER_S / spec.rateHz,
+    nextStatusUs: STATUS_EVERY_US,
     overruns: 0,
     outputs: { buzzer: off(), lamp: off(), relay: off() },
     lines: [],
@@ -80,11 +80,11 @@ export function bootBoard(spec: BoardSpec): Board {
 
 /** Lets time pass; `readCounts` is asked once when a sample is due. Call it at least once a sample. */
 export function advanceBoard(board: Board, dtS: number, readCounts: () => number): void {
-  board.nowS += dtS
-  if (board.nowS >= board.nextSampleS) {
+  board.nowUs += Math.round(dtS * US_PER_S)
+  if (board.nowUs >= board.nextSampleUs) {
+    const periodUs = US_PER_S / board.rateHz
     // After a long gap the board goes on from now: it never makes up for samples it did not take.
-    board.nextSampleS =
-      Math.max(board.nextSampleS, board.nowS - 1 / board.rateHz) + 1 / board.rateHz
+    board.nextSampleUs = Math.max(board.nextSampleUs, board.nowUs - periodUs) + periodUs
     say(board, {
       kind: 'sample',
       sequence: takeSequence(board),
@@ -94,8 +94,8 @@ export function advanceBoard(board: Board, dtS: number, readCounts: () => number
       second: null,
     })
   }
-  if (board.nowS >= board.nextStatusS) {
-    board.nextStatusS += STATUS_EVERY_S
+  if (board.nowUs >= board.nextStatusUs) {
+    board.nextStatusUs += STATUS_EVERY_US
     sayStatus(board)
   }
 }
@@ -103,17 +103,16 @@ export function advanceBoard(board: Board, dtS: number, readCounts: () => number
 /** Time during which the host could not be served: samples are left out whole, counted and numbered. */
 export function skipAhead(board: Board, dtS: number): void {
   const left = Math.floor(dtS * board.rateHz)
-  board.nowS += dtS
-  board.nextSampleS = Math.max(board.nextSampleS, board.nowS)
-  board.nextStatusS = Math.max(board.nextStatusS, board.nowS)
+  board.nowUs += Math.round(dtS * US_PER_S)
+  board.nextSampleUs = Math.max(board.nextSampleUs, board.nowUs)
+  board.nextStatusUs = Math.max(board.nextStatusUs, board.nowUs)
   board.overruns += left
-  board.sampleSequence = (board.sampleSequence + left) % SEQUENCE_WRAP
+  board.sequence = (board.sequence + left) % SEQUENCE_WRAP
 }
 
 /** A pedal edge; the counts are those of this moment. */
 export function pressPedal(board: Board, edge: PedalEdge, counts: number): void {
-  const sequence = board.eventSequence
-  board.eventSequence = (sequence + 1) % SEQUENCE_WRAP
+  const sequence = takeSequence(board)
   say(board, { kind: 'event', sequence, tickUs: tickUs(board), input: PEDAL_INPUT, edge, counts })
 }
 
@@ -131,7 +130,7 @@ export function tellBoard(board: Board, line: string): void {
 
 /** Whether an output is on now; it drops out by itself when its time to live is over. */
 export const isOn = (board: Board, output: OutputName): boolean =>
-  board.nowS < board.outputs[output].offAtS
+  board.nowUs < board.outputs[output].offAtUs
 
 /** Hands over the waiting lines, oldest first. */
 export const takeLines = (board: Board): string[] => board.lines.splice(0)
@@ -163,14 +162,14 @@ function obey(board: Board, sentence: Sentence): void {
 type SetOutput = Extract<CommandSentence, { kind: 'set-output' }>
 
 function setOutput(board: Board, { output, on, timeToLiveMs }: SetOutput): void {
-  const timeToLiveS = timeToLiveMs / 1000
-  board.outputs[output] = { offAtS: on ? board.nowS + timeToLiveS : board.nowS, timeToLiveS }
+  const timeToLiveUs = timeToLiveMs * 1000
+  board.outputs[output] = { offAtUs: on ? board.nowUs + timeToLiveUs : board.nowUs, timeToLiveUs }
 }
 
 /** A heartbeat gives what is on its whole time again; it puts nothing on. */
 function renewOutputs(board: Board): void {
   for (const output of Object.values(board.outputs))
-    if (board.nowS < output.offAtS) output.offAtS = board.nowS + output.timeToLiveS
+    if (board.nowUs < output.offAtUs) output.offAtUs = board.nowUs + output.timeToLiveUs
 }
 
 function replyClock(board: Board, command: number): void {
@@ -215,12 +214,12 @@ function say(board: Board, sentence: DeviceSentence): void {
 }
 
 function takeSequence(board: Board): number {
-  const sequence = board.sampleSequence
-  board.sampleSequence = (sequence + 1) % SEQUENCE_WRAP
+  const sequence = board.sequence
+  board.sequence = (sequence + 1) % SEQUENCE_WRAP
   return sequence
 }
 
-function tickUs({ spec, nowS }: Board): number {
-  const sinceBootUs = Math.floor(nowS * 1e6 * (1 + spec.driftPpm / 1e6))
+function tickUs({ spec, nowUs }: Board): number {
+  const sinceBootUs = Math.floor(nowUs * (1 + spec.driftPpm / 1e6))
   return (spec.bootTickUs + sinceBootUs) % TICK_WRAP
 }

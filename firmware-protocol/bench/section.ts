@@ -14,8 +14,8 @@ export interface TubeSpec {
   readonly hardeningExponent: number
 }
 
-/** 400 midpoint strips over the half depth hold the moment within 0.02 % of 20,000 strips. */
-const STRIPS = 400
+/** 200 strips of equal angle hold the moment of every tube in the tests within a ten-thousandth. */
+const STRIPS = 200
 /** Halvings of the plastic strain: 2^−40 of a strain of 0.2 is far below any effect. */
 const HALVINGS = 40
 
@@ -36,23 +36,24 @@ export function yieldMomentNm(tube: TubeSpec): number {
   return (firstYieldMpa(tube) * secondMomentMm4(tube)) / (tube.odMm / 2) / MM_N_PER_NM
 }
 
-/** Moment that holds the tube on the die's radius, N·m. */
+/** Moment that holds the tube on the die's radius, N·m: that of a full bar less that of its bore. */
 export function bendingMomentNm(tube: TubeSpec): number {
   const outerMm = tube.odMm / 2
-  const stepMm = outerMm / STRIPS
-  let halfMoment = 0
-  for (let strip = 0; strip < STRIPS; strip++) {
-    const depthMm = (strip + 0.5) * stepMm
-    halfMoment += stressMpa(tube, depthMm / tube.clrMm) * depthMm * widthMm(tube, depthMm) * stepMm
-  }
-  return (2 * halfMoment) / MM_N_PER_NM
+  return (barMomentNmm(tube, outerMm) - barMomentNmm(tube, outerMm - tube.wallMm)) / MM_N_PER_NM
 }
 
-/** Metal met by a chord at this distance from the neutral line. */
-function widthMm({ odMm, wallMm }: TubeSpec, depthMm: number): number {
-  const outer = Math.sqrt(Math.max(0, (odMm / 2) ** 2 - depthMm ** 2))
-  const inner = Math.sqrt(Math.max(0, (odMm / 2 - wallMm) ** 2 - depthMm ** 2))
-  return 2 * (outer - inner)
+/** Strips of equal angle round the bar are thin where its width changes fast. */
+function barMomentNmm(tube: TubeSpec, radiusMm: number): number {
+  const stepRad = Math.PI / 2 / STRIPS
+  let quarterMoment = 0
+  for (let strip = 0; strip < STRIPS; strip++) {
+    const angleRad = (strip + 0.5) * stepRad
+    const depthMm = radiusMm * Math.sin(angleRad)
+    const halfWidthMm = radiusMm * Math.cos(angleRad)
+    const areaMm2 = halfWidthMm * halfWidthMm * stepRad
+    quarterMoment += stressMpa(tube, depthMm / tube.clrMm) * depthMm * areaMm2
+  }
+  return 4 * quarterMoment
 }
 
 function stressMpa(tube: TubeSpec, strain: number): number {
