@@ -77,8 +77,8 @@ function solve(
 }
 
 /**
- * Angle to load to so that `wantedDeg` remains, for known coefficients; null when the tube takes no set
- * or would have to be taken past `maximumDeg`.
+ * Angle to load to so that `wantedDeg` remains, for known coefficients; null when the tube takes no
+ * set or would have to be taken past `maximumDeg`.
  *
  * @throws DomainError `WANTED_ANGLE`, `MAXIMUM_ANGLE`
  */
@@ -96,7 +96,8 @@ export function loadedForDeg(
 /** One plain sentence: what the aim rests on, and how far it can be trusted. */
 function reason(aim: Omit<Aim, 'why'>, shortDeg: number): string {
   const { bendsLearned, springbackDeg, lowDeg, highDeg } = aim
-  const spread = `${springbackDeg.toFixed(1)}° allowed, right within ±${((highDeg - lowDeg) / 2).toFixed(1)}°`
+  const halfDeg = (highDeg - lowDeg) / 2
+  const spread = `${springbackDeg.toFixed(1)}° allowed, right within ±${halfDeg.toFixed(1)}°`
   const shy = shortDeg >= 0.05 ? `, aimed ${shortDeg.toFixed(1)}° short since over is scrap` : ''
   if (bendsLearned === 0)
     return `First bend of this set-up, from the section's mechanics: ${spread}${shy}.`
@@ -107,9 +108,12 @@ function reason(aim: Omit<Aim, 'why'>, shortDeg: number): string {
 /**
  * Where to stop so that `wantedDeg` remains.
  *
- * With θl − s(θl) Student-t, the linear loss is least where P(over) = 1/(1 + r): solve
- * θl − s(θl) + t·scale(θl) = θw, t the r/(1 + r) quantile. Source: newsvendor rule; Koenker & Bassett
- * (1978), from memory. Exact but for the slow change of the scale with the angle (0.002°, computed).
+ * What remains, θl − s(θl), is Student-t; the linear loss is least where P(over) = 1/(1 + r). Solve
+ *
+ *     θl − s(θl) + t·scale(θl) = θw,   t the r/(1 + r) quantile.
+ *
+ * Source: newsvendor rule; Koenker & Bassett (1978),
+ * from memory. Exact but for the slow change of the scale with the angle (0.002°, computed).
  *
  * @throws DomainError `WANTED_ANGLE`, `MAXIMUM_ANGLE`, `LOSS_RATIO`
  */

@@ -8,15 +8,15 @@ const SENTENCES = {
   TUBE_OD: ({ odMm }: Numbers<'odMm'>) =>
     `The outside diameter must be more than 0 mm, got ${odMm}.`,
   TUBE_WALL: ({ odMm, wallMm }: Numbers<'odMm' | 'wallMm'>) =>
-    `The wall must be more than 0 and at most ${odMm / 2} mm, half the outside diameter, got ${wallMm}.`,
+    `The wall must be more than 0 and at most ${odMm / 2} mm, half the diameter, got ${wallMm}.`,
   DIE_RADIUS: ({ odMm, clrMm }: Numbers<'odMm' | 'clrMm'>) =>
-    `The centreline radius must be at least ${odMm / 2} mm, half the outside diameter, got ${clrMm}.`,
+    `The centreline radius must be at least ${odMm / 2} mm, half the diameter, got ${clrMm}.`,
   MODULUS: ({ modulusMpa }: Numbers<'modulusMpa'>) =>
     `Young's modulus must be more than 0 MPa and finite, got ${modulusMpa}.`,
   YIELD: ({ yieldMpa }: Numbers<'yieldMpa'>) =>
     `The yield stress must be more than 0 MPa and finite, got ${yieldMpa}.`,
   TANGENT_MODULUS: ({ tangentModulusMpa }: Numbers<'tangentModulusMpa'>) =>
-    `The tangent modulus must be at least 0 MPa and below Young's modulus, got ${tangentModulusMpa}.`,
+    `The tangent modulus must be from 0 MPa to below Young's, got ${tangentModulusMpa}.`,
   STRENGTH: ({ strengthMpa }: Numbers<'strengthMpa'>) =>
     `The strength coefficient K must be more than 0 MPa and finite, got ${strengthMpa}.`,
   EXPONENT: ({ exponent }: Numbers<'exponent'>) =>
@@ -34,7 +34,7 @@ const SENTENCES = {
   RELEASED_ANGLE: ({ releasedDeg }: Numbers<'releasedDeg'>) =>
     `A released angle must be a finite number, got ${releasedDeg}.`,
   SPRINGBACK: ({ loadedDeg, springbackDeg }: Numbers<'loadedDeg' | 'springbackDeg'>) =>
-    `Springback must lie between 0° and the loaded ${loadedDeg}°, both excluded, got ${springbackDeg}.`,
+    `Springback must lie between 0° and the loaded ${loadedDeg}°, got ${springbackDeg}.`,
   SLOPE: ({ slope }: Numbers<'slope'>) =>
     `A springback slope must be at least 0 and below 1, got ${slope}.`,
   TOLERANCE: ({ toleranceDeg }: Numbers<'toleranceDeg'>) =>
@@ -46,11 +46,11 @@ const SENTENCES = {
   STANDARD_UNCERTAINTY: ({ standardDeg }: Numbers<'standardDeg'>) =>
     `A standard uncertainty must be at least 0° and finite, got ${standardDeg}.`,
   BELIEF_PRIOR: ({ shape, rate }: Numbers<'shape' | 'rate'>) =>
-    `A prior needs finite means, precisions from 0, a shape from -1 (${shape}), a rate from 0 (${rate}).`,
+    `A prior needs precisions from 0, a shape from -1 (${shape}) and a rate from 0 (${rate}).`,
   BELIEF_OBSERVATION: ({ y }: Numbers<'y'>) =>
     `An observation must consist of finite numbers, got ${y}.`,
   BELIEF_UNDETERMINED: ({ shape }: Numbers<'shape'>) =>
-    `Too little is known for a line: it takes two different abscissae and a spread (shape ${shape}).`,
+    `Too little is known for a line: it takes two abscissae and a spread (shape ${shape}).`,
 }
 
 export type DomainCode = keyof typeof SENTENCES
@@ -60,7 +60,10 @@ type Refusal = {
   [Code in DomainCode]: [code: Code, facts: Parameters<(typeof SENTENCES)[Code]>[0]]
 }[DomainCode]
 
-/** A value outside the domain. `facts` holds what the sentence quotes, under the names of the inputs. */
+/**
+ * A value outside the domain. `facts` holds what the sentence quotes, under the names of the
+ * inputs.
+ */
 export class DomainError extends Error {
   override readonly name = 'DomainError'
   readonly code: DomainCode

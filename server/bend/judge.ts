@@ -15,8 +15,8 @@ interface Judgement {
 /**
  * Whether a released angle is within its tolerance, the limits included.
  *
- * Simple acceptance (JCGM 106, from memory): the reading is compared as it is, and its uncertainty is
- * neither added to nor taken off the tolerance. It is shown beside the verdict, and belongs to a
+ * Simple acceptance (JCGM 106, from memory): the reading is compared as it is, and its uncertainty
+ * is neither added to nor taken off the tolerance. It is shown beside the verdict, and belongs to a
  * shop's choice of tolerance. Angles count to a millionth, as they are recorded, so that 30.8 for
  * 30 ± 0.8 is in and not lost to a binary digit.
  *

@@ -15,8 +15,8 @@ export type MayTeach =
 const USUAL_SHARE_MAX = 0.25
 
 /**
- * Scales from the prediction. Beyond six, on a set-up's very first bend, a wrong material or radius is
- * far likelier than such a tube. Later bends answer to the bends before them.
+ * Scales from the prediction. Beyond six, on a set-up's very first bend, a wrong material or radius
+ * is far likelier than such a tube. Later bends answer to the bends before them.
  */
 const FAR_SCALES = 6
 
@@ -41,7 +41,8 @@ export function mayTeach(model: SpringbackModel, bend: TeachingBend): MayTeach {
   if (!(springbackDeg < peakDeg)) return no('The tube sprang all the way back: nothing was bent.')
   const expected = springbackOfNext(model, peakDeg)
   const scales = Math.abs(springbackDeg - expected.springbackDeg) / expected.scaleDeg
-  const said = `${springbackDeg.toFixed(1)}° came back, ${expected.springbackDeg.toFixed(1)}° was expected`
+  const [seen, foreseen] = [springbackDeg, expected.springbackDeg].map((deg) => deg.toFixed(1))
+  const said = `${seen}° came back, ${foreseen}° was expected`
   if (springbackDeg > USUAL_SHARE_MAX * peakDeg && scales > FAR_SCALES / 2)
     return no(`${said}: did the clamp slip?`)
   if (model.bends === 0 && scales > FAR_SCALES)

@@ -24,7 +24,7 @@ export interface Material {
 const MEMORY = 'from memory'
 const TANGENT = `tangent modulus at 5 to 15 % strain, ${MEMORY}`
 const CALLISTER = `Callister, Materials Science and Engineering, K and n, ${MEMORY}`
-const KALPAKJIAN = `Kalpakjian & Schmid, Manufacturing Engineering and Technology, K and n, ${MEMORY}`
+const KALPAKJIAN = `Kalpakjian & Schmid, Manufacturing Engineering and Technology, ${MEMORY}`
 
 /** Minimum values are floors, not means: mills run 10 to 25 % above. */
 const floor = (standard: string, floorMpa: number) =>
@@ -47,7 +47,9 @@ const TITANIUM = { ...OTHER, modulusMpa: 103e3, unloadingFactor: 0.9 }
 const TITANIUM_3AL = { ...TITANIUM, modulusMpa: 105e3 }
 const COPPER = { ...OTHER, modulusMpa: 117e3, unloadingFactor: 0.9 }
 
-/** How far a first lot may lie from the prediction. Published section models were 14 to 39 % off. */
+/**
+ * How far a first lot may lie from the prediction. Published section models were 14 to 39 % off.
+ */
 const USUAL = { slopeSpread: 0.15, spread: 'judgement: a first lot of a known grade and temper' }
 const SOFT = {
   slopeSpread: 0.2,

@@ -1,15 +1,18 @@
 import { DomainError } from './errors.ts'
 
-/** The two regressors of one observation: what the first and the second coefficient are multiplied by. */
+/**
+ * The two regressors of one observation: what the first and the second coefficient are multiplied
+ * by.
+ */
 export type Row = readonly [number, number]
 
 /**
  * What is believed of y = β₁·x₁ + β₂·x₂ + noise of unknown spread: normal–inverse-gamma.
  *
  * Held as a square root of the precision: R (upper triangle) with RᵀR = Λ, and z = R·mean. Each
- * observation is turned into it by two plane rotations. Nothing is squared or subtracted, so it keeps
- * twice the digits of the normal equations, and a flat prior is simply R = 0. Sequential and batch are
- * the same thing, and the same rows in the same order give the same digits.
+ * observation is turned into it by two plane rotations. Nothing is squared or subtracted, so it
+ * keeps twice the digits of the normal equations, and a flat prior is simply R = 0. Sequential and
+ * batch are the same thing, and the same rows in the same order give the same digits.
  *
  * Sources: Bishop, Pattern Recognition and Machine Learning (2006), 3.3 and exercise 3.12 (update);
  * Golub & Van Loan, Matrix Computations, row-wise QR by Givens rotations. Both from memory.
@@ -30,7 +33,9 @@ export interface Predictive {
   readonly mean: number
   /** Scale of the next observation: the line's own and the noise of one more. */
   readonly scale: number
-  /** Scale of the line alone; at row (1, 0) and (0, 1) it is the standard error of a coefficient. */
+  /**
+   * Scale of the line alone; at row (1, 0) and (0, 1) it is the standard error of a coefficient.
+   */
   readonly lineScale: number
   readonly degreesOfFreedom: number
 }

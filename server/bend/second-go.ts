@@ -7,16 +7,17 @@ export interface FinishedGo {
 }
 
 /**
- * Less than this is not worth a second go: an operator on a lever or a ram stops no closer than about
- * 0.1° (common practice, no source).
+ * Less than this is not worth a second go: an operator on a lever or a ram stops no closer than
+ * about 0.1° (common practice, no source).
  */
 const LEAST_GAIN_DEG = 0.1
 
 /**
  * Where to take the same tube again; null when it is over, or there is nothing to gain.
  *
- * This very piece has shown its springback, so lot, wall and straight legs are known: only the share b
- * of the small step more comes back. Loading again follows the elastic line up to the old moment.
+ * This very piece has shown its springback, so lot, wall and straight legs are known: only the
+ * share b of the small step more comes back. Loading again follows the elastic line up to the old
+ * moment.
  *
  * @param slope b, from `coefficientsOf`, 0 ≤ b < 1.
  * @returns Degrees, more than the peak before. May exceed what the bender can do; the caller knows.

@@ -1,7 +1,8 @@
 import { DomainError } from './errors.ts'
 
 /**
- * How a metal answers strain, the same in tension and compression. Stresses in MPa, strain as a fraction.
+ * How a metal answers strain, the same in tension and compression. Stresses in MPa, strain as a
+ * fraction.
  *
  *     bilinear   σ = E·ε up to the yield stress Y, then Y + Et·(ε − Y/E)
  *     power      σ = min(E·ε, max(Y, K·εⁿ)): elastic, a plateau at Y, then Hollomon's law

@@ -1,14 +1,17 @@
 import { cornerStrains, type StressStrainLaw, stressMpa } from './section-law.ts'
 
-/** A section that is symmetric about the neutral axis, given by its width at each distance from it. */
+/**
+ * A section that is symmetric about the neutral axis, given by its width at each distance from it.
+ */
 export interface SymmetricSection {
   readonly halfDepthMm: number
   readonly widthMm: (distanceMm: number) => number
 }
 
 /**
- * Points for each smooth piece. With Hollomon's law the integrand has a root singularity just outside
- * the piece; 64 points still leave less than 1e-9 of the moment (measured against the closed form).
+ * Points for each smooth piece. With Hollomon's law the integrand has a root singularity just
+ * outside the piece; 64 points still leave less than 1e-9 of the moment (measured against the
+ * closed form).
  */
 const POINTS = 64
 
@@ -39,7 +42,8 @@ function integrate(f: (x: number) => number, from: number, to: number): number {
 }
 
 /**
- * Bending moment in N·mm of any symmetric section held at a radius: stress times distance over its area.
+ * Bending moment in N·mm of any symmetric section held at a radius: stress times distance over its
+ * area.
  *
  * Plane sections stay plane and no force pulls along the tube, so strain is distance over radius.
  * Distance = half depth · sin φ takes the square root out of a round section's edge, and the pieces

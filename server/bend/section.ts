@@ -32,9 +32,10 @@ export function secondMomentMm4(tube: TubeOnDie): number {
 /**
  * Moment of a solid circle, elastic–perfectly plastic, in N·mm.
  *
- * With the elastic core's half depth c = R·Y/E, u = c/r and q = √(1 − u²):
- * M = Y·r³·( (asin u − u·q·(1 − 2u²))/(2u) + (4/3)·q³ ). The difference in the first term loses
- * digits as u → 0, but only of a term that vanishes with u²: the sum stays good to the last few digits.
+ *     M = Y·r³·( (asin u − u·q·(1 − 2u²))/(2u) + (4/3)·q³ ),   u = R·Y/(E·r),   q = √(1 − u²)
+ *
+ * u is the elastic core's share of the radius. The difference in the first term loses digits as
+ * u → 0, but of a term that vanishes with u²: the sum stays good to the last few digits.
  */
 function circleMomentNmm(radiusMm: number, coreMm: number, yieldMpa: number): number {
   const cubeMm3 = radiusMm ** 3
@@ -81,11 +82,12 @@ export function bendingMomentNmm(tube: TubeOnDie, law: StressStrainLaw): number 
 /**
  * Fraction b of the bend that comes back, b = M·R/(Eᵤ·I), 0 < b ≤ 1; exactly 1 when nothing yields.
  *
- * On letting off, the moment comes off elastically and the arc keeps its length, so the angle shrinks
- * by M·R/(Eᵤ·I). Metal that has flowed unloads along a lower modulus than it was loaded with.
+ * On letting off, the moment comes off elastically and the arc keeps its length, so the angle
+ * shrinks by M·R/(Eᵤ·I). Metal that has flowed unloads along a lower modulus than it was loaded
+ * with.
  *
- * @param unloadingFactor Eᵤ/E after the strain of a bend, in (0, 1]. A tube that yields hardly at all
- *   keeps E; there the result is capped at 1, and no such tube is worth bending.
+ * @param unloadingFactor Eᵤ/E after the strain of a bend, in (0, 1]. A tube that yields hardly at
+ *   all keeps E; there the result is capped at 1, and no such tube is worth bending.
  * @throws DomainError for a dimension or constant out of range.
  */
 export function springbackSlope(

@@ -15,8 +15,8 @@ import { springbackSlope, type TubeOnDie } from './section.ts'
  *
  *     s(θ) = min(θ, b·θ + a·(1 − exp(−θ/θ0)))
  *
- * b is the bent arc's share (see `springbackSlope`); a is what the straight legs and the machine give,
- * once the moment has grown to its full value. A plain value: learning returns a new one.
+ * b is the bent arc's share (see `springbackSlope`); a is what the straight legs and the machine
+ * give, once the moment has grown to its full value. A plain value: learning returns a new one.
  */
 export interface SpringbackModel {
   readonly belief: NormalInverseGamma
@@ -37,14 +37,14 @@ export interface LearnedBend {
 }
 
 /**
- * θ0: how soon a has grown. Published tests of round tube find springback straight in the angle from 15
- * to 20° on; with 6° the law is within 0.02° of the straight line at 20° for a = 0.6°.
+ * θ0: how soon a has grown. Published tests of round tube find springback straight in the angle
+ * from 15 to 20° on; with 6° the law is within 0.02° of the straight line at 20° for a = 0.6°.
  */
 const TRANSITION_DEG = 6
 
 /**
- * What the coefficients can be. A little below zero for a zero taken with the slack still in; b = 1 is
- * a tube that takes no set at all.
+ * What the coefficients can be. A little below zero for a zero taken with the slack still in; b = 1
+ * is a tube that takes no set at all.
  */
 const LIMITS = { firstMin: -0.3, secondMin: 0, secondMax: 1 }
 
@@ -114,7 +114,9 @@ export function coefficientsOf(model: SpringbackModel): Coefficients {
   return { interceptDeg, slope }
 }
 
-/** Springback of the next bend, Student-t: middle, scale, degrees of freedom. @throws DomainError */
+/**
+ * Springback of the next bend, Student-t: middle, scale, degrees of freedom. @throws DomainError
+ */
 export function springbackOfNext(
   model: SpringbackModel,
   loadedDeg: number,

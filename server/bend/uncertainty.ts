@@ -22,7 +22,9 @@ export interface Readout {
   readonly datumSdDeg?: number
 }
 
-/** How well slack is taken up by feel: about 0.05°, until a shop has measured its own. Judgement. */
+/**
+ * How well slack is taken up by feel: about 0.05°, until a shop has measured its own. Judgement.
+ */
 const DATUM_SD_DEG = 0.05
 
 function budgetOf(components: readonly Component[]): Budget {
@@ -38,9 +40,9 @@ function checkStandard(standardDeg: number): void {
 /**
  * Uncertainty of a live angle: a reading less the datum, so the encoder's step comes in twice.
  *
- * After JCGM 100 (GUM): a step of full width a is a rectangle, a/√12; independent parts add as squares.
- * Not in it yet, and said wherever it is shown: scale and eccentricity of the encoder, the reference it
- * was checked against, play between tube and die. They need a calibration.
+ * After JCGM 100 (GUM): a step of full width a is a rectangle, a/√12; independent parts add as
+ * squares. Not in it yet, and said wherever it is shown: scale and eccentricity of the encoder, the
+ * reference it was checked against, play between tube and die. They need a calibration.
  *
  * @throws DomainError `COUNTS_PER_TURN`, `STANDARD_UNCERTAINTY`
  */

@@ -97,7 +97,9 @@ function fromSection(tube: TubeOnDie, angle: number, law: StressStrainLaw): Pred
   }
 }
 
-/** The first bend of a set-up: the mechanics with the material's spread, straight legs and machine. */
+/**
+ * The first bend of a set-up: the mechanics with the material's spread, straight legs and machine.
+ */
 function fromMaterial(tube: TubeOnDie, angle: number, key: string): Prediction {
   const material = materialOf(key)
   const prior = priorFor(tube, material)
@@ -152,11 +154,13 @@ function printSentences(options: Options, result: Prediction): void {
     lowDeg === null || highDeg === null
       ? ''
       : ` (95 %: ${lowDeg.toFixed(2)}° to ${highDeg.toFixed(2)}°)`
+  const comesBack =
+    springbackDeg === null ? 'all or most of it' : `${springbackDeg.toFixed(2)}°${spread}`
   const intercept = result.interceptDeg === 0 ? '' : ` and ${result.interceptDeg.toFixed(2)}°`
   const lines = [
     `Tube           ${tube}, ${options.angle}° wanted`,
     `Load to        ${loadedDeg === null ? 'no angle' : `${loadedDeg.toFixed(2)}°`}`,
-    `Springback     ${springbackDeg === null ? 'all or most of it' : `${springbackDeg.toFixed(2)}°${spread}`}`,
+    `Springback     ${comesBack}`,
     `Comes back     ${(100 * result.slope).toFixed(2)} % of the loaded angle${intercept}`,
     `Bending moment ${result.momentNm.toFixed(1)} N·m`,
     `Second moment  ${result.secondMomentMm4.toFixed(1)} mm⁴`,

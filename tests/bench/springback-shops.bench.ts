@@ -12,9 +12,10 @@ import { predictSpringback } from '../../server/bend/springback-prediction.ts'
 
 /**
  * How good the aim is: virtual shops whose tubes follow no model of ours exactly. A shop draws a
- * material, a lot (slope off by 15 %, lognormal) and a straight leg, and bends twelve pieces to angles
- * from 30 to 120°. The first go of each is judged. The lots scatter about our own section mechanics, so
- * the first-piece error tells of the learning, not of how good the mechanics is on real tube.
+ * material, a lot (slope off by 15 %, lognormal) and a straight leg, and bends twelve pieces to
+ * angles from 30 to 120°. The first go of each is judged. The lots scatter about our own section
+ * mechanics, so the first-piece error tells of the learning, not of how good the mechanics is on
+ * real tube.
  */
 const SEED = 20_250
 const SHOPS = 4000

@@ -4,7 +4,9 @@ import { materialOf } from '../../server/bend/materials.ts'
 import { springbackSlope } from '../../server/bend/section.ts'
 import { priorFor } from '../../server/bend/springback.ts'
 
-/** Least yield of the standard's grade, MPa, and least tensile strength; ASTM tables, from memory. */
+/**
+ * Least yield of the standard's grade, MPa, and least tensile strength; ASTM tables, from memory.
+ */
 const MINIMA: readonly (readonly [key: string, yieldMpa: number])[] = [
   ['1020-dom', 414],
   ['1026-dom', 517],

@@ -6,9 +6,9 @@ import { materialOf } from '../../server/bend/materials.ts'
 import { learn, priorFor } from '../../server/bend/springback.ts'
 
 /**
- * Common practice, no source: mild-steel tube of 1 in OD on a die of 4 in centreline radius, 30° wanted,
- * taken to 32°, stood at 30.8° after letting off; 0.8° off passes in general fabrication. The wall and
- * the grade were not told, so the check runs over what such a tube may be.
+ * Common practice, no source: mild-steel tube of 1 in OD on a die of 4 in centreline radius, 30°
+ * wanted, taken to 32°, stood at 30.8° after letting off; 0.8° off passes in general fabrication.
+ * The wall and the grade were not told, so the check runs over what such a tube may be.
  */
 const WANTED_DEG = 30
 const PEAK_DEG = 32

@@ -3,9 +3,9 @@ import { releasedRadiusMm } from '../../server/bend/section.ts'
 import { momentByQuadratureNmm } from '../../server/bend/section-quadrature.ts'
 
 /**
- * A flat sheet has a published cubic, so the stress law, the integral over a section and the unloading
- * can be checked on it: Ri/Rf = 4·X³ − 3·X + 1, X = Ri·Y/(E·T). Gardiner, The springback of metals,
- * Trans. ASME 79 (1957); Kalpakjian & Schmid, Manufacturing Engineering and Technology.
+ * A flat sheet has a published cubic, so the stress law, the integral over a section and the
+ * unloading can be checked on it: Ri/Rf = 4·X³ − 3·X + 1, X = Ri·Y/(E·T). Gardiner, The springback
+ * of metals, Trans. ASME 79 (1957); Kalpakjian & Schmid, Manufacturing Engineering and Technology.
  */
 function sheetSlope(x: number): number {
   const [thicknessMm, widthMm, modulusMpa, yieldMpa] = [2, 10, 200e3, 250]

@@ -9,7 +9,7 @@ describe('DomainError', () => {
     expect(error.code).toBe('TUBE_WALL')
     expect(error.facts).toEqual({ odMm: 25, wallMm: 13 })
     expect(error.message).toBe(
-      'The wall must be more than 0 and at most 12.5 mm, half the outside diameter, got 13.',
+      'The wall must be more than 0 and at most 12.5 mm, half the diameter, got 13.',
     )
   })
 

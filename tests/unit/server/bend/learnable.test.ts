@@ -44,7 +44,8 @@ describe('mayTeach', () => {
 
   it('names both angles when it doubts a bend', () => {
     expect(why({ releasedDeg: 86 })).toBe(
-      '7.0° came back, 3.0° was expected of a first bend: are material, wall and radius the ones set?',
+      '7.0° came back, 3.0° was expected of a first bend: ' +
+        'are material, wall and radius the ones set?',
     )
   })
 

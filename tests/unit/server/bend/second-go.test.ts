@@ -10,7 +10,7 @@ describe('secondGoDeg', () => {
     expect(secondGoDeg({ peakDeg: 90, releasedDeg: 87 }, 90, 0.25)).toBe(94)
   })
 
-  it('lands on the wanted angle for a tube whose springback is a + b·θ, whatever a (seed 4107)', () =>
+  it('lands on the wanted angle where springback is a + b·θ, whatever a (seed 4107)', () =>
     fc.assert(
       fc.property(
         fc.double({ min: 0, max: 3, noNaN: true }),
