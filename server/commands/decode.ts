@@ -18,7 +18,8 @@ const READERS = new Map<string, Reader>([
 
 const OVERLONG: Told = { ok: false, reason: 'overlong' }
 
-function readerOf(dialect: string): Reader {
+/** @throws BadInput for a dialect that is none, or not one of a stream. */
+export function readerOf(dialect: string): Reader {
   const reader = READERS.get(dialect)
   if (reader) return reader
   const known = [...READERS.keys()].join(', ')
@@ -33,7 +34,10 @@ function readerOf(dialect: string): Reader {
  * Bytes in, JSON lines out: one for each line of the input, empty ones apart. It holds one chunk's worth of
  * output at most, and reads on only when that is taken.
  */
-async function* tellLines(bytes: AsyncIterable<Uint8Array>, read: Reader): AsyncGenerator<string> {
+export async function* tellLines(
+  bytes: AsyncIterable<Uint8Array>,
+  read: Reader,
+): AsyncGenerator<string> {
   let told = ''
   const tell = (line: Told) => {
     told += `${JSON.stringify(line)}\n`
