@@ -65,6 +65,8 @@ function makeFastify(answer: ReturnType<typeof makeAnswerer>) {
     bodyLimit: BODY_MAX_BYTES,
     requestTimeout: REQUEST_MAX_MS,
     exposeHeadRoutes: false,
+    // What arrives while closing is still answered: nothing it needs is closed before the web is.
+    return503OnClosing: false,
     // A request without Host meets our own answer instead of Node's empty one.
     http: { requireHostHeader: false },
     frameworkErrors: answer,

@@ -33,7 +33,7 @@ export function addDocument(app: FastifyInstance, software: string): void {
         },
         NotReadable: {
           description: 'What a request answers whose headers cannot be read, or come too late.',
-          content: json(refusalSchema(['bad-request', 'headers-too-large', 'shutting-down'])),
+          content: json(refusalSchema(['bad-request', 'headers-too-large', 'timed-out'])),
         },
       },
     },

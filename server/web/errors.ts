@@ -30,7 +30,6 @@ export const ERRORS = {
   internal: [500, 'Something went wrong inside the daemon; its log says what.'],
   'storage-failed': [503, 'The history could not be read or written.'],
   'too-many-clients': [503, 'Already {what} pages are open; close one and try again.'],
-  'shutting-down': [503, 'The daemon is shutting down; try again once it has started.'],
   'storage-full': [507, 'The disk is full; make room in the data folder.'],
 } as const satisfies Record<string, readonly [status: number, sentence: string]>
 

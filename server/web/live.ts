@@ -4,7 +4,7 @@ import { type WebSocket, WebSocketServer } from 'ws'
 import type { LiveMessage } from '../messages/live.ts'
 import type { Access } from './access.ts'
 import type { ErrorCode } from './errors.ts'
-import { BEHIND_BYTES, encode, type LiveClient, makeLiveClient } from './live-client.ts'
+import { encode, type LiveClient, makeLiveClient } from './live-client.ts'
 import type { WebParts } from './parts.ts'
 import { refuseUpgrade } from './refuse-upgrade.ts'
 
@@ -26,8 +26,6 @@ const SOCKET_OPTIONS = {
   maxPayload: 4096,
   // Costs more time and memory than it saves on messages of 100 bytes.
   perMessageDeflate: false,
-  // A pong is sent only where there is room for it: see `greet`.
-  autoPong: false,
   closeTimeout: 1000 * GOODBYE_S,
 }
 
@@ -77,9 +75,6 @@ export function addLive(
     const page: Page = { socket, client: makeLiveClient(socket, clock.nowS), isAlive: true }
     socket.on('pong', () => {
       page.isAlive = true
-    })
-    socket.on('ping', (data) => {
-      if (socket.bufferedAmount < BEHIND_BYTES) socket.pong(data)
     })
     socket.on('message', () => socket.close(POLICY_VIOLATION, 'This stream takes no messages.'))
     // What went wrong is in the close code that follows; unheard, it would end the daemon.

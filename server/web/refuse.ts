@@ -21,7 +21,6 @@ const FOREIGN_CODES: ReadonlyMap<unknown, ErrorCode> = new Map([
 const FOREIGN_STATUSES: ReadonlyMap<number, ErrorCode> = new Map([
   [403, 'no-such-address'],
   [404, 'no-such-address'],
-  [503, 'shutting-down'],
 ])
 
 export interface Answer {

@@ -93,7 +93,7 @@ describe('an error becomes the envelope', () => {
     [403, 'no-such-address'],
     [404, 'no-such-address'],
     [418, 'bad-request'],
-    [503, 'shutting-down'],
+    [503, 'internal'],
     [500, 'internal'],
     [599, 'internal'],
     [200, 'internal'],

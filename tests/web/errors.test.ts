@@ -1,0 +1,134 @@
+import { once } from 'node:events'
+import { connect } from 'node:net'
+import type { InjectOptions } from 'fastify'
+import { describe, expect, test } from 'vitest'
+import { HistoryError } from '../../server/history/errors.ts'
+import type { Refusal } from '../../server/messages/commands.ts'
+import { ERRORS, type ErrorCode } from '../../server/web/errors.ts'
+import {
+  bodyOfRaw,
+  listenWeb,
+  makeWeb,
+  openLive,
+  rawHttp,
+  statusOfRaw,
+  type TestWebOptions,
+  turnedAway,
+} from '../support/web.ts'
+
+interface Seen {
+  readonly status: number
+  readonly body: Refusal
+}
+
+type Request = string | InjectOptions
+
+async function inject(request: Request, options: TestWebOptions = {}): Promise<Seen> {
+  const answer = await makeWeb({ auto: false, ...options }).app.inject(request)
+  return { status: answer.statusCode, body: answer.json() }
+}
+
+async function raw(text: string): Promise<Seen> {
+  const { port } = await listenWeb()
+  const answer = await rawHttp(port, text)
+  return { status: statusOfRaw(answer), body: bodyOfRaw(answer) }
+}
+
+const json = { 'content-type': 'application/json' }
+const act = (payload: unknown, headers = json): Request => ({
+  method: 'POST',
+  url: '/api/station/act',
+  headers,
+  payload: typeof payload === 'string' ? payload : JSON.stringify(payload),
+})
+const pair = (code: string): Request => ({ method: 'POST', url: '/api/pair', payload: { code } })
+
+const failing = (error: Error): TestWebOptions => ({
+  wrap: (station) => ({
+    ...station,
+    useSetup() {
+      throw error
+    },
+    history: {
+      ...station.history,
+      count() {
+        throw error
+      },
+      page() {
+        throw error
+      },
+    },
+  }),
+})
+
+async function fullHouse(): Promise<Seen> {
+  const { port } = await listenWeb()
+  const pages = Array.from({ length: 256 }, () => openLive(port))
+  await Promise.all(pages.map((page) => page.next(({ type }) => type === 'hello')))
+  return turnedAway(`ws://127.0.0.1:${port}/live`, { origin: `http://127.0.0.1:${port}` })
+}
+
+async function tooManyTries(): Promise<Seen> {
+  const { app } = makeWeb({ host: '0.0.0.0' })
+  for (let i = 0; i < 5; i++) await app.inject(pair('x'))
+  const answer = await app.inject(pair('x'))
+  return { status: answer.statusCode, body: answer.json() }
+}
+
+/** Node looks for late requests every 30 s; the test says at once what it would say then. */
+async function tooLate(): Promise<Seen> {
+  const { app, port } = await listenWeb()
+  const arrived = once(app.server, 'connection')
+  const socket = connect(port, '127.0.0.1')
+  const heard = once(socket, 'data')
+  const [ours] = await arrived
+  const late = Object.assign(new Error('Request timeout'), { code: 'ERR_HTTP_REQUEST_TIMEOUT' })
+  app.server.emit('clientError', late, ours)
+  const answer = String((await heard)[0])
+  socket.destroy()
+  return { status: statusOfRaw(answer), body: bodyOfRaw(answer) }
+}
+
+/** One way to each code of the table. A code that is added without a way to it does not compile. */
+const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
+  'bad-input': () => inject(act({ act: 'jump' })),
+  'bad-json': () => inject(act('{')),
+  'bad-request': () => inject('/%'),
+  'not-paired': () =>
+    inject({ url: '/api/station', remoteAddress: '192.0.2.50' }, { host: '0.0.0.0' }),
+  'wrong-code': () => inject(pair('x'), { host: '0.0.0.0' }),
+  'foreign-page': () =>
+    inject({ url: '/api/station', headers: { 'sec-fetch-site': 'cross-site' } }),
+  'no-such-address': () => inject('/api/x'),
+  'no-such-bend': () => inject('/api/bends/1'),
+  'no-dashboard': () => inject('/'),
+  'timed-out': tooLate,
+  'not-now': () => inject(act({ act: 'accept' })),
+  'no-setup': () => inject(act({ act: 'datum' }), { ready: false }),
+  'no-bench': () => inject({ method: 'POST', url: '/api/bench', payload: {} }, { bench: false }),
+  'no-pairing': () => inject(pair('x')),
+  'too-large': () => inject(act('x'.repeat(100_000))),
+  'not-json': () => inject(act('x', { 'content-type': 'text/plain' })),
+  'wrong-host': () => inject({ url: '/', headers: { host: 'evil.test' } }),
+  'not-a-socket': () => inject('/live'),
+  'too-many-tries': tooManyTries,
+  'headers-too-large': () => raw(`GET / HTTP/1.1\r\nX: ${'a'.repeat(40_000)}\r\n\r\n`),
+  internal: () => inject('/api/bends', failing(new Error('secret'))),
+  'storage-failed': () => inject('/api/bends', failing(new HistoryError('HISTORY_DISK_FAULT'))),
+  'too-many-clients': fullHouse,
+  'storage-full': () => inject('/api/bends', failing(new HistoryError('HISTORY_DISK_FULL'))),
+}
+
+describe('each code of the table can be met', () => {
+  test.each(Object.keys(WAYS) as ErrorCode[])('%s', async (code) => {
+    const { status, body } = await WAYS[code]()
+    expect(body.code).toBe(code)
+    expect(status).toBe(ERRORS[code][0])
+    expect(body.sentence).toMatch(/^[A-Za-z"].*\.$/s)
+    expect(body.sentence).not.toContain('{what}')
+    expect(body.sentence).not.toContain('secret')
+    expect(Object.keys(body).toSorted()).toEqual(
+      'field' in body ? ['code', 'field', 'sentence'] : ['code', 'sentence'],
+    )
+  })
+})
