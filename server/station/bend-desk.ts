@@ -233,7 +233,7 @@ export class BendDesk {
     // A bend that came to nothing is made again, under its own number.
     if (bend.verdict !== 'incomplete') this.#job = { ...job, bendNumber: job.bendNumber + 1 }
     this.#aimAnew()
-    const learnedWhy = bend.notLearnedWhy ?? changeSentence(before, this.#aim)
+    const learnedWhy = bend.notLearnedWhy ?? changeSentence(before, this.#aim, job.wantedDeg)
     if (this.#result !== null) this.#result = { ...this.#result, learnedWhy }
   }
 }

@@ -78,12 +78,19 @@ export function againFrom(
   return againDeg === null ? null : millionths(againDeg)
 }
 
-/** How the next aim changed because of a bend, as one plain sentence. */
-export function changeSentence(before: BendAim | NoAim | null, after: BendAim | NoAim | null) {
+/**
+ * How the next aim changed because of a bend, as one plain sentence. In springback, not in where to stop:
+ * the next bend may be of another angle.
+ */
+export function changeSentence(
+  before: BendAim | NoAim | null,
+  after: BendAim | NoAim | null,
+  wantedDeg: number,
+): string | null {
   if (before?.commandedDeg == null || after?.commandedDeg == null) return null
-  const stepDeg = after.commandedDeg - before.commandedDeg
-  const at = `${after.commandedDeg.toFixed(1)}°`
-  if (Math.abs(stepDeg) < 0.05) return `This bend confirms the aim: the next one stops at ${at}.`
-  const word = stepDeg > 0 ? 'farther' : 'sooner'
-  return `Because of this bend the next one stops ${Math.abs(stepDeg).toFixed(1)}° ${word}, at ${at}.`
+  const stepDeg = after.springbackDeg - before.springbackDeg
+  const now = `${after.springbackDeg.toFixed(1)}° for ${wantedDeg}°`
+  if (Math.abs(stepDeg) < 0.05) return `This bend confirms the springback allowed: ${now}.`
+  const word = stepDeg > 0 ? 'more' : 'less'
+  return `From this bend on, ${Math.abs(stepDeg).toFixed(1)}° ${word} springback is allowed: ${now}.`
 }
