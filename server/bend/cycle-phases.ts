@@ -92,21 +92,25 @@ function standsStill(state: CycleState, lateDeg: number): boolean {
   const apartS = (at(trail.timeS, trail.end - 1) - at(trail.timeS, trail.early)) / 2
   const apartDeg = lateDeg - meanOf(trail, trail.early, trail.late)
   const noiseDeg = 2.5 * Math.sqrt(noiseVariance * (1 / lateBins + 1 / earlyBins))
-  return apartS > 0.15 && Math.abs(apartDeg) < STILL_DEG_PER_S * apartS + noiseDeg
+  const limitDeg = STILL_DEG_PER_S * apartS + noiseDeg
+  // About a top without a hold, rise and fall may cancel in the halves; not in the newest quarter as well.
+  const newestDeg = meanOf(trail, trail.short, trail.end) - lateDeg
+  return apartS > 0.15 && Math.abs(apartDeg) < limitDeg && Math.abs(newestDeg) < limitDeg
 }
 
 function hold(state: CycleState, timeS: number, lateDeg: number, report: Report): void {
   const { trail } = state
   state.phase = 'held'
   state.heldDeg = lateDeg
+  state.heldAtS = timeS
   const nearS = at(trail.timeS, trail.early)
-  const top = fitTurningPoint(stretchOf(state, nearS - RISE_S - 0.1, timeS), false, nearS)
+  const top = fitTurningPoint(stretchOf(state, nearS - BEFORE_TOP_S, timeS), false, nearS)
   notePeak(state, top.peakDeg, top.peakAtS, 0)
   report({ kind: 'held', timeS, angleDeg: lateDeg })
 }
 
 /** Once a top was found at the start of a hold, only a clear gain replaces it: the largest of many means is biased. */
-const PEAK_GAIN_DEG = 0.03
+const PEAK_GAIN_DEG = 0.02
 
 function notePeak(state: CycleState, peakDeg: number, peakAtS: number, gainDeg: number): void {
   const { now } = state
@@ -115,20 +119,34 @@ function notePeak(state: CycleState, peakDeg: number, peakAtS: number, gainDeg: 
   now.peakAtS = peakAtS
 }
 
-/** So much of a rise tells its rate; more would bring in how the rate varies with the arm's geometry. */
-const RISE_S = 0.25
-/** The longest hold that was not yet reported as one, and a margin. */
-const HOLD_UNSEEN_S = 0.45
+/** Rise enough to tell its rate, before the longest hold that was not yet seen as one. */
+const BEFORE_TOP_S = 0.85
+/** The longest such hold, and fall enough to tell when it began. */
+const AFTER_TOP_S = 0.6
 /** So much of the fall is waited for before the top is read. */
 const FALL_SEEN_S = 0.15
+/** A hold this long after it was seen as one was read then, before the fall could disturb it. */
+const HOLD_READ_S = 0.3
 
 function letOff(state: CycleState, timeS: number, nowDeg: number): void {
-  const topBin = highestBin(state)
-  const topS = at(state.trail.timeS, topBin)
+  const { trail } = state
+  const wellHeld = state.phase === 'held' && timeS - state.heldAtS > HOLD_READ_S
+  const topBin = wellHeld ? lastHeldBin(state) : highestBin(state)
   state.phase = 'letting-off'
   state.lowDeg = nowDeg
-  state.peakDueS = Math.max(timeS, topS + FALL_SEEN_S)
+  state.peakDueS = wellHeld ? timeS : Math.max(timeS, at(trail.timeS, topBin) + FALL_SEEN_S)
+  state.peakRead = wellHeld
   openPlateau(state, topBin, timeS)
+}
+
+/** Less than the tube relaxes on a hold, more than a mean of three bins scatters. */
+const HELD_BAND_DEG = 0.1
+
+/** Newest bin at which the die was still where it was held. */
+function lastHeldBin({ trail, heldDeg }: CycleState): number {
+  let bin = trail.end - 2
+  while (bin > trail.early && meanOf(trail, bin - 1, bin + 2) < heldDeg - HELD_BAND_DEG) bin -= 1
+  return bin
 }
 
 /** Bin about which a very short mean is highest in the stroke in hand. */
@@ -167,14 +185,12 @@ function stretchOf(state: CycleState, fromS: number, toS: number) {
 
 function readPeak(state: CycleState, timeS: number, report: Report): void {
   const { now, fall } = state
-  const topS = fall.timeS[0] ?? timeS
-  const stretch = stretchOf(
-    state,
-    topS - HOLD_UNSEEN_S - RISE_S,
-    topS + HOLD_UNSEEN_S + FALL_SEEN_S,
-  )
-  const top = fitTurningPoint(stretch, true, topS)
-  notePeak(state, top.peakDeg, top.peakAtS, PEAK_GAIN_DEG)
+  if (!state.peakRead) {
+    const topS = fall.timeS[0] ?? timeS
+    const stretch = stretchOf(state, topS - BEFORE_TOP_S, topS + AFTER_TOP_S)
+    const top = fitTurningPoint(stretch, true, topS)
+    notePeak(state, top.peakDeg, top.peakAtS, -HELD_BAND_DEG)
+  }
   state.peakDueS = null
   report({ kind: 'letting-off', timeS, peakDeg: now.peakDeg, peakAtS: now.peakAtS })
 }

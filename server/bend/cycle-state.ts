@@ -58,8 +58,12 @@ export interface CycleState {
   topDeg: number
   lowDeg: number
   heldDeg: number
-  /** When to look next: for the peak, for the plateau. */
+  heldAtS: number
+  /** When the peak is to be read; null when nothing is due. */
   peakDueS: number | null
+  /** It was read on the hold. */
+  peakRead: boolean
+  /** When to look for the plateau next. */
   lookAtS: number
   /** The plateau's end was seen: it is not to grow any more. */
   ended: boolean
@@ -103,7 +107,9 @@ export function newCycle(_options?: CycleOptions): CycleState {
     topDeg: 0,
     lowDeg: 0,
     heldDeg: 0,
+    heldAtS: 0,
     peakDueS: null,
+    peakRead: false,
     lookAtS: 0,
     ended: false,
     driftUpDeg: 0,

@@ -1,9 +1,11 @@
 /**
- * Weighted sums of a linear least-squares problem of up to `LEAST_SQUARES_MAX` columns, and its solution
- * by Cholesky's method. A problem is used again and again without allocating.
+ * A linear least-squares problem: its sums, and its solution by Cholesky's method. It is filled and solved
+ * again and again without allocating.
  */
 export interface LeastSquares {
   readonly columns: number
+  /** The row to be added: written by the caller. */
+  readonly row: Float64Array
   /** Lower triangle of XᵀX, row by row at stride `columns`. */
   readonly normal: Float64Array
   readonly right: Float64Array
@@ -14,6 +16,7 @@ export interface LeastSquares {
 export function newLeastSquares(columns: number): LeastSquares {
   return {
     columns,
+    row: new Float64Array(columns),
     normal: new Float64Array(columns * columns),
     right: new Float64Array(columns),
     solution: new Float64Array(columns),
@@ -27,8 +30,9 @@ export function clearLeastSquares(problem: LeastSquares): void {
   problem.squares = 0
 }
 
-export function addRow(problem: LeastSquares, row: Float64Array, y: number): void {
-  const { columns, normal, right } = problem
+/** Adds `problem.row` with the value it should give. */
+export function addRow(problem: LeastSquares, y: number): void {
+  const { columns, row, normal, right } = problem
   for (let i = 0; i < columns; i += 1) {
     const x = row[i] as number
     if (x === 0) continue

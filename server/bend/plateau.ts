@@ -33,7 +33,7 @@ export function findPlateau(log: FallLog, quantumDeg: number): Plateau | null {
   const apartDeg = tail.levelDeg - own.levelDeg
   const tailSeDeg = Math.hypot(tail.seDeg * own.inflation, own.floorDeg)
   if (Math.abs(apartDeg) <= 2 * own.seDeg || tailSeDeg > Math.abs(apartDeg))
-    return { fromS, levelDeg: own.levelDeg, seDeg: Math.max(own.seDeg, Math.abs(apartDeg) / 2) }
+    return { fromS, levelDeg: own.levelDeg, seDeg: Math.hypot(own.seDeg, apartDeg) }
   return { fromS, levelDeg: tail.levelDeg, seDeg: Math.hypot(tailSeDeg, apartDeg / 4) }
 }
 
@@ -112,24 +112,25 @@ function fitTail(
   const points = log.count - from
   if (points < 2 * ENTRIES_MIN) return null
   const problem = newLeastSquares(2)
-  const row = new Float64Array([1, 0])
-  const fit = (tauS: number) => {
+  const { row } = problem
+  row[0] = 1
+  const squaresAt = (tauS: number) => {
     clearLeastSquares(problem)
     for (let entry = from; entry < log.count; entry += 1) {
       row[1] = Math.exp(((log.timeS[from] as number) - (log.timeS[entry] as number)) / tauS)
-      addRow(problem, row, (log.angleDeg[entry] as number) - levelDeg)
+      addRow(problem, (log.angleDeg[entry] as number) - levelDeg)
     }
     return solve(problem)
   }
   let least = Number.MAX_VALUE
   let bestS = 0
   for (const tauS of TAUS_S) {
-    const squares = fit(tauS)
+    const squares = squaresAt(tauS)
     if (squares >= least) continue
     least = squares
     bestS = tauS
   }
-  fit(bestS)
+  squaresAt(bestS)
   return {
     levelDeg: levelDeg + (problem.solution[0] as number),
     seDeg: tailError(log, from, bestS, problem.solution[1] as number, least / (points - 3)),
@@ -145,14 +146,14 @@ function tailError(
   variance: number,
 ): number {
   const jacobian = newLeastSquares(3)
-  const row = new Float64Array(3)
+  const { row } = jacobian
   for (let entry = from; entry < log.count; entry += 1) {
     const spans = ((log.timeS[entry] as number) - (log.timeS[from] as number)) / tauS
     // The level comes last, so that the factor's last diagonal element is its own weight alone.
     row[0] = Math.exp(-spans)
     row[1] = fallDeg * spans * Math.exp(-spans)
     row[2] = 1
-    addRow(jacobian, row, 0)
+    addRow(jacobian, 0)
   }
   solve(jacobian)
   return Math.sqrt(variance) / (jacobian.normal[8] as number)
