@@ -1,12 +1,12 @@
 import type { OperatorAct } from '../../server/messages/commands.ts'
 
-const ACT_OF_KEY: Readonly<Record<string, OperatorAct['act']>> = {
-  ' ': 'pedal',
-  Enter: 'pedal',
-  d: 'datum',
-  a: 'accept',
-  g: 'again',
-}
+const ACT_OF_KEY: ReadonlyMap<string, OperatorAct['act']> = new Map([
+  [' ', 'pedal'],
+  ['Enter', 'pedal'],
+  ['d', 'datum'],
+  ['a', 'accept'],
+  ['g', 'again'],
+])
 
 export interface KeyPress {
   readonly key: string
@@ -22,5 +22,5 @@ export interface KeyPress {
  */
 export function actOfKey(press: KeyPress, onControl: boolean): OperatorAct['act'] | null {
   if (press.repeat || press.ctrlKey || press.altKey || press.metaKey || onControl) return null
-  return ACT_OF_KEY[press.key.length === 1 ? press.key.toLowerCase() : press.key] ?? null
+  return ACT_OF_KEY.get(press.key.length === 1 ? press.key.toLowerCase() : press.key) ?? null
 }

@@ -44,8 +44,7 @@ export function makeStore(): Store {
 
   function takeState(next: StationState) {
     const before = state.value
-    const datumTaken = next.phase === 'seated' && before?.phase === 'no-datum'
-    if (datumTaken) startTrace()
+    if (next.phase === 'seated' && before?.phase !== 'seated') startTrace()
     state.value = next
     cue.value = next.cue
   }

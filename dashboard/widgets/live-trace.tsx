@@ -5,22 +5,9 @@ import { useStation } from '../live/context.ts'
 import { eachFrame } from '../live/frame.ts'
 import { theme } from '../live/theme.ts'
 import { words } from '../words/en.ts'
-import { inksOf, type TraceMarks, traceOptions } from './trace-options.ts'
+import { liveMarks } from './trace-marks.ts'
+import { inksOf, traceOptions } from './trace-options.ts'
 import { useSize } from './use-size.ts'
-
-function marksOf(state: StationState, commandedDeg: number | null): TraceMarks {
-  const go = state.result?.go
-  return {
-    wantedDeg: state.job?.wantedDeg ?? 0,
-    toleranceDeg: state.job?.toleranceDeg ?? 0,
-    commandedDeg,
-    peak: go ? { atS: go.peakAtS, deg: go.peakDeg } : null,
-    released:
-      go && go.releasedDeg !== null && go.releasedAtS !== null
-        ? { atS: go.releasedAtS, deg: go.releasedDeg }
-        : null,
-  }
-}
 
 /** The trace of the bend in hand. At most one drawing an animation frame, and only for new points. */
 export function LiveTrace(props: {
@@ -31,8 +18,8 @@ export function LiveTrace(props: {
   const { trace, traceNumber, omitted } = useStation()
   const cell = useRef<HTMLDivElement>(null)
   const size = useSize(cell).value
-  const marks = useRef(marksOf(props.state, props.commandedDeg))
-  marks.current = marksOf(props.state, props.commandedDeg)
+  const marks = useRef(liveMarks(props.state, props.commandedDeg))
+  marks.current = liveMarks(props.state, props.commandedDeg)
   const inkedFor = `${theme.value} ${props.field}`
 
   useEffect(() => {

@@ -2,7 +2,8 @@ import { useEffect, useRef } from 'preact/hooks'
 import uPlot from 'uplot'
 import { theme } from '../live/theme.ts'
 import { words } from '../words/en.ts'
-import { inksOf, type TraceMarks, traceOptions } from './trace-options.ts'
+import type { TraceMarks } from './trace-marks.ts'
+import { inksOf, traceOptions } from './trace-options.ts'
 import { useSize } from './use-size.ts'
 
 /** The trace of a recorded bend. */

@@ -1,15 +1,7 @@
 import type uPlot from 'uplot'
+import type { TraceMarks } from './trace-marks.ts'
 
-/** What is marked on a trace. Angles in degrees, times in seconds from the datum. */
-export interface TraceMarks {
-  readonly wantedDeg: number
-  readonly toleranceDeg: number
-  readonly commandedDeg: number | null
-  readonly peak: { readonly atS: number; readonly deg: number } | null
-  readonly released: { readonly atS: number; readonly deg: number } | null
-}
-
-export interface Inks {
+interface Inks {
   readonly ink: string
   readonly soft: string
   readonly pencil: string

@@ -5,7 +5,7 @@ import { settings } from '../../live/settings.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { FactSheet } from '../../widgets/fact-sheet.tsx'
 import { StillTrace } from '../../widgets/still-trace.tsx'
-import type { TraceMarks } from '../../widgets/trace-options.ts'
+import { marksOfGo, type TraceMarks } from '../../widgets/trace-marks.ts'
 import { Verdict } from '../../widgets/verdict.tsx'
 import { words } from '../../words/en.ts'
 import { GoesTable } from './goes-table.tsx'
@@ -13,19 +13,12 @@ import { inForceFacts, placeFacts, predictionFacts, resultFacts } from './record
 
 const { record: say } = words
 
-function marksOf(bend: Bend): TraceMarks {
-  const go = bend.goes.at(-1)
-  return {
-    wantedDeg: bend.wantedDeg,
-    toleranceDeg: bend.toleranceDeg,
-    commandedDeg: bend.commandedDeg,
-    peak: go ? { atS: go.peakAtS, deg: go.peakDeg } : null,
-    released:
-      go && go.releasedDeg !== null && go.releasedAtS !== null
-        ? { atS: go.releasedAtS, deg: go.releasedDeg }
-        : null,
-  }
-}
+const marksOf = (bend: Bend): TraceMarks => ({
+  ...marksOfGo(bend.goes.at(-1)),
+  wantedDeg: bend.wantedDeg,
+  toleranceDeg: bend.toleranceDeg,
+  commandedDeg: bend.commandedDeg,
+})
 
 function Trace({ bend }: { bend: Bend }) {
   const { value, problem } = useAnswer(`trace ${bend.id}`, () => api.trace(bend.id))

@@ -52,7 +52,7 @@ const FIELD_OF_PATH: Readonly<Record<string, Field>> = {
 /** The form's field for a path such as `/die/odMm` or `die.odMm`; null for one it has not. */
 export function fieldOf(path: string | undefined): Field | null {
   const plain = (path ?? '').replace(/^[/.]|^body[/.]/g, '').replaceAll('/', '.')
-  return FIELD_OF_PATH[plain] ?? null
+  return Object.hasOwn(FIELD_OF_PATH, plain) ? (FIELD_OF_PATH[plain] ?? null) : null
 }
 
 function problemOf(field: Field, text: string, unit: 'mm' | 'in'): string | null {

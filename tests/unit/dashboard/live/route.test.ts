@@ -1,0 +1,19 @@
+import { expect, test } from 'vitest'
+import { routeOf } from '../../../../dashboard/live/route.ts'
+
+test.each([
+  ['#/bend', { page: 'bend' }],
+  ['#/setup', { page: 'setup' }],
+  ['#/history', { page: 'history' }],
+  ['#/history/12', { page: 'record', bendId: 12 }],
+  ['', { page: 'bend' }],
+  ['#', { page: 'bend' }],
+  ['#/nowhere', { page: 'bend' }],
+  ['#/history/', { page: 'bend' }],
+  ['#/history/x', { page: 'bend' }],
+  ['#/history/-1', { page: 'bend' }],
+  ['#/history/99999999999999999999', { page: 'bend' }],
+  ['#/history/1/2', { page: 'bend' }],
+])('%j leads to %j', (hash, page) => {
+  expect(routeOf(hash)).toEqual(page)
+})

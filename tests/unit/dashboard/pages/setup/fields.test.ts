@@ -1,0 +1,102 @@
+import { Value } from 'typebox/value'
+import { describe, expect, test } from 'vitest'
+import {
+  BOAT_RAIL,
+  EMPTY,
+  FIELDS,
+  fieldOf,
+  problemsOf,
+  readForm,
+  textsOf,
+} from '../../../../../dashboard/pages/setup/fields.ts'
+import { words } from '../../../../../dashboard/words/en.ts'
+import { length } from '../../../../../dashboard/words/format.ts'
+import { MATERIALS } from '../../../../../server/bend/materials.ts'
+import { Job, Setup } from '../../../../../server/messages/setup.ts'
+import { SHOP_JOB, SHOP_SETUP } from '../../../../support/fake-bend.ts'
+
+describe('the set-up form', () => {
+  test('the example is whole, and what the daemon takes', () => {
+    expect(problemsOf(BOAT_RAIL, 'mm')).toEqual({})
+    const { setup, job } = readForm(BOAT_RAIL, 'mm')
+    expect(Value.Check(Setup, setup)).toBe(true)
+    expect(Value.Check(Job, job)).toBe(true)
+    expect(MATERIALS.map(({ key }) => key)).toContain(setup.tube.material)
+  })
+
+  test('the example is of a tube of 38.1 x 1.65 mm on a radius of 114.3 mm in either unit', () => {
+    for (const unit of ['mm', 'in'] as const) {
+      const { setup } = readForm(BOAT_RAIL, unit)
+      expect(setup.tube).toMatchObject({ odMm: 38.1, wallMm: 1.65 })
+      expect(setup.die).toMatchObject({ odMm: 38.1, clrMm: 114.3 })
+    }
+  })
+
+  test('an empty form asks for what has no safe default', () => {
+    const asked = Object.keys(problemsOf(EMPTY, 'mm'))
+    expect(asked).toEqual([
+      ...['station', 'dieName', 'dieOd', 'clr', 'od', 'wall', 'material', 'lot', 'part'],
+      ...['wanted', 'operator'],
+    ])
+  })
+
+  test.each([
+    ['od', 'wide', words.setup.notLength],
+    ['wall', '-1', words.setup.notLength],
+    ['clr', '0', words.setup.notLength],
+    ['wanted', 'ninety', words.setup.notNumber],
+    ['tolerance', '±1', words.setup.notNumber],
+    ['piece', '1.5', words.setup.notWhole],
+    ['bend', '-1', words.setup.notWhole],
+    ['counts', '1e4', words.setup.notWhole],
+    ['lot', '   ', words.setup.required],
+  ] as const)('%s "%s" is answered beside the field', (field, text, sentence) => {
+    expect(problemsOf({ ...BOAT_RAIL, [field]: text }, 'mm')).toEqual({ [field]: sentence })
+  })
+
+  test('what is in force comes back unchanged through the form', () => {
+    const texts = textsOf(SHOP_SETUP, SHOP_JOB, (mm) => length(mm, 'mm'))
+    expect(readForm(texts, 'mm')).toEqual({ setup: SHOP_SETUP, job: SHOP_JOB })
+  })
+
+  test('with nothing in force the form is empty', () => {
+    expect(textsOf(null, null, String)).toEqual(EMPTY)
+  })
+
+  test('names are trimmed', () => {
+    expect(readForm({ ...BOAT_RAIL, lot: '  B 7 ' }, 'mm').setup.tube.lot).toBe('B 7')
+  })
+})
+
+describe('the daemon names a field', () => {
+  test.each([
+    ['die.odMm', 'dieOd'],
+    ['/die/odMm', 'dieOd'],
+    ['/tube/wallMm', 'wall'],
+    ['body/tube/lot', 'lot'],
+    ['/wantedDeg', 'wanted'],
+    ['bendNumber', 'bend'],
+    ['station', 'station'],
+  ])('%s: the form shows it at %s', (path, field) => {
+    expect(fieldOf(path)).toBe(field)
+  })
+
+  test.each([undefined, '', '/', 'sensor.mount', 'nowhere', '/constructor'])(
+    '%s: the form has no such field, so it is said over the form',
+    (path) => {
+      expect(fieldOf(path)).toBeNull()
+    },
+  )
+
+  test('every field of the form can be named', () => {
+    const { setup, job } = readForm(BOAT_RAIL, 'mm')
+    const paths = [
+      ...Object.entries(setup).flatMap(([name, value]) =>
+        typeof value === 'object' ? Object.keys(value).map((key) => `${name}.${key}`) : [name],
+      ),
+      ...Object.keys(job),
+    ]
+    const named = new Set(paths.map(fieldOf).filter((field) => field !== null))
+    expect([...named].sort()).toEqual([...FIELDS].sort())
+  })
+})

@@ -1,0 +1,85 @@
+import { describe, expect, test } from 'vitest'
+import {
+  degrees,
+  fixed,
+  length,
+  moment,
+  signedDegrees,
+  slots,
+  wholeSlotsFor,
+} from '../../../../dashboard/words/format.ts'
+
+describe('a number', () => {
+  test.each([
+    [1.25, 1, '1.3'],
+    [-1.26, 1, '−1.3'],
+    [0, 1, '0.0'],
+    [-0.04, 1, '0.0'],
+    [-0.05, 1, '−0.1'],
+    [90, 0, '90'],
+  ])('%s with %s decimals is %s', (value, decimals, text) => {
+    expect(fixed(value, decimals)).toBe(text)
+  })
+
+  test('an error shows its sign unless it is nothing', () => {
+    expect(signedDegrees(0.3)).toBe('+0.3°')
+    expect(signedDegrees(-0.3)).toBe('−0.3°')
+    expect(signedDegrees(0.01)).toBe('0.0°')
+    expect(signedDegrees(0)).toBe('0.0°')
+    expect(degrees(62, 2)).toBe('62.00°')
+  })
+})
+
+describe('a length', () => {
+  test.each([
+    [38.1, 'mm', '38.1 mm'],
+    [38.1, 'in', '1.5 in'],
+    [114.3, 'in', '4.5 in'],
+    [1.65, 'mm', '1.65 mm'],
+    [100, 'mm', '100 mm'],
+  ] as const)('of %s mm in %s is %s', (mm, unit, text) => {
+    expect(length(mm, unit)).toBe(text)
+  })
+})
+
+describe('a moment', () => {
+  test('is the same moment again when read back', () => {
+    const iso = '2026-01-05T07:00:12.000Z'
+    expect(new Date(moment(iso).replace(' ', 'T')).toISOString()).toBe(iso)
+  })
+
+  test('that is none is shown as it came', () => {
+    expect(moment('yesterday')).toBe('yesterday')
+  })
+})
+
+describe('the slots of the big digits', () => {
+  test.each([
+    [905, 1, 2, '90.5'],
+    [5, 1, 2, ' 0.5'],
+    [-27, 1, 2, '−2.7'],
+    [905, 1, 3, ' 90.5'],
+    [9050, 2, 2, '90.50'],
+    [91, 0, 2, '91'],
+  ])('%s steps with %s decimals in %s places are "%s"', (steps, decimals, whole, text) => {
+    expect(slots(steps, decimals, whole).join('')).toBe(text)
+  })
+
+  test('are as many for every angle that fits, so that no digit moves another', () => {
+    const counts = new Set<number>()
+    for (let steps = -99; steps <= 999; steps++) counts.add(slots(steps, 1, 2).length)
+    expect([...counts]).toEqual([4])
+  })
+
+  test.each([
+    [0, 2],
+    [9.96, 2],
+    [99.94, 2],
+    [99.96, 3],
+    [-9.94, 2],
+    [-9.96, 3],
+    [-179.5, 4],
+  ])('%s° needs %s places before the point', (angleDeg, places) => {
+    expect(wholeSlotsFor(angleDeg, 1)).toBe(places)
+  })
+})
