@@ -40,21 +40,20 @@ export const bendRecord = defineBlock({
   },
 })
 
-function foldRow(
-  frame: Frame<typeof inputs, typeof outputs>,
-  memory: DraftState,
-  row: number,
-): void {
-  const send = (message: BendMessage) => frame.emit(message)
+type RecordFrame = Frame<typeof inputs, typeof outputs>
+
+const send = (frame: RecordFrame, message: BendMessage) => frame.emit(message)
+
+function foldRow(frame: RecordFrame, memory: DraftState, row: number): void {
   const command = frame.in.command.items[row]
   if (command?.act === 'aim') draftAim(memory, command)
   for (const event of frame.in.events.items[row] ?? []) {
     const draft = draftCycle(memory, event)
-    send({ type: 'event', event })
-    if (draft) send({ type: 'draft', draft })
+    send(frame, { type: 'event', event })
+    if (draft) send(frame, { type: 'draft', draft })
   }
   const event = frame.in.cue.items[row]
   if (!event) return
   draftCue(memory, event)
-  send({ type: 'cue', event })
+  send(frame, { type: 'cue', event })
 }
