@@ -25,7 +25,7 @@ export function readReplayLine(line: string): ReplayLine | null {
 const PLAIN_SPACING_S = 1 / 200
 const TICK_WRAP = 2 ** 32
 /** A longer step is a reset of the board or a hole in the file: nobody wants to sit through it. */
-const STEP_MAX_S = 3600
+const STEP_MAX_S = 60
 
 /**
  * Puts recorded times on the station's clock, from `startS` on. Lines without a time follow the tick of their

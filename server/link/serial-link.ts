@@ -47,7 +47,7 @@ export class SerialLink implements Link {
   readonly onLines: Link['onLines']
   readonly onState: Link['onState']
   readonly #options: Required<Omit<SerialLinkOptions, 'sameBoard'>>
-  readonly #sameBoard: (board: string) => boolean
+  readonly #sameBoard: ((board: string) => boolean) | null
   readonly #announcer: ReturnType<typeof makeAnnouncer>
   readonly #search: NameSearch
   #session: PortSession | null = null
@@ -67,7 +67,7 @@ export class SerialLink implements Link {
       chance: Math.random,
       ...options,
     }
-    this.#sameBoard = sameBoard ?? (() => false)
+    this.#sameBoard = sameBoard ?? null
     this.#announcer = makeAnnouncer(options.path)
     this.#search = makeNameSearch(options.path)
     this.onLines = this.#announcer.onLines
@@ -114,7 +114,7 @@ export class SerialLink implements Link {
 
   async #lookElsewhere(): Promise<string | null> {
     const { clock, listPorts } = this.#options
-    if (!shallLookElsewhere(this.#search, clock.nowS())) return null
+    if (!(this.#sameBoard && shallLookElsewhere(this.#search, clock.nowS()))) return null
     return otherName(this.#search, await listPorts())
   }
 
@@ -170,7 +170,7 @@ export class SerialLink implements Link {
       return
     }
     const { kept } = this.#trial
-    const isOurs = tryLines(this.#trial, lines, this.#sameBoard)
+    const isOurs = tryLines(this.#trial, lines, this.#sameBoard ?? (() => false))
     if (isOurs === null) return
     if (isOurs) {
       this.#accept(session)
