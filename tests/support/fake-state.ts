@@ -88,7 +88,7 @@ export function aimFor(job: Job, springbackDeg: number, bendsLearned: number): A
   }
 }
 
-export function goOf(plan: GoPlan): Go {
+function goOf(plan: GoPlan): Go {
   const { commandedDeg, peakDeg, releasedDeg } = plan
   return {
     commandedDeg,
@@ -103,7 +103,7 @@ export function goOf(plan: GoPlan): Go {
   }
 }
 
-export function verdictOf(job: Job, releasedDeg: number): Verdict {
+function verdictOf(job: Job, releasedDeg: number): Verdict {
   const errorDeg = releasedDeg - job.wantedDeg
   if (Math.abs(errorDeg) <= job.toleranceDeg) return 'in'
   return errorDeg < 0 ? 'under' : 'over'

@@ -15,7 +15,7 @@ import { type FakeStation, type FakeStationOptions, makeFakeStation } from './fa
 import { realClock } from './real-clock.ts'
 
 export type App = ReturnType<typeof buildApp>
-export type Logged = [sentence: string, facts: Readonly<Record<string, unknown>>]
+type Logged = [sentence: string, facts: Readonly<Record<string, unknown>>]
 
 export interface TestWeb {
   readonly app: App
