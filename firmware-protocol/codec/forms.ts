@@ -1,11 +1,11 @@
 import { choice, type Field, integer, orEmpty, text } from './field.ts'
 import type { Sentence } from './sentence.ts'
 
-export type Kind = Sentence['kind']
-export type SentenceOf<K extends Kind> = Extract<Sentence, { readonly kind: K }>
+type Kind = Sentence['kind']
+type SentenceOf<K extends Kind> = Extract<Sentence, { readonly kind: K }>
 
 /** How one kind of sentence stands on the wire: its letter, and its fields in the order of the line. */
-export interface Form<K extends Kind> {
+interface Form<K extends Kind> {
   readonly letter: string
   readonly fields: {
     readonly [P in Exclude<keyof SentenceOf<K>, 'kind'>]-?: Field<SentenceOf<K>[P]>
@@ -28,7 +28,7 @@ const rateHz = integer(1, 1000)
 const count = integer(0, UINT32_MAX)
 
 /** Every sentence there is. The compiler holds this table against `sentence.ts`, field by field. */
-export const FORMS: { readonly [K in Kind]: Form<K> } = {
+const FORMS: { readonly [K in Kind]: Form<K> } = {
   hello: {
     letter: 'H',
     fields: {

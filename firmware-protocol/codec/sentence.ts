@@ -32,7 +32,7 @@ export interface SampleSentence {
 }
 
 /** Device to host: three axes in counts. */
-export interface AxesSentence {
+interface AxesSentence {
   readonly kind: 'axes'
   readonly sequence: number
   readonly tickUs: number
@@ -43,7 +43,7 @@ export interface AxesSentence {
 }
 
 /** Device to host, about once a second. */
-export interface StatusSentence {
+interface StatusSentence {
   readonly kind: 'status'
   readonly tickUs: number
   readonly flags: number
@@ -54,7 +54,7 @@ export interface StatusSentence {
 }
 
 /** Device to host: a pedal or button. The counts are latched at the edge. */
-export interface EventSentence {
+interface EventSentence {
   readonly kind: 'event'
   readonly sequence: number
   readonly tickUs: number
@@ -65,7 +65,7 @@ export interface EventSentence {
 }
 
 /** Device to host: what became of a command. */
-export interface AnswerSentence {
+interface AnswerSentence {
   readonly kind: 'answer'
   readonly command: number
   readonly ok: boolean
@@ -74,7 +74,7 @@ export interface AnswerSentence {
 }
 
 /** Device to host: reply to a clock query. */
-export interface ClockReplySentence {
+interface ClockReplySentence {
   readonly kind: 'clock-reply'
   readonly command: number
   readonly receivedTickUs: number

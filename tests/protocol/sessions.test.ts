@@ -17,7 +17,7 @@ function sentenceOf({ line }: SessionLine): Sentence {
 
 /** The number of a command that a device can read although it will not do it. */
 const refusableCommand = ({ reason, line }: SessionLine): number | null =>
-  reason === 'bad field' ? Number(line.split(',')[1]) : null
+  reason === 'bad field' || reason === 'wrong field count' ? Number(line.split(',')[1]) : null
 
 /** Commands of a session that must be answered, each with where it stands. */
 const commandsIn = ({ lines }: Session): { command: number; at: number; sentence?: Sentence }[] =>
