@@ -1,7 +1,7 @@
 import type { CueEvent, CycleEvent } from './cycle-event.ts'
 import type { Aim } from './stop-cue.ts'
 
-/** One go as it is drafted: the shape of a go in a bend's record. */
+/** One go as it is drafted: the shape of a go in a bend's record. Angles in millionths of a degree. */
 export interface GoDraft {
   commandedDeg: number | null
   cueDeg: number | null
@@ -19,6 +19,7 @@ export interface GoDraft {
 /** A bend as the bend watch saw it, from datum to close. */
 export interface BendDraft {
   readonly startedAtS: number
+  /** What the readout showed when zero was taken. */
   readonly datumDeg: number
   readonly goes: readonly GoDraft[]
   readonly closedBy: string
@@ -27,36 +28,42 @@ export interface BendDraft {
   readonly complete: boolean
 }
 
-/** The whole memory of the fold: plain data. */
-export interface DraftState {
-  startedAtS: number | null
-  datumDeg: number
-  aim: { commandedDeg: number; leadS: number; toleranceDeg: number } | null
-  goes: GoDraft[]
-  /** The go under load: what is known of it before it has settled. */
-  open: OpenGo | null
-}
-
+/** A go under load, of which nothing is measured yet but how far it was held. */
 interface OpenGo {
   strokes: number
   commandedDeg: number | null
   cueDeg: number | null
   cueRateDegPerS: number | null
-  /** Chain time; null until the load came off. */
-  peakDeg: number | null
-  peakAtS: number | null
+  heldDeg: number | null
+  heldAtS: number
 }
+
+/** The whole memory of the fold: plain data. */
+export interface DraftState {
+  /** null when no bend is open. */
+  startedAtS: number | null
+  datumDeg: number
+  commandedDeg: number | null
+  goes: GoDraft[]
+  open: OpenGo | null
+}
+
+/** More goes than this at one tube are not kept apart: the newest replaces the last. */
+const GOES_MAX = 50
 
 export function newDraft(): DraftState {
-  return { startedAtS: null, datumDeg: 0, aim: null, goes: [], open: null }
+  return { startedAtS: null, datumDeg: 0, commandedDeg: null, goes: [], open: null }
 }
 
+/** The aim of the goes that follow, and of the one under load. */
 export function draftAim(state: DraftState, aim: Aim | null): void {
-  state.aim = aim && { ...aim }
+  state.commandedDeg = aim ? millionths(aim.commandedDeg) : null
+  if (state.open) state.open.commandedDeg = state.commandedDeg
 }
 
+/** A stop that is called in the go in hand; called again in a later stroke, the later one counts. */
 export function draftCue(state: DraftState, event: CueEvent): void {
-  if (event.cue !== 'stop' || !state.open || state.open.cueDeg !== null) return
+  if (event.cue !== 'stop' || !state.open) return
   state.open.cueDeg = millionths(event.angleDeg)
   state.open.cueRateDegPerS = millionths(event.rateDegPerS)
 }
@@ -65,97 +72,108 @@ export function draftCue(state: DraftState, event: CueEvent): void {
 export function draftCycle(state: DraftState, event: CycleEvent): BendDraft | null {
   switch (event.kind) {
     case 'datum':
-      Object.assign(state, newDraft(), { aim: state.aim })
-      state.startedAtS = event.timeS
-      state.datumDeg = millionths(event.readoutDeg)
+      begin(state, event)
       return null
     case 'bending':
-      bending(state, event.stroke)
+      if (event.stroke === 1) state.open = openGo(state.commandedDeg)
+      if (state.open) state.open.strokes = event.stroke
+      return null
+    case 'held':
+      noteTop(state, event.angleDeg, event.timeS)
       return null
     case 'letting-off':
-      if (state.open) Object.assign(state.open, { peakDeg: event.peakDeg, peakAtS: event.peakAtS })
-      return null
-    case 'settled':
-      settled(state, event)
+      noteTop(state, event.peakDeg, event.peakAtS)
       return null
     case 'false-start':
       state.open = null
       return null
+    case 'settled':
+      measured(state, event)
+      return null
+    case 'taken-out':
+      unmeasured(state)
+      return null
     case 'closed':
       return finish(state, event)
-    default:
-      return null
   }
 }
 
-function bending(state: DraftState, stroke: number): void {
-  if (stroke > 1 && state.open) state.open.strokes = stroke
-  else if (stroke === 1) state.open = openGo(state.aim?.commandedDeg ?? null)
+function begin(state: DraftState, event: CycleEvent & { kind: 'datum' }): void {
+  state.startedAtS = event.timeS
+  state.datumDeg = millionths(event.readoutDeg)
+  state.goes = []
+  state.open = null
 }
 
-const openGo = (commandedDeg: number | null): OpenGo => ({
-  strokes: 1,
-  commandedDeg,
-  cueDeg: null,
-  cueRateDegPerS: null,
-  peakDeg: null,
-  peakAtS: null,
-})
+function openGo(commandedDeg: number | null): OpenGo {
+  return {
+    strokes: 1,
+    commandedDeg,
+    cueDeg: null,
+    cueRateDegPerS: null,
+    heldDeg: null,
+    heldAtS: 0,
+  }
+}
 
-/** A plateau may be measured again, better, as it grows: the go keeps its place and its cue. */
-function settled(state: DraftState, event: Extract<CycleEvent, { kind: 'settled' }>): void {
-  const { startedAtS, goes, open } = state
-  if (startedAtS === null) return
-  const last = goes[event.go - 1]
-  const cue = open ?? last
-  goes[event.go - 1] = {
-    commandedDeg: cue?.commandedDeg ?? null,
-    cueDeg: cue?.cueDeg ?? null,
-    cueRateDegPerS: cue?.cueRateDegPerS ?? null,
+function noteTop({ open }: DraftState, angleDeg: number, timeS: number): void {
+  if (!open || angleDeg < (open.heldDeg ?? angleDeg)) return
+  open.heldDeg = angleDeg
+  open.heldAtS = timeS
+}
+
+/** The same go may be measured again, better: then its place is known by its number. */
+function measured(state: DraftState, event: CycleEvent & { kind: 'settled' }): void {
+  const place = Math.min(event.go, GOES_MAX) - 1
+  const known = state.open ?? state.goes[place] ?? openGo(state.commandedDeg)
+  const startS = state.startedAtS ?? 0
+  state.goes[Math.min(place, state.goes.length)] = {
+    commandedDeg: known.commandedDeg,
+    cueDeg: known.cueDeg,
+    cueRateDegPerS: known.cueRateDegPerS,
     peakDeg: millionths(event.peakDeg),
-    peakAtS: millionths(event.peakAtS - startedAtS),
+    peakAtS: millionths(event.peakAtS - startS),
     releasedDeg: millionths(event.releasedDeg),
     releasedSeDeg: millionths(event.releasedSeDeg),
-    releasedAtS: millionths(event.releasedAtS - startedAtS),
+    releasedAtS: millionths(event.releasedAtS - startS),
     strokes: event.strokes,
   }
   state.open = null
 }
 
-/** A go that was let off but never stood still has a peak and no released angle. */
-function unsettled({ startedAtS, open }: DraftState): GoDraft[] {
-  if (startedAtS === null || open === null || open.peakDeg === null || open.peakAtS === null)
-    return []
-  const { strokes, commandedDeg, cueDeg, cueRateDegPerS } = open
-  return [
-    {
-      commandedDeg,
-      cueDeg,
-      cueRateDegPerS,
-      peakDeg: millionths(open.peakDeg),
-      peakAtS: millionths(open.peakAtS - startedAtS),
-      releasedDeg: null,
-      releasedSeDeg: null,
-      releasedAtS: null,
-      strokes,
-    },
-  ]
+/** A go that was loaded, and of which no released angle was seen: its top is kept, nothing is made up. */
+function unmeasured(state: DraftState): void {
+  const { open, goes, startedAtS } = state
+  state.open = null
+  if (!open || open.heldDeg === null) return
+  goes[Math.min(goes.length, GOES_MAX - 1)] = {
+    commandedDeg: open.commandedDeg,
+    cueDeg: open.cueDeg,
+    cueRateDegPerS: open.cueRateDegPerS,
+    peakDeg: millionths(open.heldDeg),
+    peakAtS: millionths(open.heldAtS - (startedAtS ?? 0)),
+    releasedDeg: null,
+    releasedSeDeg: null,
+    releasedAtS: null,
+    strokes: open.strokes,
+  }
 }
 
 function finish(state: DraftState, event: CycleEvent & { kind: 'closed' }): BendDraft | null {
-  const { startedAtS, datumDeg, open } = state
-  const goes = [...state.goes, ...unsettled(state)]
-  const wasBent = goes.length > 0 || open !== null
-  Object.assign(state, newDraft(), { aim: state.aim })
-  if (startedAtS === null || !wasBent) return null
+  if (event.topDeg !== undefined) noteTop(state, event.topDeg, event.timeS)
+  unmeasured(state)
+  const { startedAtS, datumDeg, goes } = state
+  state.startedAtS = null
+  state.goes = []
+  if (startedAtS === null || goes.length === 0) return null
   return {
     startedAtS,
     datumDeg,
     goes,
     closedBy: event.reason,
     finishedAtS: event.timeS,
-    complete: open === null,
+    complete: goes.at(-1)?.releasedDeg !== null,
   }
 }
 
-const millionths = (value: number) => Math.round(value * 1e6) / 1e6
+const millionths = (value: number): number => Math.round(value * 1e6) / 1e6

@@ -37,8 +37,16 @@ export type CycleEvent =
   | { readonly kind: 'false-start'; readonly timeS: number }
   /** The tube is out: the die was moved far from where it settled. The plateau before it stands. */
   | { readonly kind: 'taken-out'; readonly timeS: number }
-  /** Closed by a host line (`close …`) or by a new datum. */
-  | { readonly kind: 'closed'; readonly timeS: number; readonly reason: string }
+  /**
+   * Closed by a host line (`close …`) or by a new datum. `topDeg` is there when a go was still under load
+   * or being let off: the highest angle seen of it.
+   */
+  | {
+      readonly kind: 'closed'
+      readonly timeS: number
+      readonly reason: string
+      readonly topDeg?: number
+    }
 
 /** The stop cue's report: a stage began. */
 export interface CueEvent {

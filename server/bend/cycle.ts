@@ -46,8 +46,11 @@ export function datumTaken(
 export function closeCycle(state: CycleState, timeS: number, reason: string, report: Report): void {
   if (state.phase === 'no-datum') return
   concludePlateau(state, timeS, report)
+  const { phase, topDeg, now } = state
   state.phase = 'no-datum'
-  report({ kind: 'closed', timeS, reason })
+  if (phase === 'bending' || phase === 'held' || phase === 'letting-off')
+    report({ kind: 'closed', timeS, reason, topDeg: now.peakDeg < 0 ? topDeg : now.peakDeg })
+  else report({ kind: 'closed', timeS, reason })
 }
 
 /** The wire is gone. Nothing is known until it is back. */
