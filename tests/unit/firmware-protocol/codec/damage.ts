@@ -1,3 +1,5 @@
+import fc from 'fast-check'
+
 /** All that one slip of a wire can do to a line, one at a time. */
 export function* damagedOnce(line: string, replacements: readonly string[]): Generator<string> {
   for (let at = 0; at < line.length; at++) {
@@ -27,3 +29,8 @@ export function* transposed(line: string): Generator<string> {
 
 /** Every character that a byte can stand for. */
 export const ALL_BYTES = Array.from({ length: 256 }, (_, byte) => String.fromCharCode(byte))
+
+/** Strings of any UTF-16 units, lone surrogates among them: what no byte can stand for. */
+export const anyUnits = fc
+  .array(fc.integer({ min: 0, max: 0xffff }), { maxLength: 30 })
+  .map((units) => String.fromCharCode(...units))

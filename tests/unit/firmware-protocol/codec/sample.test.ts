@@ -5,7 +5,7 @@ import { encodeSentence } from '../../../../firmware-protocol/codec/encode.ts'
 import { closeFrame } from '../../../../firmware-protocol/codec/frame.ts'
 import { decodeSampleInto, type SampleTarget } from '../../../../firmware-protocol/codec/sample.ts'
 import { anySentence, sample } from './arbitrary-sentences.ts'
-import { ALL_BYTES, damagedOnce, transposed } from './damage.ts'
+import { ALL_BYTES, anyUnits, damagedOnce, transposed } from './damage.ts'
 
 const UNTOUCHED: SampleTarget = { sequence: -7, tickUs: -7, counts: -7, flags: -7, second: -7 }
 
@@ -99,11 +99,10 @@ describe('decodeSampleInto', () => {
 
   it('never throws, whatever it is given (seed 18)', () => {
     const noise = fc.string({ unit: fc.constantFrom(...ALL_BYTES), maxLength: 100 })
-    const text = fc.string({ unit: 'binary', maxLength: 20 })
     const lines = [
-      ...fc.sample(noise, { seed: 18, numRuns: 2000 }),
-      ...fc.sample(noise, { seed: 18, numRuns: 2000 }).map((line) => `$PXOBS${line}`),
-      ...fc.sample(text, { seed: 18, numRuns: 500 }),
+      ...fc.sample(noise, { seed: 18, numRuns: 500 }),
+      ...fc.sample(noise, { seed: 18, numRuns: 500 }).map((line) => `$PXOBS${line}`),
+      ...fc.sample(anyUnits, { seed: 18, numRuns: 200 }),
       ...['', '$PXOBS', '$PXOBS,', '$PXOBS,,,,,', '$PXOBS*56', '$PXOBS,,,,,*7A'],
     ]
     expect(judgements(lines)).toEqual({ left: lines.length })
