@@ -19,7 +19,10 @@ function makeProgram(): Command {
 
 /** Commander's own wording, without its prefix and as one sentence. */
 function sentenceOf(error: CommanderError): string {
-  const text = error.message.replace(/^error: /, '').trim()
+  const text = error.message
+    .replace(/^error: /, '')
+    .replace(/\s+/g, ' ')
+    .trim()
   return text.endsWith('.') ? text : `${text}.`
 }
 
