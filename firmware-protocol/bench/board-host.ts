@@ -15,7 +15,8 @@ import { makeWorkshop } from './workshop.ts'
  *     socat PTY,link=/tmp/bender,raw,echo=0 EXEC:"npx tsx board-host.ts --script bend.json"
  */
 const USAGE =
-  'board-host --script FILE.json [--seed 1] [--rate 200] [--speed 1] [--board NAME] [--end rest|exit]'
+  'board-host --script FILE.json [--seed 1] [--rate 200] [--speed 1] [--board NAME] ' +
+  '[--sensor incremental|absolute] [--end rest|exit]'
 
 const TICK_MS = 5
 /** After a longer stall the board has left samples out, as a real one whose host was slow. */
@@ -42,18 +43,23 @@ function readOptions(args: readonly string[]): Options {
       rate: { type: 'string', default: '200' },
       speed: { type: 'string', default: '1' },
       board: { type: 'string', default: 'BENCH-0001' },
+      sensor: { type: 'string', default: 'incremental' },
       end: { type: 'string', default: 'rest' },
     },
   })
   if (values.script === undefined) throw new RangeError(`--script is missing. Usage: ${USAGE}`)
   if (values.end !== 'rest' && values.end !== 'exit')
     throw new RangeError(`--end is rest or exit, got "${values.end}".`)
+  const { sensor } = values
+  if (sensor !== 'incremental' && sensor !== 'absolute')
+    throw new RangeError(`--sensor is incremental or absolute, got "${sensor}".`)
   const rateHz = numberBetween('--rate', values.rate, 1, 1000)
   return {
     scriptFile: values.script,
     device: {
       seed: numberBetween('--seed', values.seed, 0, 2 ** 32),
       board: { rateHz, board: values.board },
+      sensor: { kind: sensor },
     },
     speed: numberBetween('--speed', values.speed, 0.01, SPEED_MAX),
     exitsAtEnd: values.end === 'exit',
@@ -119,6 +125,7 @@ function makeSender({ board }: Device): (lines: readonly string[]) => void {
 try {
   run(readOptions(process.argv.slice(2)))
 } catch (error) {
-  process.stderr.write(`board-host: ${(error as Error).message}\n`)
+  const sentence = (error as Error).message.replaceAll('\n', ' ')
+  process.stderr.write(`board-host: ${sentence}\n`)
   process.exitCode = 2
 }

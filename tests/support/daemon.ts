@@ -1,9 +1,7 @@
-import { type ChildProcess, spawn } from 'node:child_process'
+import type { ChildProcess } from 'node:child_process'
 import { once } from 'node:events'
-import { join } from 'node:path'
 import { createInterface } from 'node:readline'
-
-const ROOT = join(import.meta.dirname, '../..')
+import { endProcess, runProgram } from './programs.ts'
 
 export interface Daemon {
   readonly url: string
@@ -22,40 +20,84 @@ export interface Daemon {
   kill(): Promise<void>
 }
 
-/** Runs `overbend` from the sources as a process of its own. */
-export function runOverbend(args: readonly string[]): ChildProcess {
-  return spawn(process.execPath, ['--import', 'tsx', 'server/main.ts', ...args], {
-    cwd: ROOT,
-    stdio: ['ignore', 'pipe', 'pipe'],
+/** Runs `overbend` as a process of its own. `env` is added to this process's own. */
+export function runOverbend(
+  args: readonly string[],
+  env: Readonly<Record<string, string>> = {},
+): ChildProcess {
+  const stdio = ['ignore', 'pipe', 'pipe'] as const
+  return runProgram('server/main.ts', args, {
+    stdio: [...stdio],
+    env: { ...process.env, ...env },
   })
 }
 
-/** The real daemon, ready. Rejects with its own words when it ends before that. */
-export async function startDaemon(args: readonly string[]): Promise<Daemon> {
-  const child = runOverbend(['serve', '--port', '0', ...args])
+/** What a command that ends by itself came to. */
+export interface Ended {
+  readonly code: number | null
+  readonly out: string
+  readonly errors: string
+}
+
+/** Runs `overbend` to its end. */
+export async function overbend(args: readonly string[]): Promise<Ended> {
+  const child = runOverbend(args)
+  let out = ''
+  let errors = ''
+  child.stdout?.on('data', (chunk) => {
+    out += chunk
+  })
+  child.stderr?.on('data', (chunk) => {
+    errors += chunk
+  })
+  const [code] = (await once(child, 'close')) as [number | null]
+  return { code, out, errors }
+}
+
+/** A daemon that may not be ready yet, so that it can be killed at any moment. */
+export interface Launched {
+  /** Rejects with the daemon's own words when it ends before it is ready. */
+  readonly ready: Promise<Daemon>
+  kill(): Promise<void>
+}
+
+/** Starts the real daemon. */
+export function launchDaemon(
+  args: readonly string[],
+  env: Readonly<Record<string, string>> = {},
+): Launched {
+  const child = runOverbend(['serve', '--port', '0', ...args], env)
   let errors = ''
   child.stderr?.on('data', (chunk) => {
     errors += chunk
   })
+  const ready = firstLine(child, () => errors).then((line) => daemonOf(child, line, () => errors))
+  return { ready, kill: () => endProcess(child, 'SIGKILL') }
+}
+
+/** The real daemon, ready. Rejects with its own words when it ends before that. */
+export const startDaemon = (
+  args: readonly string[],
+  env: Readonly<Record<string, string>> = {},
+): Promise<Daemon> => launchDaemon(args, env).ready
+
+async function firstLine(child: ChildProcess, errors: () => string): Promise<string> {
   if (child.stdout === null) throw new Error('the daemon has no standard output')
   const first = once(createInterface({ input: child.stdout }), 'line')
-  const ended = once(child, 'exit').then(([code]) => {
-    throw new Error(`The daemon ended with ${code}: ${errors}`)
+  const ended = once(child, 'close').then(([code]) => {
+    throw new Error(`The daemon ended with ${code}: ${errors()}`)
   })
   const [line] = (await Promise.race([first, ended])) as [string]
   ended.catch(() => undefined)
+  return line
+}
+
+function daemonOf(child: ChildProcess, line: string, errors: () => string): Daemon {
   const { url, pid } = JSON.parse(line) as { url: string; pid: number }
-  const end = async (signal: NodeJS.Signals) => {
-    if (child.exitCode !== null || child.signalCode !== null) return child.exitCode
-    const exit = once(child, 'exit')
-    child.kill(signal)
-    await exit
-    return child.exitCode
-  }
   return {
     url,
     pid,
-    errors: () => errors,
+    errors,
     get: async <T>(path: string) => (await (await fetch(`${url}${path}`)).json()) as T,
     async send(method, path, body) {
       const response = await fetch(`${url}${path}`, {
@@ -65,10 +107,11 @@ export async function startDaemon(args: readonly string[]): Promise<Daemon> {
       })
       return { status: response.status, body: await response.json() }
     },
-    stop: () => end('SIGTERM'),
-    kill: async () => {
-      await end('SIGKILL')
+    async stop() {
+      await endProcess(child, 'SIGTERM')
+      return child.exitCode
     },
+    kill: () => endProcess(child, 'SIGKILL'),
   }
 }
 

@@ -1,16 +1,17 @@
-import { type ChildProcess, spawn } from 'node:child_process'
-import { once } from 'node:events'
-import { existsSync, writeFileSync } from 'node:fs'
-import { join } from 'node:path'
-import { until } from './daemon.ts'
-
-const ROOT = join(import.meta.dirname, '../..')
-const BOARD_HOST = join(ROOT, 'firmware-protocol/bench/board-host.ts')
+import type { ChildProcess } from 'node:child_process'
+import { writeFileSync } from 'node:fs'
+import type { Socket } from 'node:net'
+import { endProcess, runProgram } from './programs.ts'
+import { makeTty } from './tty.ts'
 
 export interface TtyBoard {
   readonly path: string
-  /** Pulls the cable: the port is gone. */
+  /** Pulls the cable of a board that lives off it: the port is gone, and so is its power. */
   unplug(): Promise<void>
+  /** Cuts the wire of a board that has a supply of its own: it goes on counting. */
+  cut(): Promise<void>
+  /** Joins the wire again, under the same name or another. */
+  mend(path?: string): Promise<void>
 }
 
 export interface TtyBoardOptions {
@@ -19,36 +20,47 @@ export interface TtyBoardOptions {
   readonly script: unknown
   readonly scriptFile: string
   readonly board?: string
-  readonly speed?: number
+  readonly sensor?: 'incremental' | 'absolute'
   readonly seed?: number
 }
 
-/** A virtual board behind a real pseudo-terminal. */
+/** A board's own buffer: what the wire does not take is lost. */
+const WAITING_BYTES_MAX = 4096
+
+/** A virtual board behind a real pseudo-terminal. Its script begins when the port is first opened. */
 export async function plugIn(options: TtyBoardOptions): Promise<TtyBoard> {
-  const { path, script, scriptFile, board = 'BENCH-0001', speed = 1, seed = 1 } = options
+  const { path, script, scriptFile } = options
+  const { board = 'BENCH-0001', sensor = 'incremental', seed = 1 } = options
   writeFileSync(scriptFile, JSON.stringify(script))
-  const command = [
-    process.execPath,
-    ...['--import', 'tsx', BOARD_HOST, '--script', scriptFile, '--board', board],
-    ...['--speed', String(speed), '--seed', String(seed)],
-  ].join(' ')
-  const child: ChildProcess = spawn(
-    'socat',
-    [`PTY,link=${path},raw,echo=0,wait-slave`, `EXEC:${command}`],
-    { cwd: ROOT, stdio: 'ignore' },
-  )
-  await until(
-    async () => existsSync(path),
-    (isThere) => isThere,
-    { seconds: 20, what: `a pseudo-terminal at ${path}` },
-  )
+  const args = ['--script', scriptFile, '--board', board, '--sensor', sensor, '--seed', `${seed}`]
+  let host: ChildProcess | null = null
+  let wire: Socket | null = null
+
+  function switchOn(): void {
+    host = runProgram('firmware-protocol/bench/board-host.ts', args, {
+      stdio: ['pipe', 'pipe', 'inherit'],
+    })
+    host.stdout?.on('data', (chunk) => {
+      if (wire !== null && wire.writableLength <= WAITING_BYTES_MAX) wire.write(chunk)
+    })
+    host.stdin?.on('error', () => undefined)
+  }
+
+  const tty = await makeTty(path, (opened) => {
+    wire = opened
+    opened.on('data', (chunk) => host?.stdin?.write(chunk))
+    opened.on('close', () => {
+      if (wire === opened) wire = null
+    })
+    if (host === null) switchOn()
+  })
   return {
     path,
+    cut: tty.unplug,
+    mend: (name = path) => tty.plug(name),
     async unplug() {
-      if (child.exitCode !== null || child.signalCode !== null) return
-      const exit = once(child, 'exit')
-      child.kill('SIGTERM')
-      await exit
+      await tty.close()
+      if (host !== null) await endProcess(host, 'SIGTERM')
     },
   }
 }
