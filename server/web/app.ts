@@ -3,6 +3,7 @@ import Fastify, { type FastifyError, type FastifyReply, type FastifyRequest } fr
 import type { Log } from './clock.ts'
 import { addDocument } from './document.ts'
 import { addGuard } from './guard.ts'
+import { SECURITY_HEADERS } from './headers.ts'
 import { addLive } from './live.ts'
 import { addPages } from './pages.ts'
 import type { Resource, WebParts } from './parts.ts'
@@ -53,7 +54,7 @@ const makeAnswerer =
     const isTooLarge = (error as FastifyError).code === 'FST_ERR_CTP_BODY_TOO_LARGE'
     const { status, body } = answerFor(error, isTooLarge ? BODY_MAX_BYTES : url)
     if (status === 500) log('A request failed.', { method, url, error: stackOf(error) })
-    reply.code(status).header('cache-control', 'no-store').send(body)
+    reply.code(status).headers(SECURITY_HEADERS).send(body)
   }
 
 const stackOf = (error: unknown) => (error instanceof Error ? error.stack : String(error))

@@ -72,7 +72,8 @@ export function addLive(
   }
 
   function greet(socket: WebSocket) {
-    const page: Page = { socket, client: makeLiveClient(socket, clock.nowS), isAlive: true }
+    const client = makeLiveClient(socket, () => clock.nowS())
+    const page: Page = { socket, client, isAlive: true }
     socket.on('pong', () => {
       page.isAlive = true
     })
@@ -81,7 +82,7 @@ export function addLive(
     socket.on('error', () => undefined)
     socket.on('close', () => pages.delete(page))
     try {
-      page.client.hello(encode(station.hello()))
+      client.hello(encode(station.hello()))
       pages.add(page)
     } catch (error) {
       log('A page could not be greeted.', { error: String(error) })

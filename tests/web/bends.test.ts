@@ -89,17 +89,15 @@ describe('GET /api/bends', () => {
   })
 
   test('a disk that cannot be read is said so', async () => {
+    const error = new HistoryError('HISTORY_DISK_FAULT', { at: 'bends.db', what: 'EIO' })
     const { app } = withHistory({
       page() {
-        throw new HistoryError('HISTORY_DISK_FAULT', { at: 'bends.db', what: 'EIO' })
+        throw error
       },
     })
     const answer = await app.inject('/api/bends')
     expect(answer.statusCode).toBe(503)
-    expect(answer.json()).toEqual({
-      code: 'storage-failed',
-      sentence: 'The disk refused bends.db (EIO): look at the disk and its cable.',
-    })
+    expect(answer.json()).toEqual({ code: 'storage-failed', sentence: error.message })
   })
 })
 

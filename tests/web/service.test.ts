@@ -33,13 +33,14 @@ describe('GET /api/health', () => {
   })
 
   test('answers when the history itself does not', async () => {
+    const error = new HistoryError('HISTORY_DISK_FAULT', { at: 'bends.db', what: 'EIO' })
     const { app } = makeWeb({
       wrap: (station) => ({
         ...station,
         history: {
           ...station.history,
           count() {
-            throw new HistoryError('HISTORY_DISK_FAULT', { at: 'bends.db', what: 'EIO' })
+            throw error
           },
         },
       }),
@@ -49,7 +50,7 @@ describe('GET /api/health', () => {
     expect(answer.json()).toMatchObject({
       ok: false,
       bends: 0,
-      storage: 'The disk refused bends.db (EIO): look at the disk and its cable.',
+      storage: error.message,
     })
   })
 
@@ -140,7 +141,15 @@ describe('an address that is not there', () => {
 
 test('every answer forbids guessing, framing, foreign code and keeping', async () => {
   const { app } = makeWeb()
-  for (const url of ['/api/health', '/api/nothing', '/api/bends/0', '/api/bends/1', '/', '/live']) {
+  for (const url of [
+    '/api/health',
+    '/api/nothing',
+    '/api/bends/0',
+    '/api/bends/1',
+    '/',
+    '/live',
+    '/%',
+  ]) {
     const { headers } = await app.inject(url)
     expect(headers['content-security-policy']).toBe(
       "default-src 'self'; style-src 'self'; connect-src 'self'; img-src 'self' data:; " +

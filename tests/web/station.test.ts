@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { DomainError } from '../../server/bend/errors.ts'
 import { Refused } from '../../server/web/station-door.ts'
 import { SHOP_JOB, SHOP_SETUP } from '../support/fake-bend.ts'
 import { makeWeb } from '../support/web.ts'
@@ -187,22 +188,18 @@ describe('PUT /api/station/setup', () => {
   })
 
   test('passes on what the domain says of a tube that cannot be', async () => {
-    const { DomainError } = await import('../../server/bend/errors.ts')
+    const error = new DomainError('TUBE_WALL', { odMm: 38.1, wallMm: 20 })
     const { app } = makeWeb({
       wrap: (station) => ({
         ...station,
         useSetup() {
-          throw new DomainError('TUBE_WALL', { odMm: 38.1, wallMm: 20 })
+          throw error
         },
       }),
     })
     const answer = await put(app, SHOP_SETUP)
     expect(answer.statusCode).toBe(400)
-    expect(answer.json()).toEqual({
-      code: 'bad-input',
-      sentence:
-        'The wall must be more than 0 and at most 19.05 mm, half the outside diameter, got 20.',
-    })
+    expect(answer.json()).toEqual({ code: 'bad-input', sentence: error.message })
   })
 })
 
