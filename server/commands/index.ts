@@ -5,12 +5,14 @@ import { exportBends } from './export.ts'
 import { predict } from './predict.ts'
 import { restore } from './restore.ts'
 import { serve } from './serve.ts'
+import { trace } from './trace.ts'
 import { verify } from './verify.ts'
 
 /** Every command of `overbend`, in the order of its help. */
 export const commands: readonly AddCommand[] = [
   serve,
   decode,
+  trace,
   predict,
   verify,
   backup,
