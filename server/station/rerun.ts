@@ -45,7 +45,8 @@ export function rerun(raw: RawRecord): Rerun {
 }
 
 function thinned(timeS: number[], angleDeg: number[], datumS: number): BendTrace {
-  const first = timeS.findIndex((time) => time >= datumS)
+  // The sample of the datum itself still shows the readout before it.
+  const first = timeS.findIndex((time) => time > datumS)
   const trace: BendTrace = { tS: [], angleDeg: [] }
   if (first < 0) return trace
   const step = Math.max(1, Math.ceil((timeS.length - first) / TRACE_POINTS_MAX))

@@ -18,12 +18,12 @@ import { makeRig } from '../support/station-rig.ts'
  * Days of a shop, faster than time: a seeded bench, a bad cable, a plug that is pulled, a disk that fills up.
  * `OVERBEND_SHOP_DAYS` sets how many, `OVERBEND_SHOP_SEED` where to begin; a seed that once failed stays below.
  */
-const DAYS = Number(process.env['OVERBEND_SHOP_DAYS'] ?? 6)
+const DAYS = Number(process.env['OVERBEND_SHOP_DAYS'] ?? 12)
 const FIRST_SEED = Number(process.env['OVERBEND_SHOP_SEED'] ?? 1)
 const ONCE_FAILED: readonly number[] = []
 
-/** A day of the simulation: six minutes of bending, one bend about every twenty seconds. */
-const DAY_S = 360
+/** A day of the simulation: two and a half minutes of bending, a bend about every twenty seconds. */
+const DAY_S = 150
 const STEP_S = 1
 /** Peak and released against the model's truth: an encoder of 16,384 counts, its noise, and the cable's. */
 const MEASURED_WITHIN_DEG = 0.1
