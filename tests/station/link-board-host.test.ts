@@ -125,6 +125,7 @@ describe('a board as a program', () => {
     [['--script', '{"segments":[]}', '--seed', '-1'], "Option '--seed' argument"],
     [['--script', '{"segments":[]}', '--end', 'never'], '--end is rest or exit'],
     [['--script', '{"segments":[]}', '--board', 'a,b'], 'hello.board takes'],
+    [['--script', '{"segments":[]}', '--sensor', 'tilt'], '--sensor is incremental or absolute'],
     [['--loud'], "Unknown option '--loud'"],
   ])('refuses %j with one sentence', async (args, words) => {
     const given = args.map((arg) => (arg.startsWith('{') ? script(arg) : arg))
