@@ -1,7 +1,7 @@
 import type { Signal } from '@preact/signals'
 import { createContext } from 'preact'
 import { useContext } from 'preact/hooks'
-import type { SocketState } from './socket.ts'
+import type { SocketState } from './reconnect.ts'
 import type { Store } from './store.ts'
 
 export interface Station extends Store {

@@ -1,15 +1,6 @@
 import { type Signal, signal } from '@preact/signals'
 import type { LiveMessage } from '../../server/messages/live.ts'
-
-export type SocketState = 'opening' | 'open' | 'lost'
-
-const FIRST_WAIT_MS = 250
-/** A daemon that comes back is found within this time. */
-const WAIT_MS_MAX = 4000
-
-/** How long to wait before try number `tries` (from 0): doubling, with a ceiling. */
-export const waitMs = (tries: number): number =>
-  Math.min(WAIT_MS_MAX, FIRST_WAIT_MS * 2 ** Math.min(tries, 10))
+import { type SocketState, waitMs } from './reconnect.ts'
 
 /** The same JSON in a text frame or in a binary one. */
 const textOf = (data: unknown) =>

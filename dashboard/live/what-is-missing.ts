@@ -1,6 +1,6 @@
 import type { LinkState } from '../../server/messages/live.ts'
 import { words } from '../words/en.ts'
-import type { SocketState } from './socket.ts'
+import type { SocketState } from './reconnect.ts'
 
 export interface Missing {
   readonly what: string

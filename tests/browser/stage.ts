@@ -62,6 +62,7 @@ export async function openBrowser(): Promise<Browser> {
 export interface Stage {
   readonly station: FakeStation
   readonly url: string
+  readonly port: number
   /** Plays on, unseen, until the fake station says so; the scene then stands still and stays fresh. */
   goTo(reached: () => boolean): void
   /** No more samples: the wire falls silent. */
@@ -75,7 +76,7 @@ const PLAY_SAMPLES_MAX = 30_000
 /** A fake station behind the real web, showing one frozen scene after another. */
 export async function openStage(
   dashboardDir: string,
-  options: FakeStationOptions = {},
+  { port = 0, ...options }: FakeStationOptions & { port?: number } = {},
 ): Promise<Stage> {
   const station = makeFakeStation(options)
   const app = buildApp({
@@ -86,7 +87,7 @@ export async function openStage(
     clock: realClock,
     software: FAKE_SOFTWARE,
   })
-  const { url } = await listen(app, { host: HOST, port: 0 })
+  const bound = await listen(app, { host: HOST, port })
   let last: LiveMessage | null = null
   station.subscribe((message) => {
     if (message.type === 'samples') last = message
@@ -94,7 +95,7 @@ export async function openStage(
   const timer = setInterval(() => last && station.say(last), SAMPLES_EVERY_MS)
   return {
     station,
-    url,
+    ...bound,
     goTo(reached) {
       for (let i = 0; i < PLAY_SAMPLES_MAX; i++) {
         if (reached()) return

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { waitMs } from '../../../../dashboard/live/socket.ts'
+import { waitMs } from '../../../../dashboard/live/reconnect.ts'
 
 test('each try waits longer than the one before, up to a ceiling', () => {
   const waits = Array.from({ length: 40 }, (_, tries) => waitMs(tries))

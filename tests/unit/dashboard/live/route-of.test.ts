@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { routeOf } from '../../../../dashboard/live/route.ts'
+import { routeOf } from '../../../../dashboard/live/route-of.ts'
 
 test.each([
   ['#/bend', { page: 'bend' }],

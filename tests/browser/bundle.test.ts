@@ -1,0 +1,41 @@
+import { readdirSync, readFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { gzipSync } from 'node:zlib'
+import { beforeAll, describe, expect, test } from 'vitest'
+import { buildDashboard } from './stage.ts'
+
+const FIRST_LOAD_BYTES_MAX = 150_000
+
+describe('what a browser loads', () => {
+  let files: { name: string; text: string }[]
+
+  beforeAll(async () => {
+    const folder = await buildDashboard()
+    files = readdirSync(folder, { recursive: true, withFileTypes: true })
+      .filter((entry) => entry.isFile())
+      .map(({ name, parentPath }) => ({ name, text: readFileSync(join(parentPath, name), 'utf8') }))
+  })
+
+  test('is under 150 kB compressed, all of it', () => {
+    const bytes = files.reduce((sum, { text }) => sum + gzipSync(text).byteLength, 0)
+    expect(bytes).toBeGreaterThan(10_000)
+    expect(bytes).toBeLessThan(FIRST_LOAD_BYTES_MAX)
+  })
+
+  test('asks nothing of anyone outside the shop', () => {
+    const addresses = files.flatMap(({ text }) => text.match(/(?:https?|wss?):\/\/[\w.-]+/g) ?? [])
+    // Names of the vector format, not addresses that are fetched.
+    expect(addresses.filter((address) => !address.endsWith('://www.w3.org'))).toEqual([])
+  })
+
+  test('has no script or style in the page itself, which its policy would refuse', () => {
+    const page = files.find(({ name }) => name === 'index.html')?.text ?? ''
+    expect(page).toContain('<script type="module"')
+    expect(page).not.toMatch(/<script(?![^>]*\bsrc=)/)
+    expect(page).not.toMatch(/<style|\sstyle=|\son\w+=/)
+  })
+
+  test('evaluates no text', () => {
+    for (const { text } of files) expect(text).not.toMatch(/\beval\(|new Function\(/)
+  })
+})

@@ -1,0 +1,110 @@
+import type { Page } from 'playwright-core'
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { skipWithout } from '../support/needs.ts'
+import {
+  type Browser,
+  buildDashboard,
+  listenForFaults,
+  openBrowser,
+  openStage,
+  type Stage,
+} from './stage.ts'
+
+const BENDS = 60
+
+describe.skipIf(skipWithout('chromium'))('the History page in Chromium', () => {
+  let browser: Browser
+  let stage: Stage
+  let page: Page
+  let faults: string[]
+
+  beforeAll(async () => {
+    stage = await openStage(await buildDashboard())
+    browser = await openBrowser()
+    stage.goTo(() => stage.station.history.count() === 20)
+    stage.goTo(() => stage.station.history.count() === 40)
+    stage.goTo(() => stage.station.history.count() === BENDS)
+  })
+  afterAll(async () => {
+    await browser?.close()
+    await stage?.close()
+  })
+  beforeEach(async () => {
+    page = await browser.context.newPage()
+    faults = listenForFaults(page)
+    await page.goto(`${stage.url}/#/history`)
+    await page.locator('tbody tr').first().waitFor()
+    return () => page.close()
+  })
+
+  const numbers = async () =>
+    (await page.locator('tbody tr td:first-child').allTextContents()).map(Number)
+
+  test('lists the newest first and pages to the oldest', async () => {
+    expect(await page.getByText(`${BENDS} bends`).count()).toBe(1)
+    expect(await numbers()).toEqual(Array.from({ length: 50 }, (_, i) => BENDS - i))
+    await page.getByRole('button', { name: 'Older' }).click()
+    await expect.poll(numbers).toEqual(Array.from({ length: 10 }, (_, i) => 10 - i))
+    expect(await page.getByRole('button', { name: 'Older' }).isDisabled()).toBe(true)
+    await page.getByRole('button', { name: 'Newest' }).click()
+    await expect.poll(async () => (await numbers())[0]).toBe(BENDS)
+    expect(faults).toEqual([])
+  })
+
+  test('filters by verdict, and says when nothing fits', async () => {
+    await page.locator('#filter-verdict').selectOption('under')
+    await page.getByRole('button', { name: 'Filter' }).click()
+    const { total } = stage.station.history.page({ limit: 50, verdict: 'under' })
+    expect(total).toBeGreaterThan(0)
+    await page.getByText(new RegExp(`^${total} bends?$`)).waitFor()
+    await page.locator('#filter-part').fill('No such part')
+    await page.getByRole('button', { name: 'Filter' }).click()
+    await page.getByText('No bend fits this filter.').waitFor()
+    await page.getByRole('button', { name: 'Clear' }).click()
+    await page.getByText(`${BENDS} bends`).waitFor()
+  })
+
+  test('a bend opens with its trace, all that was in force, and its hashes', async () => {
+    await page.getByRole('link', { name: '57', exact: true }).click()
+    await page.getByRole('heading', { name: 'Bend 57' }).waitFor()
+    await page.locator('.record-trace canvas').waitFor()
+    const bend = stage.station.history.bend(57)
+    const text = (await page.locator('main').textContent()) ?? ''
+    for (const part of [
+      bend?.hash,
+      bend?.previousHash,
+      bend?.rawSha256,
+      bend?.lot,
+      bend?.operator,
+      bend?.chainRevision,
+      bend?.tube.material,
+      `${bend?.releasedDeg?.toFixed(2)}°`,
+      'Simulated',
+    ])
+      expect(text).toContain(part)
+    expect(faults).toEqual([])
+  })
+
+  test('its raw lines are one tap away', async () => {
+    await page.goto(`${stage.url}/#/history/57`)
+    const href = await page.getByRole('link', { name: 'Raw lines' }).getAttribute('href')
+    const response = await page.request.get(stage.url + href)
+    const lines = (await response.text()).trimEnd().split('\n')
+    expect(lines.length).toBe(stage.station.history.bend(57)?.rawLines)
+  })
+
+  test('a bend that is not there is said so', async () => {
+    await page.goto(`${stage.url}/#/history/4000`)
+    await page.locator('[role=alert]', { hasText: '4000' }).waitFor()
+  })
+
+  test('prints the record, not the controls', async () => {
+    await page.goto(`${stage.url}/#/history/57`)
+    await page.getByRole('heading', { name: 'Bend 57' }).waitFor()
+    await page.emulateMedia({ media: 'print', colorScheme: 'dark' })
+    expect(await page.locator('.top-line').isVisible()).toBe(false)
+    expect(await page.getByRole('button', { name: 'Print' }).isVisible()).toBe(false)
+    const paper = await page.evaluate('getComputedStyle(document.documentElement).backgroundColor')
+    expect(paper).toBe('rgb(255, 255, 255)')
+  })
+})
