@@ -45,7 +45,8 @@ export function startChain(file: ChainFile, nowS: () => number, ears: ChainEars)
   return {
     revision: chain.revision,
     feed(lines) {
-      run(lines.map(({ arrivalS, text }) => ({ arrivalS, from: 'device', text })))
+      // A replayed record holds what the host said then, too.
+      run(lines.map(({ arrivalS, from = 'device', text }) => ({ arrivalS, from, text })))
     },
     tell(line) {
       run([{ arrivalS: nowS(), from: 'host', text: formatHostLine(line) }])
