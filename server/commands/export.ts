@@ -74,18 +74,22 @@ async function toFile(text: Iterable<string>, file: string, options: Options): P
   })
 }
 
+function* counting<T>(items: Iterable<T>, count: () => void): Generator<T> {
+  for (const item of items) {
+    count()
+    yield item
+  }
+}
+
 async function writeExport(options: Options): Promise<void> {
   const format = formatFor(options)
   const reader = openReader(options.data)
   let records = 0
   try {
-    const bends = function* () {
-      for (const bend of reader.bends(filterOf(options))) {
-        records += 1
-        yield bend
-      }
-    }
-    const text = format === 'json' ? jsonOf(bends()) : csvOf(bends(), options.bom ?? false)
+    const bends = counting(reader.bends(filterOf(options)), () => {
+      records += 1
+    })
+    const text = format === 'json' ? jsonOf(bends) : csvOf(bends, options.bom ?? false)
     if (options.out === undefined) return await toStandardOutput(text)
     await toFile(text, options.out, options)
     if (options.json) printJson({ records, file: options.out, format })

@@ -1,8 +1,9 @@
-import { mkdirSync, renameSync, rmSync, statSync } from 'node:fs'
+import { accessSync, constants, mkdirSync, renameSync, rmSync, statSync } from 'node:fs'
+import { dirname, resolve } from 'node:path'
 import Database from 'better-sqlite3'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
-import { exists, folderFiles, settle, sideFiles } from './folder.ts'
+import { exists, folderFiles, hasLog, settle } from './folder.ts'
 import { checkIdentity, migrate } from './schema.ts'
 
 /** How long a write waits for another program that has the file, before it is refused. */
@@ -33,9 +34,8 @@ function create(dataDir: string): void {
 /** What SQLite would silently make a new database of, and what we never leave behind. */
 function checkNotLost(file: string): void {
   const bytes = statSync(file, { throwIfNoEntry: false })?.size
-  const [log] = sideFiles(file)
   if (bytes === 0) throw new HistoryError('HISTORY_CORRUPT', { at: file, what: 'empty' })
-  if (bytes === undefined && exists(log))
+  if (bytes === undefined && hasLog(file))
     throw new HistoryError('HISTORY_CORRUPT', { at: file, what: 'gone, only its log is left' })
 }
 
@@ -60,7 +60,7 @@ function setDurable(db: Database.Database, file: string): void {
 /** Checks a fresh connection, runs `set` on it, and closes it if either fails. */
 function opened(file: string, options: Database.Options, set: (db: Database.Database) => void) {
   return naming(file, () => {
-    const hadLog = exists(sideFiles(file)[0])
+    const hadLog = hasLog(file)
     const db = new Database(file, { timeout: BUSY_MS, ...options })
     try {
       checkIdentity(db, file)
@@ -103,7 +103,13 @@ export function connectReader(file: string): Database.Database {
   return opened(file, { readonly: true, fileMustExist: true }, () => undefined)
 }
 
+const nearest = (path: string): string => (exists(path) ? path : nearest(dirname(path)))
+
 /** Makes the data folder where there is none. */
 export function makeFolder(dataDir: string): void {
-  naming(dataDir, () => mkdirSync(dataDir, { recursive: true }))
+  naming(dataDir, () => {
+    // Asked first, since a recursive mkdir on a disk that cannot be written to only says "no such folder".
+    accessSync(nearest(resolve(dataDir)), constants.W_OK)
+    mkdirSync(dataDir, { recursive: true })
+  })
 }

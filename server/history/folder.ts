@@ -17,6 +17,12 @@ export function exists(path: string): boolean {
   return statSync(path, { throwIfNoEntry: false }) !== undefined
 }
 
+/** Whether bends stand in the log beside a file. Reading leaves an empty one, which says nothing. */
+export function hasLog(file: string): boolean {
+  const [log] = sideFiles(file)
+  return (statSync(log, { throwIfNoEntry: false })?.size ?? 0) > 0
+}
+
 /** Waits until a file, or the names in a folder, are on the disk. */
 export function settle(path: string): void {
   const handle = openSync(path, 'r')

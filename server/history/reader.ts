@@ -3,14 +3,14 @@ import { connectReader } from './connect.ts'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
 import type { BendFilter } from './filter.ts'
-import { exists, folderFiles, sideFiles } from './folder.ts'
+import { exists, folderFiles, hasLog } from './folder.ts'
 import type { Verified } from './history.ts'
 import { bendsThatFit } from './reading.ts'
 import { verifyNow } from './verify.ts'
 
 /** A history opened to read, also while a daemon writes to it. */
 export interface HistoryReader {
-  /** Every bend that fits, oldest first, in constant memory. */
+  /** Every bend that fits, oldest first, in constant memory. A bad filter is refused at once. */
   bends(filter: BendFilter): Iterable<Bend>
   close(): void
 }
@@ -18,7 +18,7 @@ export interface HistoryReader {
 /** @throws HistoryError `HISTORY_MISSING` if there is no such folder or no history in it. */
 export function historyFileIn(dataDir: string): string {
   const { history } = folderFiles(dataDir)
-  if (!exists(history) && !exists(sideFiles(history)[0]))
+  if (!exists(history) && !hasLog(history))
     throw new HistoryError('HISTORY_MISSING', { at: dataDir })
   return history
 }
@@ -27,12 +27,12 @@ export function historyFileIn(dataDir: string): string {
 export function openReader(dataDir: string): HistoryReader {
   const file = historyFileIn(dataDir)
   const db = connectReader(file)
+  function* namingEach(each: Iterator<Bend>): Generator<Bend> {
+    const next = () => naming(file, () => each.next())
+    for (let step = next(); !step.done; step = next()) yield step.value
+  }
   return {
-    *bends(filter) {
-      const each = naming(file, () => bendsThatFit(db, filter))
-      const next = () => naming(file, () => each.next())
-      for (let step = next(); !step.done; step = next()) yield step.value
-    },
+    bends: (filter) => namingEach(naming(file, () => bendsThatFit(db, filter))),
     close: () => void db.close(),
   }
 }

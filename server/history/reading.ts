@@ -1,6 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import type { Bend } from '../messages/bends.ts'
-import { type BendFilter, whereOf } from './filter.ts'
+import { type BendFilter, checkQuery, whereOf } from './filter.ts'
 import type { RawRecord } from './history.ts'
 import { unpackRaw } from './raw-text.ts'
 import { bendOf, type RecordRow } from './record.ts'
@@ -32,6 +32,7 @@ function* walk(db: Database, from: string, values: readonly (string | number)[])
 
 /** Every bend that fits, oldest first. @throws HistoryError `HISTORY_BAD_QUERY` at once, not when walked. */
 export function bendsThatFit(db: Database, filter: BendFilter): Generator<Bend> {
+  checkQuery({ ...filter, limit: 1 })
   const { where, values, index } = whereOf(filter)
   return walk(db, `INDEXED BY ${index} WHERE ${where}`, values)
 }

@@ -5,7 +5,7 @@ import { type Copied, proveIntact, removeWithSideFiles } from './backup.ts'
 import { connectWriter, makeFolder } from './connect.ts'
 import { namingAsync } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
-import { exists, folderFiles, settle, sideFiles } from './folder.ts'
+import { exists, folderFiles, hasLog, settle, sideFiles } from './folder.ts'
 import { isoWithOffset } from './iso-time.ts'
 import { lockFolder } from './lock.ts'
 
@@ -22,7 +22,7 @@ interface RestoreOptions {
 /** A live file copied by hand lacks what stood in its log. */
 function checkWholeFile(file: string): void {
   if (!exists(file)) throw new HistoryError('HISTORY_MISSING', { at: file })
-  if (exists(sideFiles(file)[0]))
+  if (hasLog(file))
     throw new HistoryError('HISTORY_NOT_INTACT', {
       at: file,
       what: 'it has a log beside it: make the copy with overbend backup.',
@@ -59,15 +59,16 @@ function keepAside(dataDir: string, wallMs: number): string {
   foldLog(dataDir)
   if (exists(history)) alsoKnownAs(history, aside)
   const [log, index] = sideFiles(history)
-  if (exists(log)) renameSync(log, `${aside}-wal`)
-  rmSync(index, { force: true })
+  if (hasLog(history)) renameSync(log, `${aside}-wal`)
+  // What is left belongs to the old file; a reader that still has it open keeps it.
+  for (const side of [log, index]) rmSync(side, { force: true })
   settle(dataDir)
   return aside
 }
 
 const hasHistory = (dataDir: string) => {
   const { history } = folderFiles(dataDir)
-  return exists(history) || exists(sideFiles(history)[0])
+  return exists(history) || hasLog(history)
 }
 
 async function putInPlace(dataDir: string, file: string, options: RestoreOptions) {

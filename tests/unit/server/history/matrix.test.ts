@@ -1,0 +1,135 @@
+import { existsSync } from 'node:fs'
+import { join } from 'node:path'
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
+import type { History } from '../../../../server/history/history.ts'
+import { openHistory } from '../../../../server/history/open.ts'
+import { lateRefusalOf, makeFolder, newBend, openShop, rawOf, refusalOf, SETUP } from './shop.ts'
+
+// Every append waits for the disk, and a busy one takes its time.
+vi.setConfig({ testTimeout: 60_000 })
+
+type Method = Exclude<keyof History, 'backup' | 'close'>
+
+/** Each method, called as it is meant to be. */
+const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
+  append: (history) => history.append(newBend(9), rawOf(9)),
+  page: (history) => history.page({ limit: 10, part: 'Rail' }),
+  bend: (history) => history.bend(1),
+  raw: (history) => history.raw(1),
+  bendsOfSetup: (history) => [...history.bendsOfSetup(1)],
+  count: (history) => history.count(),
+  openBend: (history) =>
+    history.openBend({
+      startedAt: '2026-01-05T08:00:00Z',
+      setupId: 1,
+      job: newBend(1).job,
+      simulated: true,
+    }),
+  closeOpenBend: (history) => history.closeOpenBend(),
+  leftOpen: (history) => history.leftOpen(),
+  addSetup: (history) => history.addSetup({ ...SETUP, station: 'Other' }),
+  setups: (history) => history.setups(),
+  remember: (history) => history.remember('name', 1),
+  recall: (history) => history.recall('name'),
+  verify: (history) => history.verify(),
+}
+const METHODS = Object.entries(CALLS)
+
+const { dir, remove } = (() => {
+  let made = makeFolder()
+  return {
+    dir: () => made.dir,
+    remove() {
+      made.remove()
+      made = makeFolder()
+    },
+  }
+})()
+let history: History
+
+beforeEach(() => {
+  history = openShop(dir(), 5)
+})
+afterEach(() => {
+  history.close()
+  remove()
+})
+
+describe('after close', () => {
+  test.each(METHODS)('%s is refused', (_, call) => {
+    history.close()
+    const refusal = refusalOf(() => call(history))
+    expect(refusal.code).toBe('HISTORY_CLOSED')
+    expect(refusal.message).toContain(dir())
+  })
+
+  test('backup is refused', async () => {
+    history.close()
+    const refusal = await lateRefusalOf(history.backup(join(dir(), 'copy')))
+    expect(refusal.code).toBe('HISTORY_CLOSED')
+    expect(existsSync(join(dir(), 'copy'))).toBe(false)
+  })
+
+  test('close does nothing more, and takes no lock from the next opener', () => {
+    history.close()
+    const next = openHistory(dir())
+    history.close()
+    expect(refusalOf(() => openHistory(dir())).code).toBe('HISTORY_IN_USE')
+    next.close()
+  })
+
+  test('a walk that was begun ends in a refusal', () => {
+    const walk = history.bendsOfSetup(1)[Symbol.iterator]()
+    history.close()
+    expect(refusalOf(() => walk.next()).code).toBe('HISTORY_CLOSED')
+  })
+})
+
+describe('while the bends of a set-up are walked', () => {
+  test.each(METHODS)('%s works, and so does the rest of the walk', (_, call) => {
+    const met: number[] = []
+    for (const bend of history.bendsOfSetup(1)) {
+      if (met.length === 2) call(history)
+      met.push(bend.id)
+    }
+    expect(met.slice(0, 5)).toEqual([1, 2, 3, 4, 5])
+    expect(history.verify().intact).toBe(true)
+  })
+
+  test('backup works', async () => {
+    const walk = history.bendsOfSetup(1)[Symbol.iterator]()
+    walk.next()
+    expect(await history.backup(join(dir(), 'copy'))).toMatchObject({ records: 5 })
+    expect(walk.next().value?.id).toBe(2)
+  })
+
+  test('a walk that is left early holds nothing', () => {
+    for (const _ of history.bendsOfSetup(1)) break
+    history.close()
+    history = openHistory(dir())
+    expect(history.count()).toBe(5)
+  })
+})
+
+describe('after a refusal', () => {
+  test.each(METHODS)('%s works as before', (_, call) => {
+    const expected = call(history)
+    history.close()
+    remove()
+    history = openShop(dir(), 5)
+    refusalOf(() => history.append({ ...newBend(6), setupId: 9 }, rawOf(6)))
+    refusalOf(() => history.page({ limit: 0 }))
+    expect(call(history)).toEqual(expected)
+  })
+})
+
+test('only bends that taught the model are walked, of that set-up, oldest first', () => {
+  const other = history.addSetup({ ...SETUP, station: 'Other' })
+  history.append(newBend(6, { learned: 'no', notLearnedWhy: 'incomplete' }), rawOf(6))
+  const { tube: _, ...setup } = { ...SETUP, station: 'Other' }
+  history.append(newBend(7, { setupId: other.id, setup }), rawOf(7))
+  history.append(newBend(8), rawOf(8))
+  expect([...history.bendsOfSetup(1)].map(({ id }) => id)).toEqual([1, 2, 3, 4, 5, 8])
+  expect([...history.bendsOfSetup(other.id)].map(({ id }) => id)).toEqual([7])
+  expect([...history.bendsOfSetup(99)]).toEqual([])
+})
