@@ -262,8 +262,9 @@ describe('a page that is gone without a word', () => {
     const gone = closeCode(dead.socket)
     clock.advance(5)
     await once(alive.socket, 'ping')
-    // Time for the answer of the living one to come in.
-    await new Promise((resolve) => setTimeout(resolve, 50))
+    // Its answer went before this question, so it has come in when the question is answered.
+    alive.socket.ping()
+    await once(alive.socket, 'pong')
     clock.advance(5)
     expect(await gone).toBe(1006)
     expect(alive.socket.readyState).toBe(WebSocket.OPEN)
