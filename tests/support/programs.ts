@@ -26,11 +26,29 @@ let isBuilt: boolean | undefined
  *
  * @param source Path of the program in the project, `server/main.ts` say.
  */
-export function programArgs(source: string): readonly string[] {
+function programArgs(source: string): readonly string[] {
   isBuilt ??= changedMs(BUILD_MARK) > newestSourceMs()
   if (isBuilt) return [join(ROOT, 'dist', source.replace(/\.ts$/, '.js'))]
   return ['--import', 'tsx', join(ROOT, source)]
 }
+
+const running = new Set<ChildProcess>()
+
+/** A process that ends with this one at the latest: a test that fails leaves nothing running. */
+export function runUntilEnd(
+  program: string,
+  args: readonly string[],
+  options: SpawnOptions,
+): ChildProcess {
+  const child = spawn(program, args, options)
+  running.add(child)
+  child.once('exit', () => running.delete(child))
+  return child
+}
+
+process.once('exit', () => {
+  for (const child of running) child.kill('SIGKILL')
+})
 
 /** Runs a program of this project as a process of its own, in the project's folder. */
 export const runProgram = (
@@ -38,7 +56,7 @@ export const runProgram = (
   args: readonly string[],
   options: SpawnOptions,
 ): ChildProcess =>
-  spawn(process.execPath, [...programArgs(source), ...args], { cwd: ROOT, ...options })
+  runUntilEnd(process.execPath, [...programArgs(source), ...args], { cwd: ROOT, ...options })
 
 /** Ends a process and waits until it has ended; one that has ended already is let be. */
 export async function endProcess(child: ChildProcess, signal: NodeJS.Signals): Promise<void> {

@@ -1,10 +1,10 @@
-import { type ChildProcess, spawn } from 'node:child_process'
+import type { ChildProcess } from 'node:child_process'
 import { existsSync, mkdtempSync, rmSync } from 'node:fs'
 import { createServer, type Socket } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { until } from './daemon.ts'
-import { endProcess } from './programs.ts'
+import { endProcess, runUntilEnd } from './programs.ts'
 
 /** A real pseudo-terminal. It can be opened, closed and opened again, by one program after another. */
 export interface Tty {
@@ -36,7 +36,7 @@ export async function makeTty(path: string, onOpened: (wire: Socket) => void): P
   function offer(): void {
     if (plugged === null) return
     const port = `PTY,link=${plugged},raw,echo=0,wait-slave`
-    socat = spawn('socat', [port, `UNIX-CONNECT:${farEnd}`], { stdio: 'ignore' })
+    socat = runUntilEnd('socat', [port, `UNIX-CONNECT:${farEnd}`], { stdio: 'ignore' })
     socat.once('exit', offer)
   }
 
