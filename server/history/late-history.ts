@@ -5,7 +5,7 @@ import type { History } from './history.ts'
  * A history that could not be opened, so that the live angle can go on without it. Each write tries to
  * open it again; until one succeeds, reading finds nothing and writing throws what was in the way.
  */
-export function makeLateHistory(open: () => History): History {
+function makeLateHistory(open: () => History): History {
   let opened: History | null = null
   const now = (): History => {
     opened ??= open()

@@ -5,7 +5,7 @@ import { oneOf, strict } from './schema.ts'
  * What a person at the bender can say, by key, pedal or finger.
  * `pedal` does what the moment calls for: datum, accept, again or next.
  */
-export const OPERATOR_ACTS = ['datum', 'accept', 'again', 'abandon', 'pedal'] as const
+const OPERATOR_ACTS = ['datum', 'accept', 'again', 'abandon', 'pedal'] as const
 export const OperatorAct = strict({ act: oneOf(OPERATOR_ACTS) })
 export type OperatorAct = Static<typeof OperatorAct>
 
