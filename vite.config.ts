@@ -1,13 +1,38 @@
-import { defineConfig } from 'vite'
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs'
+import { join } from 'node:path'
+import { brotliCompressSync, gzipSync } from 'node:zlib'
+import { defineConfig, type Plugin } from 'vite'
+
+const DAEMON = 'http://127.0.0.1:8737'
+/** The daemon answers only pages of its own address. */
+const asOwnPage = { changeOrigin: true, headers: { origin: DAEMON } }
+
+/** Compressed copies beside the files, so that the daemon spends nothing on it: see server/web/pages.ts. */
+function compressedCopies(): Plugin {
+  return {
+    name: 'compressed-copies',
+    apply: 'build',
+    writeBundle({ dir = '' }) {
+      const files = readdirSync(dir, { recursive: true, encoding: 'utf8' })
+      for (const file of files.filter((name) => /\.(?:js|css|html|svg)$/.test(name))) {
+        const path = join(dir, file)
+        const bytes = readFileSync(path)
+        writeFileSync(`${path}.br`, brotliCompressSync(bytes))
+        writeFileSync(`${path}.gz`, gzipSync(bytes, { level: 9 }))
+      }
+    },
+  }
+}
 
 export default defineConfig({
   root: 'dashboard',
+  plugins: [compressedCopies()],
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   build: { outDir: '../dist/dashboard', emptyOutDir: true, target: 'es2022' },
   server: {
     proxy: {
-      '/api': 'http://127.0.0.1:8737',
-      '/live': { target: 'ws://127.0.0.1:8737', ws: true },
+      '/api': { target: DAEMON, ...asOwnPage },
+      '/live': { target: DAEMON, ws: true, ...asOwnPage },
     },
   },
 })

@@ -45,8 +45,8 @@ export function startChain(file: ChainFile, nowS: () => number, ears: ChainEars)
   return {
     revision: chain.revision,
     feed(lines) {
-      // A replayed record holds what the host said then, too.
-      run(lines.map(({ arrivalS, from = 'device', text }) => ({ arrivalS, from, text })))
+      // A replayed record brings its host lines with it.
+      run(lines.map(({ arrivalS, from, text }) => ({ arrivalS, from: from ?? 'device', text })))
     },
     tell(line) {
       run([{ arrivalS: nowS(), from: 'host', text: formatHostLine(line) }])

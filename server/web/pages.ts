@@ -22,6 +22,8 @@ const servePages: FastifyPluginAsync<{ folder: string }> = async (app, { folder 
     root: resolve(folder),
     dotfiles: 'ignore',
     cacheControl: false,
+    // The build puts .br and .gz copies beside the files: see vite.config.ts.
+    preCompressed: true,
     setHeaders: (reply, path) => void reply.header('cache-control', cachingOf(path)),
   })
 }
