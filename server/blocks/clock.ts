@@ -37,7 +37,7 @@ export const clock = defineBlock({
     const { counts: out, restart } = frame.out
     for (let row = 0; row < rows; row++) {
       out.value[row] = counts.value[row] as number
-      out.quality[row] = counts.quality[row] as number
+      out.quality[row] = Math.max(counts.quality[row] as number, tick.quality[row] as number)
       const arrivalS = tick.timeS[row] as number
       const goesOn =
         tick.quality[row] === NONE

@@ -20,7 +20,7 @@ export interface LineCounters {
 /** What comes out of the outlet `device`. Counters come last in a batch, once. */
 export type DeviceMessage =
   | { readonly type: 'report'; readonly timeS: number; readonly report: DeviceReport }
-  | { readonly type: 'origin-lost'; readonly timeS: number; readonly reason: string }
+  | { readonly type: 'origin-lost'; readonly timeS: number; readonly reason: OriginLost['reason'] }
   | { readonly type: 'counters'; readonly counters: Readonly<LineCounters> }
 
 const inputs = {

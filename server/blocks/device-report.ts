@@ -6,7 +6,7 @@ import type {
 } from '../../firmware-protocol/codec/sentence.ts'
 
 /** A hello; `start` when nobody asked for it: sequence, tick and incremental counts have begun anew. */
-export type HelloReport = Hello & { readonly start: boolean }
+type HelloReport = Hello & { readonly start: boolean }
 
 /** What a device says besides its samples. `flags` comes when the flags of the samples change. */
 export type DeviceReport =

@@ -3,6 +3,9 @@ import { defineBlock, number } from '../chain/block.ts'
 import { BAD, GOOD, UNCERTAIN } from '../chain/column.ts'
 import { strict } from '../chain/strict.ts'
 
+/** After a longer silence the values before it say nothing: the die may be anywhere. */
+const SILENCE_S = 0.25
+
 const parameters = strict({
   rateMaxDegPerS: Type.Number({
     exclusiveMinimum: 0,
@@ -21,6 +24,7 @@ const parameters = strict({
 interface Memory {
   /** Values taken, up to 2: the median needs three. */
   seen: number
+  seenS: number
   older: number
   old: number
   olderQuality: number
@@ -32,7 +36,7 @@ interface Memory {
 
 /**
  * Takes out single spikes: the median of the last three values, and a limit on its rate. The first two values
- * pass as they are. A value beyond the limit is replaced by the last one and marked uncertain, `holdMax` times
+ * pass as they are, also after a silence. A value beyond the limit is replaced by the last one and marked uncertain, `holdMax` times
  * at the most: then the new place is the true one. Lags one sample; bad values pass it by.
  */
 export const spikeGuard = defineBlock({
@@ -53,8 +57,10 @@ export const spikeGuard = defineBlock({
       out.quality[row] = quality
       if (quality >= BAD) continue
       const worst = Math.max(quality, memory.oldQuality, memory.olderQuality)
-      const middleDeg = pushMedian(memory, valueDeg, quality)
       const timeS = angle.timeS[row] as number
+      if (!(timeS - memory.seenS <= SILENCE_S)) memory.seen = 0
+      memory.seenS = timeS
+      const middleDeg = pushMedian(memory, valueDeg, quality)
       const reachDeg = rateMaxDegPerS * (timeS - memory.lastS)
       const jumps = memory.seen > 1 && !(Math.abs(middleDeg - memory.lastDeg) <= reachDeg)
       if (jumps && memory.held < holdMax) {
@@ -75,6 +81,7 @@ export const spikeGuard = defineBlock({
 function newMemory(): Memory {
   return {
     seen: 0,
+    seenS: 0,
     older: 0,
     old: 0,
     olderQuality: GOOD,

@@ -22,10 +22,6 @@ type ColumnOf<P> = P extends { carries: 'number' }
     ? ItemColumn<NonNullable<T>>
     : never
 
-/** Plain data that JSON carries without loss: the whole memory of a block, saved and restored as text. */
-export type BlockState = { [key: string]: StateValue }
-type StateValue = number | string | boolean | null | StateValue[] | { [key: string]: StateValue }
-
 /** What a block's step is given. Columns are bound once, when the chain is compiled. */
 export interface Frame<I extends Ports, O extends Ports> {
   readonly in: { readonly [K in keyof I]: ColumnOf<I[K]> }
@@ -35,10 +31,14 @@ export interface Frame<I extends Ports, O extends Ports> {
 }
 
 /**
- * A function block: one file each, these parts in this order. `start` makes the memory from the checked
- * parameters and may throw a RangeError with a sentence. `step` treats rows 0 to rows − 1 and may not throw
- * on data: bad data lowers quality. It fills every place of its number outputs (value and quality; NONE
- * where there is no value); item outputs are emptied by the engine before each batch.
+ * A function block: one file each, these parts in this order.
+ *
+ * `start` makes the memory from the checked parameters and may throw a RangeError with a sentence. The memory
+ * is plain data with always the same keys, and all that a block remembers: a snapshot carries it as JSON.
+ *
+ * `step` treats rows 0 to rows − 1 and may not throw on data: bad data lowers quality. It fills every place of
+ * its number outputs (value and quality; NONE where there is no value); item outputs are emptied by the engine
+ * before each batch.
  */
 export interface Block<
   P extends TObject = TObject,

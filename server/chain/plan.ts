@@ -2,7 +2,7 @@ import type { Block } from './block.ts'
 import type { ChainFile } from './chain-file.ts'
 
 /** One output of a block, by the block's place in the plan. */
-export interface OutputPlace {
+interface OutputPlace {
   readonly block: number
   readonly port: string
 }

@@ -51,14 +51,19 @@ export function rxjsPipeline(sink: Sink, batch: number): (lines: readonly RawLin
     for (const event of found) events.next(event)
   })
   cued(moving, events)
-  moving.pipe(filter(isSample), bufferCount(batch)).subscribe((run) =>
-    sink.live(
-      run.map(({ timeS }) => timeS),
-      run.map(({ value }) => value),
-      run.map(({ rateDegPerS }) => rateDegPerS),
-      run.map(({ quality }) => quality),
-    ),
-  )
+  moving
+    .pipe(
+      filter(({ command }) => command === null),
+      bufferCount(batch),
+    )
+    .subscribe((run) =>
+      sink.live(
+        run.map(({ timeS }) => timeS),
+        run.map(({ value }) => value),
+        run.map(({ rateDegPerS }) => rateDegPerS),
+        run.map(({ quality }) => quality),
+      ),
+    )
   const counts = raw.pipe(
     scan((count, { from }) => count + (from === 'device' ? 1 : 0), 0),
     bufferCount(batch),
@@ -68,8 +73,6 @@ export function rxjsPipeline(sink: Sink, batch: number): (lines: readonly RawLin
     for (const line of batchOfLines) lines.next(line)
   }
 }
-
-const isSample = ({ command }: Value) => command === null
 
 const decoded = (turns: { counts: number }) => (source: Observable<RawLine>) =>
   source.pipe(

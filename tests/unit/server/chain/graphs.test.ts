@@ -147,7 +147,7 @@ test(`any graph gives what its meaning is, however the lines are split (seed ${S
     }),
     { seed: SEED, numRuns: 200 },
   )
-})
+}, 60_000)
 
 test(`a chain restored at any line goes on bit for bit (seed ${SEED})`, () => {
   fc.assert(
@@ -163,4 +163,4 @@ test(`a chain restored at any line goes on bit for bit (seed ${SEED})`, () => {
     }),
     { seed: SEED, numRuns: 100 },
   )
-})
+}, 60_000)
