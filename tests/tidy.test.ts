@@ -4,6 +4,8 @@ import { tmpdir } from 'node:os'
 import { dirname, join } from 'node:path'
 import { afterAll, expect, test } from 'vitest'
 
+import { tables } from './support/tables.ts'
+
 const ROOT = join(import.meta.dirname, '..')
 const FILE_LINES_MAX = 400
 const scratch = mkdtempSync(join(tmpdir(), 'overbend-tidy-'))
@@ -133,3 +135,10 @@ test('no test is skipped, focused or left to do', () => {
   )
   expect(found).toEqual([])
 })
+
+test.each(Object.entries(tables))(
+  'the table "%s" in DEVELOPERS.md is what the code says',
+  (_, table) => {
+    expect(read('DEVELOPERS.md')).toContain(table)
+  },
+)
