@@ -1,4 +1,4 @@
-import { openPlateau, settle, watchPlateau } from './cycle-plateau.ts'
+import { endPlateau, openPlateau, settle, watchPlateau } from './cycle-plateau.ts'
 import { type CycleOptions, type CycleState, newGo, type Report } from './cycle-state.ts'
 import { at, meanOf, oldestBin, type Trail } from './trail.ts'
 import { fitTurningPoint } from './turning-point.ts'
@@ -228,12 +228,12 @@ function settled(
   watchPlateau(state, timeS, report)
   const { releasedDeg } = state.now
   if (nowDeg > releasedDeg + RELOAD_MIN_DEG) {
+    endPlateau(state, timeS, report)
     state.before = state.now
     beginGo(state, timeS, nowDeg, report)
-  } else if (nowDeg < releasedDeg - options.takenOutDeg) takenOut(state, timeS, report)
-}
-
-function takenOut(state: CycleState, timeS: number, report: Report): void {
-  state.phase = 'out'
-  report({ kind: 'taken-out', timeS })
+  } else if (nowDeg < releasedDeg - options.takenOutDeg) {
+    endPlateau(state, timeS, report)
+    state.phase = 'out'
+    report({ kind: 'taken-out', timeS })
+  }
 }

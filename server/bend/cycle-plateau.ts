@@ -118,8 +118,9 @@ export function watchPlateau(state: CycleState, timeS: number, report: Report): 
   // Looks get rarer as the plateau grows: each is to have a fifth more to see.
   const lastedS = timeS - state.now.releasedAtS
   state.lookAtS = timeS + Math.max(LOOK_S, lastedS / 5)
-  improve(state, timeS, report)
-  state.ended = lastedS > PLATEAU_MAX_S
+  // What may be the start of a move is not taken in before it is known not to be one.
+  if (state.driftUpDeg === 0 && state.driftDownDeg === 0) improve(state, timeS, report)
+  if (lastedS > PLATEAU_MAX_S) endPlateau(state, timeS, report)
 }
 
 /** Says the released angle again when it is clearly better known, or clearly another. */
@@ -138,24 +139,28 @@ const DRIFT_LIMIT_DEG = 0.15
 
 /** CUSUM both ways over block means (E. S. Page, Biometrika 41 (1954) 100–115, quoted from memory). */
 function watchDrift(state: CycleState, timeS: number, report: Report): void {
-  const { trail, now, fall } = state
+  const { trail, now } = state
   const bins = trail.end - trail.short
   let sum = 0
   for (let bin = trail.short; bin < trail.end; bin += 1) sum += at(trail.angleDeg, bin)
   const offDeg = sum / bins - now.releasedDeg
   const sdDeg = Math.sqrt(state.noiseVariance / bins)
   const slackDeg = DRIFT_SLACK_DEG + 2 * sdDeg
-  const fromS = state.blockFromS
   state.blockFromS = timeS
   state.driftUpDeg = Math.max(0, state.driftUpDeg + offDeg - slackDeg)
   state.driftDownDeg = Math.max(0, state.driftDownDeg - offDeg - slackDeg)
   if (state.driftUpDeg === 0) state.upSinceS = timeS
   if (state.driftDownDeg === 0) state.downSinceS = timeS
   const limitDeg = DRIFT_LIMIT_DEG + 5 * sdDeg
-  const upwards = state.driftUpDeg > limitDeg
-  if (!upwards && !(state.driftDownDeg > limitDeg)) return
+  if (Math.max(state.driftUpDeg, state.driftDownDeg) > limitDeg) endPlateau(state, timeS, report)
+}
+
+/** The die was moved: the plateau is what lay before the CUSUM began to rise. */
+export function endPlateau(state: CycleState, timeS: number, report: Report): void {
+  if (state.ended) return
   state.ended = true
-  truncateFallLog(fall, Math.min(fromS, upwards ? state.upSinceS : state.downSinceS) - LOOK_S)
+  const upwards = state.driftUpDeg > state.driftDownDeg
+  truncateFallLog(state.fall, (upwards ? state.upSinceS : state.downSinceS) - LOOK_S)
   improve(state, timeS, report)
 }
 

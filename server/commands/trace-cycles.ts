@@ -1,3 +1,4 @@
+import { type BendDraft, draftCycle, newDraft } from '../bend/bend-draft.ts'
 import { CYCLE_DEFAULTS, closeCycle, datumTaken, newCycle, stepCycle } from '../bend/cycle.ts'
 import type { CycleEvent } from '../bend/cycle-event.ts'
 import type { Trace } from './trace-csv.ts'
@@ -52,58 +53,38 @@ function fixedDatum(trace: Trace, from: number, shownDeg: number): CycleStart | 
 /** @returns the goes seen, and the index after the last sample that was looked at. */
 function watchFrom(trace: Trace, from: number, datumDeg: number) {
   const state = newCycle()
-  const goes: TracedGo[] = []
-  let top: { peakDeg: number; peakAtS: number } | null = null
-  let strokes = 0
+  const draft = newDraft()
+  let bend: BendDraft | null = null
   let out = false
   const report = (event: CycleEvent) => {
-    if (event.kind === 'bending') {
-      strokes = event.stroke
-      top = null
-    } else if (event.kind === 'letting-off') top = event
-    else if (event.kind === 'settled') {
-      goes[event.go - 1] = tracedGo(event)
-      strokes = 0
-    } else if (event.kind === 'false-start') strokes = 0
-    else if (event.kind === 'taken-out') out = true
-    else if (event.kind === 'closed' && event.topDeg !== undefined)
-      top ??= { peakDeg: event.topDeg, peakAtS: event.timeS }
+    bend = draftCycle(draft, event) ?? bend
+    out ||= event.kind === 'taken-out'
   }
   datumTaken(state, trace.timeS[from] as number, datumDeg, report)
   let index = from
   for (; index < trace.timeS.length && !out; index += 1) {
+    const timeS = trace.timeS[index] as number
     const angleDeg = (trace.angleDeg[index] as number) - datumDeg
-    stepCycle(
-      state,
-      CYCLE_DEFAULTS,
-      { timeS: trace.timeS[index] as number, angleDeg, quality: 0 },
-      report,
-    )
+    stepCycle(state, CYCLE_DEFAULTS, { timeS, angleDeg, quality: 0 }, report)
   }
   closeCycle(state, trace.timeS[index - 1] as number, 'end of the trace', report)
-  if (strokes > 0 && top !== null) goes.push(unreleased(top, strokes))
-  return { goes, end: index }
+  return { goes: goesOf(bend), end: index }
 }
 
-function tracedGo(event: CycleEvent & { kind: 'settled' }): TracedGo {
-  return {
-    peakDeg: millionths(event.peakDeg),
-    peakAtS: millionths(event.peakAtS),
-    releasedDeg: millionths(event.releasedDeg),
-    releasedSeDeg: millionths(event.releasedSeDeg),
-    releasedAtS: millionths(event.releasedAtS),
-    strokes: event.strokes,
-  }
+function goesOf(bend: BendDraft | null): TracedGo[] {
+  if (bend === null) return []
+  const inFile = (sinceDatumS: number) => millionths(bend.startedAtS + sinceDatumS)
+  return bend.goes.map(
+    ({ peakDeg, peakAtS, releasedDeg, releasedSeDeg, releasedAtS, strokes }) => ({
+      peakDeg,
+      peakAtS: inFile(peakAtS),
+      releasedDeg,
+      releasedSeDeg,
+      releasedAtS: releasedAtS === null ? null : inFile(releasedAtS),
+      strokes,
+    }),
+  )
 }
 
-const unreleased = (top: { peakDeg: number; peakAtS: number }, strokes: number): TracedGo => ({
-  peakDeg: millionths(top.peakDeg),
-  peakAtS: millionths(top.peakAtS),
-  releasedDeg: null,
-  releasedSeDeg: null,
-  releasedAtS: null,
-  strokes,
-})
-
-/** No sensor and no clock here is finer. */
+/** No sensor and no clock here is finer. Adding zero makes −0 a plain 0. */
 const millionths = (value: number): number => Math.round(value * 1e6) / 1e6 + 0

@@ -164,44 +164,67 @@ export function sampled(motion: DieMotion, sensor: Sensor, random: Random): Samp
   return samples
 }
 
-/** The family that the bend watch is held to; every figure's range is the goal's or is named here. */
-export function randomBend(random: Random): { motion: DieMotion; sensor: Sensor } {
+/** How long the die is held at the top, seconds: the range that holds are drawn from. */
+export interface HoldRange {
+  readonly fromS: number
+  readonly toS: number
+}
+
+/** A sensor of the family: noise of 0.03° at 200 Hz, any step up to 0.05°, some lost and uneven samples. */
+function randomSensor({ between, chance }: Random): Sensor {
+  return {
+    rateHz: 200,
+    noiseDeg: 0.03,
+    quantumDeg: chance(0.2) ? 0 : between(0.001, 0.05),
+    lost: chance(0.3) ? between(0, 0.05) : 0,
+    jitter: between(0, 0.2),
+  }
+}
+
+/** Strokes from where the die stands to the peak; between two it stands, and may relax a little. */
+function randomStrokes(motion: DieMotion, fromDeg: number, peakDeg: number, random: Random): void {
   const { between, chance, integer } = random
+  const strokes = fromDeg > 0 ? 1 : integer(1, Math.min(4, 1 + Math.floor(peakDeg / 4)))
+  let reachedDeg = fromDeg
+  for (let stroke = 1; stroke <= strokes; stroke += 1) {
+    const wayDeg = (peakDeg - reachedDeg) * (stroke === strokes ? 1 : between(0.2, 0.7))
+    // A hand or a valve takes a moment to stop; one stroke in five stops dead.
+    const stopS = chance(0.2) ? 0 : between(0.02, 0.25)
+    // The rate varies along a long way by up to a sixth, as an arm's geometry makes it do.
+    const wobble = between(-0.05, 0.05) * Math.min(1, wayDeg / 30)
+    motion.stroke(reachedDeg + wayDeg, between(2, 20), stopS, wobble)
+    reachedDeg += wayDeg
+    if (stroke === strokes) return
+    const creepDeg = chance(0.5) ? between(0, 0.15) : 0
+    motion.hold(between(0.6, 2), creepDeg, between(0.1, 1))
+    reachedDeg -= creepDeg
+  }
+}
+
+/**
+ * A bend of the family that the bend watch is held to: 5° to 150° wanted, rates of 2 to 20 °/s, one to four
+ * strokes, creep of up to 0.2°, springback of 0.5° to 8° with a time constant of 0.03 s to 0.3 s, a quarter
+ * with a second go, a tenth with a knock before, more than half turned back by hand afterwards. After letting
+ * off the die stands for at least 0.8 s: without that there is no released angle to be read.
+ */
+export function randomBend(random: Random, hold: HoldRange) {
+  const { between, chance } = random
   const motion = dieMotion().rest(between(0.3, 2))
   if (chance(0.1)) motion.bump(between(0.3, 2.5), between(0.1, 0.6)).rest(between(0.5, 2))
-  let releasedDeg = between(5, 150)
   const springbackDeg = between(0.5, 8)
   const tauS = between(0.03, 0.3)
-  const goes = chance(0.25) ? 2 : 1
-  let fromDeg = 0
-  for (let go = 1; go <= goes; go += 1) {
-    const peakDeg = releasedDeg + springbackDeg
-    const strokes = go === 1 ? integer(1, Math.min(4, 1 + Math.floor(peakDeg / 4))) : 1
-    for (let stroke = 1; stroke <= strokes; stroke += 1) {
-      const toDeg = stroke === strokes ? peakDeg : fromDeg + (peakDeg - fromDeg) * between(0.2, 0.7)
-      // A hand or a valve takes a moment to stop; one stroke in five stops dead.
-      const stopS = chance(0.2) ? 0 : between(0.02, 0.25)
-      motion.stroke(toDeg, between(2, 20), stopS, between(-0.05, 0.05))
-      fromDeg = toDeg
-      if (stroke === strokes) continue
-      const creepDeg = chance(0.5) ? between(0, 0.15) : 0
-      motion.hold(between(0.6, 2), creepDeg, between(0.1, 1))
-      fromDeg -= creepDeg
-    }
-    const holdS = chance(0.3) ? 0 : between(0, 2)
+  let standsDeg = 0
+  let wantedDeg = between(5, 150)
+  for (let goes = chance(0.25) ? 2 : 1; goes > 0; goes -= 1) {
+    const peakDeg = wantedDeg + springbackDeg
+    randomStrokes(motion, standsDeg, peakDeg, random)
+    const holdS = between(hold.fromS, hold.toS)
     const creepDeg = chance(0.5) ? between(0.02, 0.2) * Math.min(1, holdS) : 0
     if (holdS > 0) motion.hold(holdS, creepDeg, between(0.1, 1))
-    // The die must stand for a moment after it came to rest, or there is no released angle to read.
     motion.letOff(springbackDeg, tauS, 6 * tauS + between(0.8, 3))
-    releasedDeg = peakDeg - creepDeg - springbackDeg
-    fromDeg = releasedDeg
-    releasedDeg += between(1, 6)
+    standsDeg = peakDeg - creepDeg - springbackDeg
+    wantedDeg = standsDeg + between(1, 6)
   }
   if (chance(0.6)) motion.byHand(between(-1, 1), between(0.5, 3)).rest(between(0.5, 2))
-  const quantumDeg = chance(0.2) ? 0 : between(0.001, 0.05)
-  const lost = chance(0.3) ? between(0, 0.05) : 0
-  return {
-    motion,
-    sensor: { rateHz: 200, noiseDeg: 0.03, quantumDeg, lost, jitter: between(0, 0.2) },
-  }
+  return { motion, samples: sampled(motion, randomSensor(random), random) }
 }
