@@ -44,7 +44,7 @@ function watch(audio: AudioContext) {
 }
 
 /** Call from a tap or a key: browsers allow sound only then. */
-export async function unlockSound(): Promise<void> {
+async function unlockSound(): Promise<void> {
   if (soundState.value !== 'locked') return
   if (!context) {
     context = new AudioContext()

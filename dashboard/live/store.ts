@@ -7,7 +7,7 @@ const TRACE_SPACING_S = 0.0199
 const TRACE_POINTS_MAX = 30_000
 
 /** The newest sample. Plain and mutable: it changes too often for signals. */
-export interface Latest {
+interface Latest {
   angleDeg: number
   quality: number
   /** When it arrived, on the page's own clock; -Infinity before the first. */

@@ -13,7 +13,7 @@ export type Word =
   | 'over'
 
 /** The two words after the first: what follows, with the angle it speaks of where there is one. */
-export type Tail = 'none' | 'thenDatum' | 'accept' | 'again' | 'goOn' | 'backOff' | 'recorded'
+type Tail = 'none' | 'thenDatum' | 'accept' | 'again' | 'goOn' | 'backOff' | 'recorded'
 
 export interface Instruction {
   readonly word: Word

@@ -7,6 +7,7 @@ import type { Freshness } from '../live/freshness.ts'
 import { decimalsFor, stepToShow } from '../live/shown-angle.ts'
 import { words } from '../words/en.ts'
 import { slots, wholeSlotsFor } from '../words/format.ts'
+import { DoubtTag } from './doubt-tag.tsx'
 
 /** A last digit that changes faster than this cannot be read. */
 const DIGITS_EVERY_MS = 100
@@ -105,6 +106,7 @@ export function Digits(props: { freshness: Freshness; commandedDeg: number | nul
         ))}
         <span class="degree">°</span>
       </div>
+      <DoubtTag />
     </div>
   )
 }

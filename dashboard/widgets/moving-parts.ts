@@ -32,7 +32,7 @@ const DRAWN_DEG_MIN = -15
 const DRAWN_DEG_MAX = 230
 
 export const DIMENSION_OUT_PX = 16
-export const arrowPx = (textPx: number) => textPx * 0.62
+const arrowPx = (textPx: number) => textPx * 0.62
 
 const set = (part: RefObject<SVGElement | null>, name: string, value: string) =>
   part.current?.setAttribute(name, value)

@@ -193,6 +193,8 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     expect(await page.locator('.notice-fault').textContent()).toContain('The disk is full')
     stage.station.fault('uncertain')
     await page.locator('.notice-doubt').waitFor()
+    stage.station.step(1)
+    await page.locator('.doubt-tag').waitFor()
     expect(await page.locator('.digits-line').count()).toBe(1)
     stage.station.fault(null)
     await page.locator('.notice').waitFor({ state: 'detached' })

@@ -15,7 +15,7 @@ import {
 } from '../support/fake-station.ts'
 import { realClock } from '../support/real-clock.ts'
 
-export const CHROMIUM = '/usr/bin/chromium'
+const CHROMIUM = '/usr/bin/chromium'
 const HOST = '127.0.0.1'
 const SAMPLES_EVERY_MS = 50
 

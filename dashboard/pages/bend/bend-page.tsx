@@ -68,8 +68,10 @@ function useField(field: string) {
 }
 
 function whyOf(state: StationState): string {
-  const between = state.phase === 'settled' || state.phase === 'no-datum'
-  return (between && state.result?.learnedWhy) || state.aim?.why || ''
+  const { phase, result, aim } = state
+  const learned = (phase === 'settled' || phase === 'no-datum') && result?.learnedWhy
+  if (!learned) return aim?.why ?? ''
+  return phase === 'no-datum' && aim ? `${learned} ${aim.why}` : learned
 }
 
 function Caption({ state }: { state: StationState }) {

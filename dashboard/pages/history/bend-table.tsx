@@ -13,6 +13,7 @@ function offBy({ releasedDeg, wantedDeg }: BendRow): string {
 
 const HEADS = [
   say.number,
+  say.verdict,
   say.when,
   say.part,
   say.piece,
@@ -25,9 +26,8 @@ const HEADS = [
   say.released,
   say.off,
   say.goes,
-  say.verdict,
 ]
-/** From here the columns are numbers, up to the verdict. */
+/** From here the columns are numbers. */
 const FIRST_ANGLE = HEADS.indexOf(say.wanted)
 
 function Row({ row }: { row: BendRow }) {
@@ -35,6 +35,9 @@ function Row({ row }: { row: BendRow }) {
     <tr>
       <td>
         <a href={`#/history/${row.id}`}>{row.id}</a>
+      </td>
+      <td>
+        <Verdict verdict={row.verdict} />
       </td>
       <td>{moment(row.startedAt)}</td>
       <td>
@@ -53,9 +56,6 @@ function Row({ row }: { row: BendRow }) {
       <td class="number">{angle(row.releasedDeg)}</td>
       <td class="number">{offBy(row)}</td>
       <td class="number">{row.hits}</td>
-      <td>
-        <Verdict verdict={row.verdict} />
-      </td>
     </tr>
   )
 }
@@ -68,11 +68,7 @@ export function BendTable({ rows }: { rows: readonly BendRow[] }) {
         <thead>
           <tr>
             {HEADS.map((head, i) => (
-              <th
-                key={head}
-                scope="col"
-                class={i >= FIRST_ANGLE && head !== say.verdict ? 'number' : undefined}
-              >
+              <th key={head} scope="col" class={i >= FIRST_ANGLE ? 'number' : undefined}>
                 {head}
               </th>
             ))}

@@ -1,5 +1,5 @@
 /** What the history is filtered by: the text as typed. */
-export const FILTERS = ['part', 'lot', 'operator', 'verdict', 'from', 'to'] as const
+const FILTERS = ['part', 'lot', 'operator', 'verdict', 'from', 'to'] as const
 export type Filter = (typeof FILTERS)[number]
 export type Filters = Readonly<Record<Filter, string>>
 
