@@ -6,7 +6,7 @@ import { dieEncoderChain } from './blocks/shipped/die-encoder.ts'
 import { withSensor } from './blocks/shipped/with-sensor.ts'
 import type { History } from './history/history.ts'
 import type { Clock, Link, WireState } from './link/link.ts'
-import type { BendTrace, NewBend } from './messages/bends.ts'
+import type { Bend, BendTrace, NewBend } from './messages/bends.ts'
 import type { BenchAct, OperatorAct } from './messages/commands.ts'
 import type { LiveMessage, StationState } from './messages/live.ts'
 import type { Job, Sensor, Setup, StoredSetup } from './messages/setup.ts'
@@ -15,10 +15,11 @@ import type { BenchDoor } from './station/bench-door.ts'
 import { BendDesk } from './station/bend-desk.ts'
 import { type ChainRun, startChain } from './station/chain-run.ts'
 import { LEAD_S } from './station/lead.ts'
-import { reportLeftOpen } from './station/left-open.ts'
+import { cutOffSentence, leftOpenBend, leftOpenSentence, NO_LINES } from './station/left-open.ts'
 import { makeLiveOut } from './station/live-out.ts'
 import { makeMemory } from './station/memory.ts'
-import { noticesFor } from './station/notices.ts'
+import { makeNotesOnDisk } from './station/notes-on-disk.ts'
+import { noticesFor, ORIGIN_LOST } from './station/notices.ts'
 import { rerun } from './station/rerun.ts'
 import { makeSaveQueue } from './station/save-queue.ts'
 import { makeWireWatch } from './station/wire-watch.ts'
@@ -30,8 +31,6 @@ export interface StationParts {
   readonly history: History
   readonly bench: BenchDoor | null
   readonly software: string
-  /** Why nothing can be saved, if so from the start: the live angle goes on without a history. */
-  readonly storageTrouble: string | null
 }
 
 /** Housekeeping: bends that wait for the disk, counters on the page. */
@@ -41,14 +40,13 @@ const IDENTIFY = encodeSentence({ kind: 'identify', command: 1 })
 const SENSOR_FAULT = 1
 const SIMULATED_DEVICE = 8
 
-const sentenceOf = (error: unknown) => (error instanceof Error ? error.message : String(error))
-
 /** One bender: where its link, chain, bend watch and history meet. */
 export class Station implements StationDoor {
   readonly #parts: StationParts
   readonly #wire
   readonly #memory
   readonly #queue
+  readonly #notes = makeNotesOnDisk()
   readonly #out
   readonly #desk: BendDesk
   readonly #recorded = new Set<(bend: NewBend) => void>()
@@ -57,8 +55,9 @@ export class Station implements StationDoor {
   #simulated: boolean
   #originLost: string | null = null
   #sensorFault = false
-  #trouble: string | null
-  #leftOpen: string | null = null
+  /** The bend that was cut off last, as a sentence, until the next one begins. */
+  #cutOff: string | null = null
+  #isTakenUp = false
   #wasLive = false
   #judged = { good: 0, refused: 0 }
   #isDirty = false
@@ -68,10 +67,9 @@ export class Station implements StationDoor {
     const { history, link } = parts
     this.#parts = parts
     this.#simulated = parts.bench !== null
-    this.#trouble = parts.storageTrouble
     this.#wire = makeWireWatch(link.state())
     this.#memory = makeMemory(history)
-    this.#queue = makeSaveQueue(history)
+    this.#queue = makeSaveQueue(history, () => this.#desk.isOpen())
     this.#out = makeLiveOut(() => this.state())
     this.#chain = this.#startChain(null)
     this.#desk = this.#makeDesk()
@@ -92,9 +90,7 @@ export class Station implements StationDoor {
       tell: (line) => this.#chain.tell(line),
       raw: () => this.#chain.record(),
       save: this.#queue.save,
-      trouble: (error) => {
-        this.#trouble = sentenceOf(error)
-      },
+      trouble: this.#notes.refused,
       bendBegan: this.#out.newTrace,
       recorded: (bend) => this.#afterRecord(bend),
     })
@@ -102,20 +98,8 @@ export class Station implements StationDoor {
 
   /** Opens the wire and takes up where the daemon was left. */
   start(): void {
-    const { link, history, clock, software } = this.#parts
-    this.#attempt(() => {
-      this.#leftOpen = reportLeftOpen({
-        history,
-        software,
-        chainRevision: this.#chain.revision,
-        leadS: LEAD_S,
-        wallMs: clock.wallMs(),
-      })
-    })
-    const setup = this.#memory.setup()
-    const job = this.#memory.job()
-    if (setup !== null) this.#takeSetup(setup)
-    if (job !== null) this.#desk.useJob(job)
+    const { link } = this.#parts
+    this.#notes.attempt(() => this.#takeUp())
     link.onState((state) => this.#onWire(state))
     link.onLines((lines) => {
       this.#chain.feed(lines)
@@ -130,6 +114,7 @@ export class Station implements StationDoor {
     this.#tick?.cancel()
     if (this.#desk.isOpen()) this.#chain.tell({ act: 'close', reason: 'daemon stopped' })
     this.#desk.settleBooks()
+    this.#queue.retry(Number.POSITIVE_INFINITY)
     await this.#parts.link.close()
   }
 
@@ -162,13 +147,13 @@ export class Station implements StationDoor {
       unsaved: this.#queue.waiting(),
       bench: this.#parts.bench?.state() ?? null,
       notices: noticesFor({
-        storage: this.#queue.trouble() ?? this.#trouble,
+        storage: this.#queue.trouble() ?? this.#notes.trouble(),
         unsaved: this.#queue.waiting(),
         lost: this.#queue.lost(),
         originLost: this.#originLost,
         sensorFault: this.#sensorFault,
         noAimWhy: desk.noAimWhy(),
-        leftOpen: this.#leftOpen,
+        leftOpen: this.#cutOff,
       }),
     }
   }
@@ -191,15 +176,15 @@ export class Station implements StationDoor {
       hasSignal: this.#wire.state().state === 'live',
     })
     if (line !== null) this.#chain.tell(line)
-    this.#leftOpen = null
     this.#settle()
   }
 
   useSetup(setup: Setup): StoredSetup {
     this.#refuseInMidBend('The set-up')
+    this.#takeUp()
     const stored = this.#parts.history.addSetup(setup)
     this.#takeSetup(stored)
-    this.#attempt(() => this.#memory.keepSetup(stored))
+    this.#notes.attempt(() => this.#memory.keepSetup(stored))
     this.#changed()
     return stored
   }
@@ -207,7 +192,7 @@ export class Station implements StationDoor {
   useJob(job: Job): void {
     this.#refuseInMidBend('What to bend')
     this.#desk.useJob(job)
-    this.#attempt(() => this.#memory.keepJob(job))
+    this.#notes.attempt(() => this.#memory.keepJob(job))
     this.#changed()
   }
 
@@ -261,7 +246,10 @@ export class Station implements StationDoor {
   }
 
   #onBend(message: BendMessage): void {
-    if (message.type === 'event' && message.event.kind === 'datum') this.#originLost = null
+    if (message.type === 'event' && message.event.kind === 'datum') {
+      this.#originLost = null
+      this.#cutOff = null
+    }
     this.#desk.hear(message)
     this.#isDirty = true
   }
@@ -276,7 +264,7 @@ export class Station implements StationDoor {
       return
     }
     this.#isDirty = true
-    if (message.type === 'origin-lost') this.#originLost = message.reason
+    if (message.type === 'origin-lost') this.#originLost = ORIGIN_LOST[message.reason]
     else this.#onReport(message.report)
   }
 
@@ -310,23 +298,46 @@ export class Station implements StationDoor {
 
   #afterRecord(bend: NewBend): void {
     const job = this.#desk.job()
-    if (job !== null) this.#attempt(() => this.#memory.keepJob(job))
+    if (job !== null) this.#notes.attempt(() => this.#memory.keepJob(job))
+    this.#cutOff = cutOffSentence(bend)
     for (const listener of this.#recorded) listener(bend)
   }
 
-  /** What is remembered is no evidence: a disk that refuses it is told of, nothing more. */
-  #attempt(write: () => void): void {
-    try {
-      write()
-      this.#trouble = this.#parts.storageTrouble
-    } catch (error) {
-      this.#trouble = sentenceOf(error)
-    }
+  /**
+   * What an earlier run left, once and before anything new is written: the bend it was cut off in, and what
+   * was to be bent with what. Throws as long as the history cannot be read.
+   */
+  #takeUp(): void {
+    if (this.#isTakenUp) return
+    const { history, clock, software } = this.#parts
+    const chainRevision = this.#chain.revision
+    const left = leftOpenBend({
+      history,
+      ...{ software, chainRevision, leadS: LEAD_S, wallMs: clock.wallMs() },
+    })
+    const setup = this.#memory.setup()
+    const job = this.#memory.job()
+    this.#isTakenUp = true
+    if (left !== null) this.#queue.save(left, NO_LINES, (bend) => this.#tellLeftOpen(bend))
+    if (setup !== null && this.#desk.setup() === null) this.#takeSetup(setup)
+    if (job !== null && this.#desk.job() === null) this.#desk.useJob(job)
+  }
+
+  #tellLeftOpen(bend: Bend): void {
+    if (!this.#desk.isOpen()) this.#cutOff = leftOpenSentence(bend)
+  }
+
+  #tryDisk(): void {
+    this.#takeUp()
+    const job = this.#desk.job()
+    if (job !== null) this.#memory.keepJob(job)
   }
 
   #onTick(): void {
     const { clock } = this.#parts
-    this.#queue.retry(clock.nowS())
+    const nowS = clock.nowS()
+    this.#queue.retry(nowS)
+    this.#notes.retry(nowS, () => this.#tryDisk())
     this.#changed()
     this.#tick = clock.after(TICK_S, () => this.#onTick())
   }

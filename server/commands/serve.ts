@@ -111,7 +111,7 @@ async function run(flags: Flags): Promise<void> {
   const { history, trouble } = openFolder(dataFolder(flags, bench !== null))
   if (trouble !== null) logLine('Bends cannot be saved.', { why: trouble })
   const door = bench && benchDoor(bench)
-  station = new Station({ clock, link, history, bench: door, software, storageTrouble: trouble })
+  station = new Station({ clock, link, history, bench: door, software })
   const access = makeAccess({ host: flags.host, clock })
   const dashboardDir = dashboardFolder()
   const app = buildApp({ station, history, dashboardDir, access, clock, software, log: logLine })
@@ -120,6 +120,9 @@ async function run(flags: Flags): Promise<void> {
   const stop = async () => {
     await app.close()
     await station?.stop()
+    const unsaved = station?.state().unsaved ?? 0
+    if (unsaved > 0)
+      logLine('Bends are lost: the disk did not take them before the end.', { unsaved })
     history.close()
   }
   try {

@@ -2,7 +2,7 @@ import type { Database } from 'better-sqlite3'
 import type { Bend, NewBend } from '../messages/bends.ts'
 import { FIRST_HASH, nextHash } from './chain-hash.ts'
 import { HistoryError } from './errors.ts'
-import type { RawRecord } from './history.ts'
+import type { History } from './history.ts'
 import { type PackedRaw, packRaw } from './raw-text.ts'
 import { bendOf, columnsOf, evidenceIn, recordText, setupTextOf } from './record.ts'
 
@@ -16,7 +16,7 @@ function refuse(what: string): never {
 }
 
 /** Makes the function that records a bend: its row, its raw lines and the end of the open bend, or nothing. */
-export function makeAppend(db: Database): (bend: NewBend, raw: RawRecord) => Bend {
+export function makeAppend(db: Database): History['append'] {
   const last = db.prepare<[], Last>('SELECT id, hash FROM bend ORDER BY id DESC LIMIT 1')
   const setup = db.prepare<[number], string>('SELECT setup FROM setup WHERE id = ?').pluck()
   const insertBend = db.prepare(`
@@ -33,7 +33,7 @@ export function makeAppend(db: Database): (bend: NewBend, raw: RawRecord) => Ben
     if (known !== setupTextOf(bend)) refuse(`set-up number ${bend.setupId} is another one`)
   }
 
-  const record = db.transaction((bend: NewBend, raw: PackedRaw): Bend => {
+  const record = db.transaction((bend: NewBend, raw: PackedRaw, otherIsOpen: boolean): Bend => {
     const { id: lastId, hash: previous_hash } = last.get() ?? { id: 0, hash: FIRST_HASH }
     const id = lastId + 1
     const text = recordText(id, bend, raw)
@@ -41,9 +41,9 @@ export function makeAppend(db: Database): (bend: NewBend, raw: RawRecord) => Ben
     const row = { record: text, previous_hash, hash: nextHash(previous_hash, text) }
     insertBend.run({ id, ...columnsOf(evidenceIn(text)), ...row })
     insertRaw.run(id, raw.packed)
-    closeOpenBend.run()
+    if (!otherIsOpen) closeOpenBend.run()
     return bendOf(row)
   })
 
-  return (bend, raw) => record.immediate(bend, packRaw(raw))
+  return (bend, raw, otherIsOpen = false) => record.immediate(bend, packRaw(raw), otherIsOpen)
 }

@@ -34,7 +34,8 @@ export interface Verified {
  * each call is one transaction. Throws `HistoryError` with a code of the error table and one sentence.
  */
 export interface History {
-  append(bend: NewBend, raw: RawRecord): Bend
+  /** Ends the open bend too; `otherIsOpen`: that is another one by now, and its mark stays. */
+  append(bend: NewBend, raw: RawRecord, otherIsOpen?: boolean): Bend
   page(query: BendQuery): BendPage
   bend(id: number): Bend | null
   raw(id: number): RawRecord | null

@@ -3,7 +3,8 @@ import type { History } from './history.ts'
 
 /**
  * A history that could not be opened, so that the live angle can go on without it. Each write tries to
- * open it again; until one succeeds, reading finds nothing and writing throws what was in the way.
+ * open it again; until one succeeds, writing throws what was in the way and a reader finds nothing. What an
+ * earlier run left is not taken for nothing: asking for that tries, and throws, as a write does.
  */
 function makeLateHistory(open: () => History): History {
   let opened: History | null = null
@@ -12,7 +13,7 @@ function makeLateHistory(open: () => History): History {
     return opened
   }
   return {
-    append: (bend, raw) => now().append(bend, raw),
+    append: (bend, raw, otherIsOpen) => now().append(bend, raw, otherIsOpen),
     page: (query) => opened?.page(query) ?? { bends: [], nextBefore: null, total: 0 },
     bend: (id) => opened?.bend(id) ?? null,
     raw: (id) => opened?.raw(id) ?? null,
@@ -20,11 +21,11 @@ function makeLateHistory(open: () => History): History {
     count: () => opened?.count() ?? 0,
     openBend: (bend) => now().openBend(bend),
     closeOpenBend: () => now().closeOpenBend(),
-    leftOpen: () => opened?.leftOpen() ?? null,
+    leftOpen: () => now().leftOpen(),
     addSetup: (setup) => now().addSetup(setup),
     setups: () => opened?.setups() ?? [],
     remember: (key, value) => now().remember(key, value),
-    recall: (key) => opened?.recall(key),
+    recall: (key) => now().recall(key),
     verify: (anchor) => now().verify(anchor),
     backup: (toFile, mayReplace) => now().backup(toFile, mayReplace),
     close: () => opened?.close(),

@@ -32,24 +32,23 @@ export interface ChainRun {
 export function startChain(file: ChainFile, nowS: () => number, ears: ChainEars): ChainRun {
   const chain = compileChain(file, catalogue)
   const log = makeRawLog(JSON.stringify(chain.file), chain.snapshot())
+  // The chain tells what it has run, in the order in which it ran it; what still waits is not on record.
+  chain.on('raw', (lines) => (lines as readonly RawLine[]).forEach(log.add))
   // The outlets' types are the blocks' own: see `outlet` in each of these three files.
   chain.on('live', (run) => ears.live(run as LiveRun))
   chain.on('bend', (message) => ears.bend(message as BendMessage))
   chain.on('device', (message) => ears.device(message as DeviceMessage))
 
-  function run(lines: readonly RawLine[]): void {
-    for (const line of lines) log.add(line)
-    chain.push(lines)
-  }
-
   return {
     revision: chain.revision,
     feed(lines) {
       // A replayed record brings its host lines with it.
-      run(lines.map(({ arrivalS, from, text }) => ({ arrivalS, from: from ?? 'device', text })))
+      chain.push(
+        lines.map(({ arrivalS, from, text }) => ({ arrivalS, from: from ?? 'device', text })),
+      )
     },
     tell(line) {
-      run([{ arrivalS: nowS(), from: 'host', text: formatHostLine(line) }])
+      chain.push([{ arrivalS: nowS(), from: 'host', text: formatHostLine(line) }])
     },
     trim: (bendIsOpen) => log.trim(bendIsOpen, chain.snapshot),
     isFull: log.isFull,

@@ -1,24 +1,22 @@
 import { materialOf } from '../bend/materials.ts'
 import { priorFor } from '../bend/springback.ts'
 import type { History, RawRecord } from '../history/history.ts'
+import type { Bend, NewBend } from '../messages/bends.ts'
 import { incompleteBend } from './record.ts'
 import { isoWithOffset } from './wall-time.ts'
 
-const NO_LINES: RawRecord = { chain: '', snapshot: '', lines: [] }
+export const NO_LINES: RawRecord = { chain: '', snapshot: '', lines: [] }
 
 interface Report {
-  readonly history: History
+  readonly history: Pick<History, 'leftOpen' | 'setups'>
   readonly software: string
   readonly chainRevision: string
   readonly leadS: number
   readonly wallMs: number
 }
 
-/**
- * Puts a bend that a crash or a power cut left open into the history, as incomplete.
- * @returns the sentence for the page; null when nothing was left open.
- */
-export function reportLeftOpen(report: Report): string | null {
+/** The bend that a crash or a power cut left open, as an incomplete one; null when none was. */
+export function leftOpenBend(report: Report): NewBend | null {
   const { history, software, chainRevision, leadS, wallMs } = report
   const open = history.leftOpen()
   if (open === null) return null
@@ -26,7 +24,7 @@ export function reportLeftOpen(report: Report): string | null {
   if (setup === undefined) return null
   const { die, tube } = setup.setup
   const section = { odMm: tube.odMm, wallMm: tube.wallMm, clrMm: die.clrMm }
-  const bend = incompleteBend(
+  return incompleteBend(
     {
       setup,
       job: open.job,
@@ -39,7 +37,24 @@ export function reportLeftOpen(report: Report): string | null {
     },
     { startedAt: open.startedAt, finishedAt: isoWithOffset(wallMs), closedBy: 'restart' },
   )
-  const { id } = history.append(bend, NO_LINES)
-  const { part, piece, bendNumber } = open.job
-  return `Bend ${bendNumber} of ${part}, piece ${piece}, was cut off by a restart: recorded as number ${id}.`
+}
+
+const nameOf = ({ part, piece, bendNumber }: NewBend['job']) =>
+  `Bend ${bendNumber} of ${part}, piece ${piece},`
+
+export const leftOpenSentence = ({ id, job }: Bend): string =>
+  `${nameOf(job)} was cut off by a restart: recorded as number ${id}.`
+
+/** What ends a bend though nobody at the bender did, in the words of the record. */
+const CUT_OFF_BY: Readonly<Record<string, string>> = {
+  'link lost': 'the board lost its zero',
+  'let off while no samples came': 'it was let off while no samples came',
+  'open for too long': 'it was open for too long',
+}
+
+/** What the page says of a bend that was cut off; null for one that was ended by whoever bends. */
+export function cutOffSentence({ job, closedBy, verdict }: NewBend): string | null {
+  const why = CUT_OFF_BY[closedBy]
+  if (why === undefined || verdict !== 'incomplete') return null
+  return `${nameOf(job)} is incomplete: ${why}.`
 }

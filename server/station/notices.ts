@@ -1,3 +1,4 @@
+import type { OriginLost } from '../blocks/unwrap.ts'
 import type { Notice } from '../messages/live.ts'
 
 /** What the notices are made from. */
@@ -9,6 +10,12 @@ export interface Conditions {
   readonly sensorFault: boolean
   readonly noAimWhy: string | null
   readonly leftOpen: string | null
+}
+
+/** Why zero is gone, for the one at the bender. */
+export const ORIGIN_LOST: Readonly<Record<OriginLost['reason'], string>> = {
+  'device restarted': 'The board began anew, so its zero is lost.',
+  'another board': 'Another board answers now, so the zero of the one before is lost.',
 }
 
 const bends = (count: number) => (count === 1 ? '1 bend waits' : `${count} bends wait`)
@@ -26,7 +33,7 @@ export function noticesFor(conditions: Conditions): Notice[] {
     lost > 0 && {
       id: 'lost',
       kind: 'fault',
-      text: `${lost} bends could not be kept: too many waited for the disk.`,
+      text: `Bends that could not be kept: ${lost}. The disk was away too long, or a record was refused.`,
       hint: 'Write the last bends down by hand.',
     },
     sensorFault && {

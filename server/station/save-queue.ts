@@ -1,3 +1,4 @@
+import { HistoryError } from '../history/errors.ts'
 import type { History, RawRecord } from '../history/history.ts'
 import type { Bend, NewBend } from '../messages/bends.ts'
 
@@ -14,6 +15,7 @@ interface Waiting {
 export interface SaveQueue {
   /** Saves now if it can; else keeps the bend, in order, and tries again. `saved` is called once durable. */
   save(bend: NewBend, raw: RawRecord, saved: (bend: Bend) => void): void
+  /** Tries again what waits, every few seconds; with an infinite time, at once. */
   retry(nowS: number): void
   waiting(): number
   /** What the disk last refused, as a sentence; null when all is saved. */
@@ -21,8 +23,20 @@ export interface SaveQueue {
   lost(): number
 }
 
-/** Bends go to the history in the order they were made; none overtakes one that waits. */
-export function makeSaveQueue(history: Pick<History, 'append'>): SaveQueue {
+/** No disk will ever take it: kept, it would hold up every bend behind it. */
+const isRefusedForGood = (error: unknown) =>
+  error instanceof HistoryError &&
+  (error.code === 'HISTORY_BAD_BEND' || error.code === 'HISTORY_BAD_RAW')
+
+/**
+ * Bends go to the history in the order they were made; none overtakes one that waits.
+ *
+ * @param isBendOpen Whether another bend is being made by now: what is saved late must not end it.
+ */
+export function makeSaveQueue(
+  history: Pick<History, 'append'>,
+  isBendOpen: () => boolean = () => false,
+): SaveQueue {
   const queue: Waiting[] = []
   let trouble: string | null = null
   let triedS = Number.NEGATIVE_INFINITY
@@ -32,10 +46,13 @@ export function makeSaveQueue(history: Pick<History, 'append'>): SaveQueue {
     for (let next = queue[0]; next !== undefined; next = queue[0]) {
       let bend: Bend
       try {
-        bend = history.append(next.bend, next.raw)
+        bend = history.append(next.bend, next.raw, isBendOpen())
       } catch (error) {
         trouble = error instanceof Error ? error.message : String(error)
-        return
+        if (!isRefusedForGood(error)) return
+        queue.shift()
+        lost++
+        continue
       }
       queue.shift()
       next.saved(bend)

@@ -36,7 +36,6 @@ export function makeRig({ seed, throughLink, throughHistory, dataDir }: RigOptio
     history: throughHistory?.(history) ?? history,
     bench: door(bench),
     software: 'test',
-    storageTrouble: null,
   })
   return {
     clock,
