@@ -56,6 +56,9 @@ export function makePush(works: Works): (lines: readonly RawLine[]) => void {
       runAll()
     } finally {
       running = false
+      // Empty already, unless a block threw, which is a mistake in the program: nothing stays half done then.
+      waiting.length = 0
+      waitingLines = 0
     }
   }
 }

@@ -9,6 +9,8 @@ export const dieEncoderChain: ChainFile = {
   note: 'An encoder on the spindle of the die: what it shows is where the tube is.',
   blocks: [
     { id: 'link', kind: 'link' },
+    // First, so that a bend's own lines are on record before the bend is.
+    { id: 'raw-record', kind: 'raw-record' },
     { id: 'decode', kind: 'decode' },
     { id: 'command', kind: 'command' },
     { id: 'clock', kind: 'clock' },
@@ -22,7 +24,6 @@ export const dieEncoderChain: ChainFile = {
     { id: 'live-feed', kind: 'live-feed' },
     { id: 'bend-record', kind: 'bend-record' },
     { id: 'device-feed', kind: 'device-feed' },
-    { id: 'raw-record', kind: 'raw-record' },
   ],
   connections: [
     { from: 'link.line', to: 'decode.line' },
