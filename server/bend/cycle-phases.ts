@@ -183,13 +183,19 @@ function stretchOf(state: CycleState, fromS: number, toS: number) {
   return { timeS, angleDeg }
 }
 
+/**
+ * What was read on a hold that the fall cut short is replaced, even by less; a stroke before this one, after which
+ * the load was taken off in part, may have gone further, by more than such a reading errs.
+ */
+const REREAD_DEG = 0.5
+
 function readPeak(state: CycleState, timeS: number, report: Report): void {
   const { now, fall } = state
   if (!state.peakRead) {
     const topS = fall.timeS[0] ?? timeS
     const stretch = stretchOf(state, topS - BEFORE_TOP_S, topS + AFTER_TOP_S)
     const top = fitTurningPoint(stretch, true, topS)
-    notePeak(state, top.peakDeg, top.peakAtS, -HELD_BAND_DEG)
+    notePeak(state, top.peakDeg, top.peakAtS, -REREAD_DEG)
   }
   state.peakDueS = null
   report({ kind: 'letting-off', timeS, peakDeg: now.peakDeg, peakAtS: now.peakAtS })
