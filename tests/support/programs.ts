@@ -26,7 +26,7 @@ let isBuilt: boolean | undefined
  *
  * @param source Path of the program in the project, `server/main.ts` say.
  */
-function programArgs(source: string): readonly string[] {
+export function programArgs(source: string): readonly string[] {
   isBuilt ??= changedMs(BUILD_MARK) > newestSourceMs()
   if (isBuilt) return [join(ROOT, 'dist', source.replace(/\.ts$/, '.js'))]
   return ['--import', 'tsx', join(ROOT, source)]
