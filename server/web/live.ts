@@ -4,7 +4,7 @@ import { type WebSocket, WebSocketServer } from 'ws'
 import type { LiveMessage } from '../messages/live.ts'
 import type { Access } from './access.ts'
 import type { ErrorCode } from './errors.ts'
-import { encode, type LiveClient, makeLiveClient } from './live-client.ts'
+import { encode, type LiveClient, makeLiveClient, type Wire } from './live-client.ts'
 import type { WebParts } from './parts.ts'
 import { refuseUpgrade } from './refuse-upgrade.ts'
 
@@ -49,6 +49,15 @@ function breach(request: IncomingMessage, access: Access, pages: number): ErrorC
   return pages < CLIENTS_MAX ? null : 'too-many-clients'
 }
 
+/** Messages are JSON, so they go out as text, though their bytes are made once for all pages. */
+const wireOf = (socket: WebSocket): Wire => ({
+  get bufferedAmount() {
+    return socket.bufferedAmount
+  },
+  send: (data, sent) => socket.send(data, { binary: false }, sent),
+  terminate: () => socket.terminate(),
+})
+
 const gapOf = (code: ErrorCode, url = '') => (code === 'too-many-clients' ? CLIENTS_MAX : url)
 
 /**
@@ -72,7 +81,7 @@ export function addLive(
   }
 
   function greet(socket: WebSocket) {
-    const client = makeLiveClient(socket, () => clock.nowS())
+    const client = makeLiveClient(wireOf(socket), () => clock.nowS())
     const page: Page = { socket, client, isAlive: true }
     socket.on('pong', () => {
       page.isAlive = true

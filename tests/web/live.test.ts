@@ -30,6 +30,16 @@ describe('a page that opens the stream', () => {
     expect(station.hello().trace.tS.length).toBeGreaterThan(300)
   })
 
+  test('gets its messages as text, for anyone who listens', async () => {
+    const { port } = await listenWeb()
+    const socket = new WebSocket(`ws://127.0.0.1:${port}/live`, {
+      origin: `http://127.0.0.1:${port}`,
+    })
+    const [, isBinary] = await once(socket, 'message')
+    expect(isBinary).toBe(false)
+    socket.close()
+  })
+
   test('gets every sample and every change of state, in order', async () => {
     const { port, station } = await listenWeb()
     const page = openLive(port)
