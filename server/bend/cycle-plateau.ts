@@ -67,9 +67,15 @@ const springbackMaxDeg = (peakDeg: number): number => 5 + 0.3 * peakDeg
 const GAIN_MIN_DEG = 0.15
 
 function bentNothing(state: CycleState, options: CycleOptions, levelDeg: number): boolean {
-  const { before, now } = state
+  const { before } = state
   if (before.releasedSeDeg < 0) return levelDeg < options.startDeg
-  return levelDeg < before.releasedDeg + GAIN_MIN_DEG && now.peakDeg < before.peakDeg + GAIN_MIN_DEG
+  return levelDeg < before.releasedDeg + GAIN_MIN_DEG && wentNoFurther(state)
+}
+
+/** Loaded again, but no further than the go before: a tube does not set any more by that. */
+export function wentNoFurther({ before, now, topDeg }: CycleState): boolean {
+  const furthestDeg = now.peakDeg < 0 ? topDeg : now.peakDeg
+  return before.releasedSeDeg >= 0 && furthestDeg < before.peakDeg + GAIN_MIN_DEG
 }
 
 function falseStart(
@@ -93,9 +99,7 @@ function falseStart(
 }
 
 function takeOutUnmeasured(state: CycleState, timeS: number, report: Report): void {
-  const { before, now } = state
-  if (before.releasedSeDeg >= 0 && now.peakDeg < before.peakDeg + GAIN_MIN_DEG)
-    report({ kind: 'false-start', timeS })
+  if (wentNoFurther(state)) report({ kind: 'false-start', timeS })
   state.phase = 'out'
   report({ kind: 'taken-out', timeS })
 }

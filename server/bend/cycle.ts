@@ -1,5 +1,5 @@
 import { watchBin } from './cycle-phases.ts'
-import { concludePlateau } from './cycle-plateau.ts'
+import { concludePlateau, wentNoFurther } from './cycle-plateau.ts'
 import { type CycleOptions, type CycleState, newGo, type Report } from './cycle-state.ts'
 import { clearTrail, extendTrail, meanOf } from './trail.ts'
 
@@ -48,9 +48,13 @@ export function closeCycle(state: CycleState, timeS: number, reason: string, rep
   concludePlateau(state, timeS, report)
   const { phase, topDeg, now } = state
   state.phase = 'no-datum'
-  if (phase === 'bending' || phase === 'held' || phase === 'letting-off')
+  const underLoad = phase === 'bending' || phase === 'held' || phase === 'letting-off'
+  if (underLoad && wentNoFurther(state)) report({ kind: 'false-start', timeS })
+  else if (underLoad) {
     report({ kind: 'closed', timeS, reason, topDeg: now.peakDeg < 0 ? topDeg : now.peakDeg })
-  else report({ kind: 'closed', timeS, reason })
+    return
+  }
+  report({ kind: 'closed', timeS, reason })
 }
 
 /** The wire is gone. Nothing is known until it is back. */

@@ -69,6 +69,18 @@ describe('the document that trace prints', () => {
     expect(mixed).toEqual(plain)
   })
 
+  it('follows the readout over 360° and on from 0°', async () => {
+    const wrapped = samples.map(({ timeS, angleDeg }) => ({
+      timeS,
+      angleDeg: (angleDeg + 345) % 360,
+    }))
+    const { cycles } = await tracedFile(written(csv(wrapped)))
+    const plain = await tracedFile(written(csv(samples)))
+    expect(cycles[0]!.datumDeg).toBeCloseTo(345, 1)
+    expect(cycles[0]!.peakDeg).toBeCloseTo(plain.cycles[0]!.peakDeg, 3)
+    expect(cycles[0]!.releasedDeg).toBeCloseTo(plain.cycles[0]!.releasedDeg!, 3)
+  })
+
   it('with the sensor on the arm gives the peak, no released angle, and the reason', async () => {
     const { cycles, note } = await tracedFile(written(csv(samples)), '--mount', 'arm')
     expect(cycles[0]!.peakDeg).toBeCloseTo(30, 1)
