@@ -90,3 +90,19 @@ export function toCanonical(value: object): string {
 export function fromCanonical(text: string): unknown {
   return coarser(JSON.parse(text) as Json)
 }
+
+/** Reads a few names of the outermost group only: a list needs no more, and takes a third of the time. */
+export function makePick<K extends string>(
+  names: readonly K[],
+): (text: string) => Record<K, unknown> {
+  const kept = names.map((name) => ({ name, fineName: renamed(name, 0) }))
+  return function pick(text) {
+    const group = JSON.parse(text) as { readonly [name: string]: Json }
+    const entries = kept.map(({ name, fineName }) => {
+      if (fineName === null) return [name, group[name]]
+      const steps = group[fineName]
+      return [name, typeof steps === 'number' ? steps / STEPS : steps]
+    })
+    return Object.fromEntries(entries) as Record<K, unknown>
+  }
+}

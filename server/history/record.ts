@@ -1,6 +1,6 @@
 import { Compile } from 'typebox/compile'
 import { type Bend, BendRow, NewBend } from '../messages/bends.ts'
-import { fromCanonical, toCanonical } from './canonical.ts'
+import { fromCanonical, makePick, toCanonical } from './canonical.ts'
 import { HistoryError } from './errors.ts'
 import { exactMs } from './iso-time.ts'
 import type { PackedRaw } from './raw-text.ts'
@@ -96,10 +96,7 @@ export function bendOf(row: RecordRow): Bend {
   }
 }
 
-const ROW_NAMES = Object.keys(BendRow.properties) as (keyof BendRow)[]
+const pickRow = makePick(Object.keys(BendRow.properties))
 
 /** The line of the history list. */
-export function listRowOf(record: string): BendRow {
-  const evidence = evidenceIn(record)
-  return Object.fromEntries(ROW_NAMES.map((name) => [name, evidence[name]])) as BendRow
-}
+export const listRowOf = (record: string) => pickRow(record) as BendRow

@@ -107,14 +107,14 @@ function* firstBreak(db: Database, held: Held, anchor?: string): Generator<void,
   return orphanedRaw(db, held)
 }
 
-/** Raw lines beyond the last record: whoever cut the tail off forgot them. */
+/** Raw lines without a record: whoever cut the tail off forgot them. A bend recorded just now has both. */
 function orphanedRaw(db: Database, { id }: Held): Break | null {
-  const orphan = db
-    .prepare<[number], number>('SELECT min(bend_id) FROM raw WHERE bend_id NOT BETWEEN 1 AND ?')
-    .pluck()
-    .get(id)
-  if (orphan == null) return null
-  return { firstBroken: id + 1, why: `Record ${id + 1} is missing: raw lines ${orphan} are there.` }
+  const orphan = db.prepare<[number], number | null>(`
+    SELECT min(bend_id) FROM raw WHERE bend_id NOT BETWEEN 1 AND ?
+    AND NOT EXISTS (SELECT 1 FROM bend WHERE bend.id = raw.bend_id)`)
+  const found = orphan.pluck().get(id) ?? null
+  if (found === null) return null
+  return { firstBroken: id + 1, why: `Record ${id + 1} is missing: raw lines ${found} are there.` }
 }
 
 function damageOf(db: Database): Break | null {
@@ -169,7 +169,8 @@ export function* verifySteps(db: Database, options: VerifyOptions = {}): Generat
           why: 'No record has the hash given: the end was cut off or the history written anew.',
         })
   return {
-    records: recordsIn(db, held),
+    // Of an intact history those up to the head, though more may have come since.
+    records: finding === null ? held.id : recordsIn(db, held),
     intact: finding === null,
     firstBroken: finding?.firstBroken ?? null,
     why: finding?.why ?? null,

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { fromCanonical, toCanonical } from '../../../../server/history/canonical.ts'
+import { fromCanonical, makePick, toCanonical } from '../../../../server/history/canonical.ts'
 
 const there = (value: object) => fromCanonical(toCanonical(value))
 
@@ -82,4 +82,21 @@ describe('what cannot be kept is refused with its path', () => {
 
 test('reading refuses text that is no JSON', () => {
   expect(() => fromCanonical('{"a":')).toThrow(SyntaxError)
+})
+
+describe('a few names only', () => {
+  test('are read as in the whole', () => {
+    const value = { peakDeg: 93.5, releasedDeg: null, part: 'Rail', hits: 2, simulated: false }
+    const names = ['peakDeg', 'releasedDeg', 'part', 'simulated'] as const
+    const { hits: _, ...expected } = value
+    expect(makePick(names)(toCanonical(value))).toEqual(expected)
+  })
+
+  test('a name that is not there has no value', () => {
+    expect(makePick(['peakDeg', 'part'])('{}')).toEqual({ peakDeg: undefined, part: undefined })
+  })
+
+  test('of no JSON is refused', () => {
+    expect(() => makePick(['part'])('{"part"')).toThrow(SyntaxError)
+  })
 })

@@ -288,6 +288,27 @@ test('steps give way again and again', () => {
   other.remove()
 })
 
+test('bends recorded while it is checked are checked too, and no cause for alarm', () => {
+  const other = makeFolder()
+  fillShop(other.dir, 150)
+  const history = openHistory(other.dir)
+  const reader = new Database(other.file, { readonly: true })
+  const steps = verifySteps(reader)
+  let n = 150
+  let step = steps.next()
+  for (; !step.done; step = steps.next()) {
+    if (n < 170) n += 1
+    if (n < 170) history.append(newBend(n), rawOf(n))
+  }
+  const found = step.value
+  expect(found).toMatchObject({ intact: true, why: null })
+  expect(found.records).toBeGreaterThan(150)
+  expect(found.head).toBe(history.bend(found.records)?.hash)
+  reader.close()
+  history.close()
+  other.remove()
+})
+
 describe('a damaged file', () => {
   const damaged = makeFolder()
   afterAll(() => damaged.remove())
