@@ -20,16 +20,20 @@ export interface LengthGuard {
 export interface GuardSpec {
   /** Longest line without its ending, bytes. */
   readonly maxBytes?: number
-  /** Throws away everything up to the first LF: after opening a port the first line is half a line. */
-  readonly startsTorn?: boolean
+  /**
+   * After opening a port the first line is mostly half a line, and is thrown away: all but one that begins
+   * with this character, which stands nowhere else in a line. It is whole, and may be what was asked for.
+   */
+  readonly tornUnless?: string
 }
 
 /** A line ends with LF; a CR before it belongs to the ending. Longer lines go whole, and are counted. */
 export function makeLengthGuard(spec: GuardSpec = {}): LengthGuard {
-  const { maxBytes = MAX_LINE_BYTES, startsTorn = false } = spec
+  const { maxBytes = MAX_LINE_BYTES, tornUnless } = spec
   const held = Buffer.alloc(maxBytes + 1)
   let used = 0
-  let skipping = startsTorn
+  let skipping = false
+  let mayBeTorn = tornUnless !== undefined
   let overlong = 0
 
   function dropLine(): void {
@@ -40,6 +44,10 @@ export function makeLengthGuard(spec: GuardSpec = {}): LengthGuard {
 
   /** A piece without LF, the line's last one when `isLast`. */
   function keep(piece: Uint8Array, isLast: boolean): void {
+    if (mayBeTorn && piece.length > 0) {
+      skipping = piece[0] !== tornUnless?.charCodeAt(0)
+      mayBeTorn = false
+    }
     if (skipping) return
     if (used + piece.length > held.length) {
       dropLine()
@@ -54,8 +62,9 @@ export function makeLengthGuard(spec: GuardSpec = {}): LengthGuard {
   }
 
   function takeLine(whole: Buffer[]): void {
-    if (!skipping) whole.push(Buffer.from(held.subarray(0, used)), LINE_END)
+    if (!(skipping || mayBeTorn)) whole.push(Buffer.from(held.subarray(0, used)), LINE_END)
     skipping = false
+    mayBeTorn = false
     used = 0
   }
 

@@ -21,6 +21,8 @@ interface SessionEvents {
 
 /** A device that takes nothing any more must not make us hold what it will never read. */
 const WAITING_BYTES_MAX = 4096
+/** Each line of the native protocol begins with it, and it stands nowhere else. */
+const LINE_START = '$'
 
 export function startSession(
   path: string,
@@ -29,7 +31,7 @@ export function startSession(
   { onLines, onGone }: SessionEvents,
 ): PortSession {
   const watch = watchWire(clock.nowS())
-  const reader = readLines(stream, { startsTorn: true })
+  const reader = readLines(stream, { tornUnless: LINE_START })
   const batch = batchLines(clock, (lines) => {
     noteLines(watch, lines.length)
     onLines(lines)

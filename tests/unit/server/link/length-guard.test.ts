@@ -136,15 +136,28 @@ describe('the bound', () => {
 describe('a stream that starts torn', () => {
   it.each([1, 3, 1000])('loses all up to the first LF, uncounted (chunks of %d)', (size) => {
     const whole = bytes(`3,0,,E92C*59\r\nwhole\r\n`)
-    expect(pass(chop(whole, size), { startsTorn: true })).toMatchObject({
+    expect(pass(chop(whole, size), { tornUnless: '$' })).toMatchObject({
       lines: ['whole\r'],
       overlong: 0,
     })
   })
 
   it('does not count the torn line even when it is endless', () => {
-    const result = pass([Buffer.alloc(1_000_000, 0x41), bytes('\nok\n')], { startsTorn: true })
+    const result = pass([Buffer.alloc(1_000_000, 0x41), bytes('\nok\n')], { tornUnless: '$' })
     expect(result).toMatchObject({ lines: ['ok'], overlong: 0 })
+  })
+
+  it.each([1, 3, 1000])('keeps a first line that is whole, chunks of %d', (size) => {
+    // An answer that came before anything else: lost, the hello behind it would look like a restart.
+    const whole = bytes('$PXOBA,1,OK,,0000*00\r\n$next\r\n')
+    expect(pass(chop(whole, size), { tornUnless: '$' })).toMatchObject({
+      lines: ['$PXOBA,1,OK,,0000*00\r', '$next\r'],
+      overlong: 0,
+    })
+  })
+
+  it.each(['\n', '\r\n', '9*59\r\n'])('of the torn line nothing is left: %j', (rest) => {
+    expect(pass([bytes(`${rest}plain\n`)], { tornUnless: '$' }).lines).toEqual(['plain'])
   })
 })
 
