@@ -35,46 +35,41 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
 }
 const METHODS = Object.entries(CALLS)
 
-const { dir, remove } = (() => {
-  let made = makeFolder()
-  return {
-    dir: () => made.dir,
-    remove() {
-      made.remove()
-      made = makeFolder()
-    },
-  }
-})()
+let dir: string
+let remove: () => void
 let history: History
 
-beforeEach(() => {
-  history = openShop(dir(), 5)
-})
-afterEach(() => {
+function begin(): void {
+  ;({ dir, remove } = makeFolder())
+  history = openShop(dir, 5)
+}
+function end(): void {
   history.close()
   remove()
-})
+}
+beforeEach(begin)
+afterEach(end)
 
 describe('after close', () => {
   test.each(METHODS)('%s is refused', (_, call) => {
     history.close()
     const refusal = refusalOf(() => call(history))
     expect(refusal.code).toBe('HISTORY_CLOSED')
-    expect(refusal.message).toContain(dir())
+    expect(refusal.message).toContain(dir)
   })
 
   test('backup is refused', async () => {
     history.close()
-    const refusal = await lateRefusalOf(history.backup(join(dir(), 'copy')))
+    const refusal = await lateRefusalOf(history.backup(join(dir, 'copy')))
     expect(refusal.code).toBe('HISTORY_CLOSED')
-    expect(existsSync(join(dir(), 'copy'))).toBe(false)
+    expect(existsSync(join(dir, 'copy'))).toBe(false)
   })
 
   test('close does nothing more, and takes no lock from the next opener', () => {
     history.close()
-    const next = openHistory(dir())
+    const next = openHistory(dir)
     history.close()
-    expect(refusalOf(() => openHistory(dir())).code).toBe('HISTORY_IN_USE')
+    expect(refusalOf(() => openHistory(dir)).code).toBe('HISTORY_IN_USE')
     next.close()
   })
 
@@ -99,14 +94,14 @@ describe('while the bends of a set-up are walked', () => {
   test('backup works', async () => {
     const walk = history.bendsOfSetup(1)[Symbol.iterator]()
     walk.next()
-    expect(await history.backup(join(dir(), 'copy'))).toMatchObject({ records: 5 })
+    expect(await history.backup(join(dir, 'copy'))).toMatchObject({ records: 5 })
     expect(walk.next().value?.id).toBe(2)
   })
 
   test('a walk that is left early holds nothing', () => {
     for (const _ of history.bendsOfSetup(1)) break
     history.close()
-    history = openHistory(dir())
+    history = openHistory(dir)
     expect(history.count()).toBe(5)
   })
 })
@@ -114,9 +109,8 @@ describe('while the bends of a set-up are walked', () => {
 describe('after a refusal', () => {
   test.each(METHODS)('%s works as before', (_, call) => {
     const expected = call(history)
-    history.close()
-    remove()
-    history = openShop(dir(), 5)
+    end()
+    begin()
     refusalOf(() => history.append({ ...newBend(6), setupId: 9 }, rawOf(6)))
     refusalOf(() => history.page({ limit: 0 }))
     expect(call(history)).toEqual(expected)
