@@ -1,5 +1,4 @@
 import { HistoryError } from './history/errors.ts'
-import type { BenchLink } from './link/bench-link.ts'
 import type { NewBend } from './messages/bends.ts'
 import type { Job, Setup } from './messages/setup.ts'
 import type { Station } from './station.ts'
@@ -34,12 +33,11 @@ const lotOf = (piece: number): string =>
  * Keeps the bench supplied with work: bend after bend of a boarding rail, then the next lot of tube. It
  * begins only where nothing was chosen yet, and stops when somebody chooses something else to bend.
  */
-export function runDemo(station: Station, bench: Pick<BenchLink, 'useLot'>): void {
+export function runDemo(station: Station): void {
   const changeLot = (lot: string) => {
     if (station.state().setup?.setup.tube.lot === lot) return
     try {
       station.useSetup(setupFor(lot))
-      bench.useLot(lot)
     } catch (error) {
       // A disk that takes no new set-up: the old lot is bent on, and the page says what is wrong.
       if (!(error instanceof HistoryError)) throw error
@@ -51,7 +49,6 @@ export function runDemo(station: Station, bench: Pick<BenchLink, 'useLot'>): voi
   }
   const before = station.state()
   if (before.setup === null || before.job === null) begin(1, 1)
-  else bench.useLot(before.setup.setup.tube.lot)
   station.onRecorded(({ job, verdict }: NewBend) => {
     if (job.part !== PART || station.state().job?.part !== PART) return
     const done = verdict === 'incomplete' ? job.bendNumber - 1 : job.bendNumber

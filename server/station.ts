@@ -225,6 +225,7 @@ export class Station implements StationDoor {
       before?.countsPerTurn === sensor.countsPerTurn && before.direction === sensor.direction
     if (!isSame) this.#chain = this.#startChain(sensor)
     this.#desk.useSetup(stored)
+    this.#parts.bench?.useLot(stored.setup.tube.lot)
   }
 
   #startChain(sensor: Sensor | null): ChainRun {

@@ -76,6 +76,7 @@ const benchDoor = (bench: BenchLink): BenchDoor => ({
   act: ({ mode, ram }) => bench.act({ mode, ram }),
   state: () => bench.benchState(),
   show: (prompt) => bench.show(prompt),
+  useLot: bench.useLot,
 })
 
 /** Bends of the bench never mix with a shop's own. */
@@ -116,7 +117,7 @@ async function run(flags: Flags): Promise<void> {
   const dashboardDir = dashboardFolder()
   const app = buildApp({ station, history, dashboardDir, access, clock, software, log: logLine })
   station.start()
-  if (bench !== null) runDemo(station, bench)
+  if (bench !== null) runDemo(station)
   const stop = async () => {
     await app.close()
     await station?.stop()

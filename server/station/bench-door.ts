@@ -5,6 +5,8 @@ import type { BenchState, Cue, Phase, Result } from '../messages/live.ts'
 export interface BenchDoor {
   act(act: BenchAct): void
   state(): BenchState
+  /** The next tube is of this lot: what the set-up says is what is bent. */
+  useLot(name: string): void
   show(prompt: {
     readonly phase: Phase
     readonly cue: Cue

@@ -50,7 +50,7 @@ async function day(seed: number) {
     wasCut = false
   })
   rig.station.start()
-  runDemo(rig.station, rig.bench)
+  runDemo(rig.station)
   for (let s = 0; s < DAY_S; s += STEP_S) {
     const today = chance.between(0, 1)
     if (today < 0.004) link?.plug(false)

@@ -3,19 +3,19 @@ import type { Job, Setup } from '../../server/messages/setup.ts'
 
 /** The invented boat-rail shop of the demonstration. */
 export const SHOP_SETUP: Setup = {
-  station: 'Rail bender',
-  die: { name: '38 rail, 4.5 in CLR', odMm: 38.1, clrMm: 114.3 },
-  tube: { odMm: 38.1, wallMm: 1.65, material: '316l-annealed', lot: 'H-2207' },
+  station: 'Bench bender',
+  die: { name: 'R114 rail die', odMm: 38.1, clrMm: 114.3 },
+  tube: { odMm: 38.1, wallMm: 1.65, material: '316l-annealed', lot: 'RT-2207' },
   sensor: { mount: 'die', countsPerTurn: 16_384, direction: 'forward' },
 }
 
 export const SHOP_JOB: Job = {
-  part: 'Bow rail, port',
+  part: 'Boarding rail BR-5',
   piece: 1,
   bendNumber: 1,
   wantedDeg: 90,
   toleranceDeg: 0.5,
-  operator: 'Operator 1',
+  operator: 'Bench',
 }
 
 /** When each phase of one go ends, seconds from the moment the tube is taken off the rack. */

@@ -101,7 +101,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
 
   function state(): StationState {
     return {
-      station: setup?.setup.station ?? 'Rail bender',
+      station: setup?.setup.station ?? 'Bench bender',
       software: FAKE_SOFTWARE,
       simulated: bench !== null,
       link: linkState(fault, samples),

@@ -22,6 +22,7 @@ const door = (bench: BenchLink): BenchDoor => ({
   act: ({ mode, ram }) => bench.act({ mode, ram }),
   state: () => bench.benchState(),
   show: (prompt) => bench.show(prompt),
+  useLot: bench.useLot,
 })
 
 /** A whole station on the bench, on a simulated clock, with a real history file. */

@@ -45,7 +45,7 @@ describe('GET /api/bends', () => {
   test('gives rows, not whole records', async () => {
     const { app } = withBends(1)
     const [row] = (await app.inject('/api/bends')).json().bends
-    expect(row).toMatchObject({ id: 1, part: 'Bow rail, port', piece: 1, wantedDeg: 90 })
+    expect(row).toMatchObject({ id: 1, part: 'Boarding rail BR-5', piece: 1, wantedDeg: 90 })
     expect(row).not.toHaveProperty('goes')
     expect(row).not.toHaveProperty('hash')
   })
@@ -53,7 +53,7 @@ describe('GET /api/bends', () => {
   test.each([
     ['part=Bow%20rail%2C%20port', 2],
     ['part=Other', 0],
-    ['lot=H-2207', 2],
+    ['lot=RT-2207', 2],
     ['operator=Operator%201', 2],
     ['verdict=in', 0],
     ['verdict=under', 2],

@@ -1,0 +1,85 @@
+import { describe, expect, it } from 'vitest'
+import { fitTurningPoint } from '../../../../server/bend/turning-point.ts'
+import { dieMotion, sampled, seeded } from '../../../support/synthetic-trace.ts'
+
+interface Top {
+  readonly rateDegPerS: number
+  readonly stopS: number
+  readonly holdS: number
+  readonly creepDeg?: number
+  readonly springbackDeg?: number
+  readonly tauS?: number
+  readonly rateHz?: number
+  readonly noiseDeg?: number
+}
+
+/** Error of the fitted peak, degrees; the stretch is what the bend watch would hand over. */
+function errorOf(top: Top, seed: number): number {
+  const { rateDegPerS, stopS, holdS, creepDeg = 0, springbackDeg = 3, tauS = 0.1 } = top
+  const motion = dieMotion().stroke(20, rateDegPerS, stopS)
+  const stopAtS = motion.endS()
+  if (holdS > 0) motion.hold(holdS, creepDeg)
+  motion.letOff(springbackDeg, tauS, 2)
+  const toS = stopAtS + holdS + 0.15
+  const samples = sampled(
+    motion,
+    { rateHz: top.rateHz ?? 200, noiseDeg: top.noiseDeg ?? 0.03, quantumDeg: 0 },
+    seeded(seed),
+  ).filter(({ timeS }) => timeS > stopAtS - 0.7 && timeS < toS)
+  const stretch = {
+    timeS: samples.map(({ timeS }) => timeS),
+    angleDeg: samples.map(({ angleDeg }) => angleDeg),
+  }
+  return fitTurningPoint(stretch, true, stopAtS + holdS / 2).peakDeg - 20
+}
+
+const SEEDS = Array.from({ length: 12 }, (_, seed) => seed + 1)
+
+describe('the top of a stroke, seeds 1 to 12', () => {
+  it.each<Top>([
+    { rateDegPerS: 2, stopS: 0, holdS: 0 },
+    { rateDegPerS: 12, stopS: 0, holdS: 0 },
+    { rateDegPerS: 12, stopS: 0.2, holdS: 0 },
+    { rateDegPerS: 20, stopS: 0.1, holdS: 0.05 },
+    { rateDegPerS: 12, stopS: 0, holdS: 0.2 },
+    { rateDegPerS: 12, stopS: 0.1, holdS: 0.3 },
+    { rateDegPerS: 5, stopS: 0.1, holdS: 0.3, springbackDeg: 0.5, tauS: 0.3 },
+    { rateDegPerS: 12, stopS: 0.1, holdS: 0.4, creepDeg: 0.1 },
+  ])('is neither the largest sample nor a smoothed one: %o', (top) => {
+    const errors = SEEDS.map((seed) => errorOf(top, seed))
+    const meanDeg = errors.reduce((sum, error) => sum + error, 0) / errors.length
+    expect(Math.abs(meanDeg)).toBeLessThan(0.025)
+    for (const error of errors) expect(Math.abs(error)).toBeLessThan(0.07)
+  })
+
+  it('without noise is found to a thousandth of a degree, whatever the corner', () => {
+    for (const stopS of [0, 0.1, 0.2])
+      for (const holdS of [0, 0.1, 0.3])
+        expect(Math.abs(errorOf({ rateDegPerS: 10, stopS, holdS, noiseDeg: 0 }, 1))).toBeLessThan(
+          0.02,
+        )
+  })
+
+  it('a die that stands to the end of the stretch: the level, not the noise above it', () => {
+    const errors = SEEDS.map((seed) => {
+      const motion = dieMotion().stroke(20, 10, 0.1).hold(0.4)
+      const samples = sampled(motion, { rateHz: 200, noiseDeg: 0.03, quantumDeg: 0 }, seeded(seed))
+      const timeS = samples.map((sample) => sample.timeS)
+      const angleDeg = samples.map((sample) => sample.angleDeg)
+      const from = timeS.findIndex((each) => each > 1.5)
+      const stretch = { timeS: timeS.slice(from), angleDeg: angleDeg.slice(from) }
+      return fitTurningPoint(stretch, false, 2.05).peakDeg - 20
+    })
+    for (const error of errors) expect(Math.abs(error)).toBeLessThan(0.03)
+  })
+
+  it('a stretch of a few samples still gives a number near the top', () => {
+    for (const points of [2, 3, 5, 8]) {
+      const timeS = Array.from({ length: points }, (_, index) => index * 0.05)
+      const angleDeg = timeS.map((each) => 20 + each)
+      const { peakDeg, peakAtS } = fitTurningPoint({ timeS, angleDeg }, true, timeS.at(-1)!)
+      expect(Number.isFinite(peakDeg) && Number.isFinite(peakAtS)).toBe(true)
+      expect(Math.abs(peakDeg - angleDeg.at(-1)!)).toBeLessThan(1)
+    }
+  })
+})
