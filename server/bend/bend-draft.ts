@@ -2,7 +2,7 @@ import type { CueEvent, CycleEvent } from './cycle-event.ts'
 import type { Aim } from './stop-cue.ts'
 
 /** One go as it is drafted: the shape of a go in a bend's record. Angles in millionths of a degree. */
-export interface GoDraft {
+interface GoDraft {
   commandedDeg: number | null
   cueDeg: number | null
   cueRateDegPerS: number | null

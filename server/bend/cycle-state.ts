@@ -21,7 +21,7 @@ export const CYCLE_DEFAULTS: CycleOptions = { startDeg: 1, letOffDeg: 0.3, taken
 export type Report = (event: CycleEvent) => void
 
 /** `out`: the tube was taken out; only a new datum starts another bend. */
-export type Phase = 'no-datum' | 'seated' | 'bending' | 'held' | 'letting-off' | 'settled' | 'out'
+type Phase = 'no-datum' | 'seated' | 'bending' | 'held' | 'letting-off' | 'settled' | 'out'
 
 /** What is known of one go. */
 export interface GoMeasure {

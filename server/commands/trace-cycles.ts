@@ -5,7 +5,7 @@ import type { Trace } from './trace-csv.ts'
 import { type CycleStart, restBeforeMotion } from './trace-rest.ts'
 
 /** What was measured of one go; angles from the datum, times as in the file. */
-export interface TracedGo {
+interface TracedGo {
   readonly peakDeg: number
   readonly peakAtS: number
   readonly releasedDeg: number | null

@@ -1,7 +1,7 @@
 import { encodeSentence } from '../../firmware-protocol/codec/encode.ts'
 
 /** One count a sample at 1 kHz, 5 at 200 Hz: every sample of a run has an angle of its own. */
-export const COUNTS_PER_TURN = 72_000
+const COUNTS_PER_TURN = 72_000
 const COUNTS_PER_S = 1000
 /** The die stands still this long, so that a datum can be taken; then it turns at 5°/s. */
 export const STILL_S = 3

@@ -24,7 +24,7 @@ export function seeded(seed: number) {
 }
 export type Random = ReturnType<typeof seeded>
 
-export interface TrueGo {
+interface TrueGo {
   peakDeg: number
   peakAtS: number
   /** null when it was never let off. */
