@@ -17,7 +17,7 @@ import type { History } from '../../server/history/history.ts'
 import { openHistory } from '../../server/history/open.ts'
 import { openReader, verifyFolder } from '../../server/history/reader.ts'
 import { restoreHistory } from '../../server/history/restore.ts'
-import { skipWithoutRoot } from '../support/needs.ts'
+import { cannotMount } from '../support/needs.ts'
 import {
   fillShop,
   lateRefusalOf,
@@ -26,23 +26,6 @@ import {
   rawOf,
   refusalOf,
 } from '../unit/server/history/shop.ts'
-
-/** Whether this process may mount, as root in a plain container may not. */
-function cannotMount(): boolean {
-  if (skipWithoutRoot()) return true
-  const place = mkdtempSync(join(tmpdir(), 'overbend-mount-'))
-  try {
-    execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=64k', 'overbend', place], { stdio: 'pipe' })
-    execFileSync('umount', [place])
-    return false
-  } catch (error) {
-    if (process.env['OVERBEND_TESTS_SKIP_NOTHING'] === '1') throw error
-    process.stderr.write('Skipped. This container may not mount a file system.\n')
-    return true
-  } finally {
-    rmdirSync(place)
-  }
-}
 
 /** Raw lines that do not pack well: a few of them fill a small disk. */
 const bulky = (n: number) => ({

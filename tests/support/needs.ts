@@ -1,4 +1,6 @@
-import { accessSync, constants } from 'node:fs'
+import { execFileSync } from 'node:child_process'
+import { accessSync, constants, mkdtempSync, rmdirSync } from 'node:fs'
+import { tmpdir } from 'node:os'
 import { delimiter, join } from 'node:path'
 
 /** Set by `.ci/run`: a missing program is then a failure, never a skipped test. */
@@ -29,9 +31,26 @@ export function skipWithout(...programs: readonly string[]): boolean {
 }
 
 /** Whether this process may mount a file system, as root may: needed to fill a disk for real. */
-export function skipWithoutRoot(): boolean {
+function skipWithoutRoot(): boolean {
   if (process.getuid?.() === 0) return false
   if (!MAY_SKIP) throw new Error('Needs root, to mount a small file system.')
   process.stderr.write('Skipped. Needs root, to mount a small file system.\n')
   return true
+}
+
+/** Whether this process may mount, as root in a plain container may not. */
+export function cannotMount(): boolean {
+  if (skipWithoutRoot()) return true
+  const place = mkdtempSync(join(tmpdir(), 'overbend-mount-'))
+  try {
+    execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=64k', 'overbend', place], { stdio: 'pipe' })
+    execFileSync('umount', [place])
+    return false
+  } catch (error) {
+    if (!MAY_SKIP) throw error
+    process.stderr.write('Skipped. This container may not mount a file system.\n')
+    return true
+  } finally {
+    rmdirSync(place)
+  }
 }

@@ -1,0 +1,148 @@
+import { spawn } from 'node:child_process'
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterAll, describe, expect, test } from 'vitest'
+import { encodeSentence } from '../../firmware-protocol/codec/encode.ts'
+import type { Bend, BendPage } from '../../server/messages/bends.ts'
+import type { StationState } from '../../server/messages/live.ts'
+import { type Daemon, overbend, startDaemon, until } from '../support/daemon.ts'
+import { watchLive } from '../support/live-watch.ts'
+import { skipWithout } from '../support/needs.ts'
+
+const folder = mkdtempSync(join(tmpdir(), 'overbend-serve-'))
+afterAll(() => rmSync(folder, { recursive: true, force: true }))
+const data = (name: string) => ['--data', join(folder, name)]
+const stateOf = (daemon: Daemon) => daemon.get<StationState>('/api/station')
+
+describe('what serve refuses, in one sentence and with 2', () => {
+  test.each([
+    [['--serial', '/dev/a', '--bench'], /exclude one another/],
+    [['--dialect', 'smoke-signs'], /--dialect smoke-signs/],
+    [['--port', 'eight'], /--port takes a number/],
+    [['--port', '70000'], /--port takes a whole number/],
+    [['--baud', '1'], /--baud/],
+    [['--bench-speed', '0'], /--bench-speed/],
+    [['--replay', '/nowhere/at/all'], /no file/],
+    [['--tcp', 'a:1'], /--tcp/],
+  ])('%j', async (args, says) => {
+    const { code, out, errors } = await overbend(['serve', ...data('refused'), ...args])
+    expect({ code, out }).toEqual({ code: 2, out: '' })
+    expect(errors).toMatch(says)
+    expect(errors.trimEnd().split('\n')).toHaveLength(1)
+  })
+})
+
+describe('a daemon that serves', () => {
+  test('ends in order when it is told to, and its folder is free again', async () => {
+    const first = await startDaemon(['--bench', ...data('order')])
+    expect(await first.stop()).toBe(0)
+    const second = await startDaemon(['--bench', ...data('order')])
+    expect(await second.stop()).toBe(0)
+  })
+
+  test('on a port that is taken says where, and ends with 1', async () => {
+    const first = await startDaemon(['--bench', ...data('first')])
+    const { port } = new URL(first.url)
+    const { code, errors } = await overbend(['serve', '--bench', '--port', port, ...data('second')])
+    expect(code).toBe(1)
+    expect(errors).toMatch(new RegExp(`port ${port}.*--port`))
+    await first.stop()
+  })
+
+  test('closes a bend that is under way when it is stopped, as incomplete', async () => {
+    const daemon = await startDaemon(['--bench', '--bench-speed', '4', ...data('mid-bend')])
+    await until(
+      () => stateOf(daemon),
+      ({ phase, cue }) => phase === 'bending' && cue === 'bend',
+      {
+        seconds: 60,
+        what: 'a bend under way',
+      },
+    )
+    expect(await daemon.stop()).toBe(0)
+    const again = await startDaemon(['--serial', '/dev/nothing', ...data('mid-bend')])
+    const { bends } = await again.get<BendPage>('/api/bends?limit=1')
+    const bend = await again.get<Bend>(`/api/bends/${bends[0]?.id}`)
+    expect(bend).toMatchObject({ verdict: 'incomplete', closedBy: 'daemon stopped', learned: 'no' })
+    await again.stop()
+  })
+
+  test('open to the network prints a pairing code; alone it prints none', async () => {
+    const open = await startDaemon(['--bench', '--host', '0.0.0.0', ...data('open')])
+    expect(open.errors()).toMatch(/Pairing code[^\d]*\d{6}/)
+    await open.stop()
+    const alone = await startDaemon(['--bench', ...data('alone')])
+    expect(alone.errors()).not.toMatch(/Pairing code/)
+    await alone.stop()
+  })
+
+  test('plays recorded lines, and says when they are at an end', async () => {
+    const file = join(folder, 'lines.txt')
+    const hello = encodeSentence({
+      kind: 'hello',
+      protocol: 1,
+      firmware: 'test-1',
+      board: 'REPLAYED',
+      sensor: 'incremental',
+      countsPerTurn: 3600,
+      rateHz: 100,
+    })
+    const samples = Array.from({ length: 150 }, (_, index) =>
+      encodeSentence({
+        kind: 'sample',
+        sequence: index,
+        tickUs: index * 10_000,
+        counts: index,
+        flags: 0,
+        second: null,
+      }),
+    )
+    writeFileSync(file, `${[hello, ...samples].join('\r\n')}\r\n`)
+    const daemon = await startDaemon(['--replay', file, ...data('replay')])
+    const { link } = await until(
+      () => stateOf(daemon),
+      ({ link }) => link.state === 'closed',
+      {
+        seconds: 30,
+        what: 'the end of the file',
+      },
+    )
+    expect(link).toMatchObject({ source: file, device: { board: 'REPLAYED' } })
+    expect(link.counters).toMatchObject({ samples: 150, badChecksum: 0, gaps: 0 })
+    expect(link.reason).toMatch(/\.$/)
+    await daemon.stop()
+  })
+})
+
+describe.skipIf(skipWithout('socat'))('a wire that brings no degrees', () => {
+  test.each([
+    { name: 'silent', feed: 'sleep 60', hint: /power|cable|board/i },
+    { name: 'garbled', feed: 'cat /dev/urandom', hint: /baud/i },
+  ])('$name: the page is told what it is and what to do', async ({ name, feed, hint }) => {
+    const path = join(folder, `tty-${name}`)
+    const socat = spawn('socat', [`PTY,link=${path},raw,echo=0,wait-slave`, `SYSTEM:${feed}`])
+    const daemon = await startDaemon(['--serial', path, ...data(name)])
+    const { link } = await until(
+      () => stateOf(daemon),
+      ({ link }) => link.state === name,
+      {
+        seconds: 30,
+        what: `a ${name} wire`,
+      },
+    )
+    expect(`${link.reason} ${link.hint}`).toMatch(hint)
+    const live = watchLive(daemon)
+    await until(
+      async () => live.state(),
+      (state) => state?.link.state === name,
+      {
+        seconds: 20,
+        what: 'the same on the stream',
+      },
+    )
+    live.socket.close()
+    await daemon.stop()
+    socat.kill()
+  })
+})
