@@ -7,15 +7,15 @@ import { learn, type SpringbackModel } from '../bend/springback.ts'
 import { releasedBudget } from '../bend/uncertainty.ts'
 import type { BendMessage } from '../blocks/bend-record.ts'
 import type { History, RawRecord } from '../history/history.ts'
+import { isoWithOffset } from '../history/iso-time.ts'
 import type { Bend, NewBend } from '../messages/bends.ts'
 import type { Aim, Result } from '../messages/live.ts'
-import type { Job, StoredSetup } from '../messages/setup.ts'
+import { BEND_NUMBER_MAX, type Job, type StoredSetup } from '../messages/setup.ts'
 import { againFrom, changeSentence, firstAim, millionths, modelOf } from './coach.ts'
 import { goOf, type Settled } from './go.ts'
 import { LEAD_S } from './lead.ts'
 import { AT_REST, afterCueEvent, afterCycleEvent, type Progress } from './progress.ts'
 import { type InForce, newBend } from './record.ts'
-import { isoWithOffset } from './wall-time.ts'
 
 /** A second aim is sent again only when the plateau moved it by more than anyone can stop by. */
 const AGAIN_STEP_DEG = 0.02
@@ -43,6 +43,11 @@ interface Task {
   readonly model: SpringbackModel
 }
 
+const nextOf = (job: Job): Job => ({
+  ...job,
+  bendNumber: Math.min(job.bendNumber + 1, BEND_NUMBER_MAX),
+})
+
 /** Follows the bend in hand: judges each go, says where to go next, makes the record at the end. */
 export class BendDesk {
   readonly #parts: DeskParts
@@ -56,6 +61,8 @@ export class BendDesk {
   #isOpen = false
   /** Where the chain was last told to call the stop. */
   #toldDeg: number | null = null
+  /** The same when this go began: a go that settled is told where to go next before it is measured again. */
+  #goDeg: number | null = null
   #datumS = 0
   /** When the stop was called in this go. */
   #called: CueEvent | null = null
@@ -136,14 +143,19 @@ export class BendDesk {
   #aimAnew(): void {
     const task = this.#task()
     this.#aim = task === null ? null : firstAim(task.model, task.job.wantedDeg)
-    if (this.#aim?.commandedDeg != null) this.#tellAim(this.#aim.commandedDeg)
+    if (this.#aim !== null) this.#tellAim(this.#aim.commandedDeg)
   }
 
-  #tellAim(commandedDeg: number): void {
+  #tellAim(commandedDeg: number | null): void {
     if (this.#job === null) return
     this.#toldDeg = commandedDeg
     const { toleranceDeg } = this.#job
-    this.#parts.tell({ act: 'aim', commandedDeg, leadS: LEAD_S, toleranceDeg })
+    // Left untold, the stop would be called where the bend before it was to stop.
+    this.#parts.tell(
+      commandedDeg === null
+        ? { act: 'no-aim' }
+        : { act: 'aim', commandedDeg, leadS: LEAD_S, toleranceDeg },
+    )
   }
 
   #onCycle(event: CycleEvent): void {
@@ -163,7 +175,10 @@ export class BendDesk {
   }
 
   #onBending({ stroke, timeS }: Extract<CycleEvent, { kind: 'bending' }>): void {
-    if (stroke === 1) this.#called = null
+    if (stroke === 1) {
+      this.#called = null
+      this.#goDeg = this.#toldDeg
+    }
     const task = this.#task()
     if (this.#isOpen || task === null) return
     this.#isOpen = true
@@ -189,7 +204,7 @@ export class BendDesk {
     if (task === null) return
     const { verdict, errorDeg } = judge(event.releasedDeg, task.job)
     const againDeg = verdict === 'under' ? againFrom(task.model, event, task.job.wantedDeg) : null
-    const [commandedDeg, called, datumS] = [this.#toldDeg, this.#called, this.#datumS]
+    const [commandedDeg, called, datumS] = [this.#goDeg, this.#called, this.#datumS]
     this.#result = {
       bendId: null,
       go: goOf(event, { commandedDeg, called, datumS }),
@@ -199,7 +214,7 @@ export class BendDesk {
       againDeg,
       learnedWhy: null,
     }
-    if (againDeg !== null && !(Math.abs(againDeg - (commandedDeg ?? 0)) <= AGAIN_STEP_DEG))
+    if (againDeg !== null && !(Math.abs(againDeg - (this.#toldDeg ?? 0)) <= AGAIN_STEP_DEG))
       this.#tellAim(againDeg)
   }
 
@@ -231,7 +246,7 @@ export class BendDesk {
     if (bend.learned === 'yes' && peakDeg !== null && springbackDeg !== null)
       this.#model = learn(model, { loadedDeg: peakDeg, springbackDeg })
     // A bend that came to nothing is made again, under its own number.
-    if (bend.verdict !== 'incomplete') this.#job = { ...job, bendNumber: job.bendNumber + 1 }
+    if (bend.verdict !== 'incomplete') this.#job = nextOf(job)
     this.#aimAnew()
     const learnedWhy = bend.notLearnedWhy ?? changeSentence(before, this.#aim, job.wantedDeg)
     if (this.#result !== null) this.#result = { ...this.#result, learnedWhy }

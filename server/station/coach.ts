@@ -1,4 +1,4 @@
-import { aimFor, type Aim as BendAim, type NoAim } from '../bend/aim.ts'
+import { aimFor, type Aim as BendAim, NO_SET_SLOPE, type NoAim } from '../bend/aim.ts'
 import { mayTeach } from '../bend/learnable.ts'
 import { materialOf } from '../bend/materials.ts'
 import { secondGoDeg } from '../bend/second-go.ts'
@@ -68,13 +68,18 @@ export function firstAim(model: SpringbackModel, wantedDeg: number): BendAim | N
   return aim.commandedDeg === null ? aim : { ...aim, commandedDeg: millionths(aim.commandedDeg) }
 }
 
-/** Where to take this very tube again; null when it is over or there is nothing to gain. */
+/**
+ * Where to take this very tube again; null when it is over or there is nothing to gain, and for a tube that
+ * takes no set: where no first angle is given, no second one is.
+ */
 export function againFrom(
   model: SpringbackModel,
   go: { peakDeg: number; releasedDeg: number },
   wantedDeg: number,
 ): number | null {
-  const againDeg = secondGoDeg(go, wantedDeg, coefficientsOf(model).slope)
+  const { slope } = coefficientsOf(model)
+  if (!(slope < NO_SET_SLOPE)) return null
+  const againDeg = secondGoDeg(go, wantedDeg, slope)
   return againDeg === null ? null : millionths(againDeg)
 }
 

@@ -1,9 +1,9 @@
 import { materialOf } from '../bend/materials.ts'
 import { priorFor } from '../bend/springback.ts'
 import type { History, RawRecord } from '../history/history.ts'
+import { isoWithOffset } from '../history/iso-time.ts'
 import type { Bend, NewBend } from '../messages/bends.ts'
 import { incompleteBend } from './record.ts'
-import { isoWithOffset } from './wall-time.ts'
 
 export const NO_LINES: RawRecord = { chain: '', snapshot: '', lines: [] }
 

@@ -1,17 +1,26 @@
 import type { RawLine } from '../chain/raw-line.ts'
 import type { RawRecord } from '../history/history.ts'
+import { RAW_BYTES_MAX, RAW_LINES_MAX } from '../history/raw-text.ts'
 
 /**
  * Lines kept between snapshots while no bend is open: 10 s at 200 Hz. A bend's raw record then begins 10 to
- * 20 s before its datum, so that every filter had time to settle where it stood.
+ * 20 s before the tube was bent; a datum that is older stands in the snapshot.
  */
 const SEGMENT_LINES_MAX = 2000
-/** 25 minutes at 200 Hz. A bend open for longer is closed by the station: see `isFull`. */
-const BEND_LINES_MAX = 300_000
+/**
+ * A record with more than the history takes would be lost, so a bend that is open for longer is closed before:
+ * see `isFull`. A fifth is left for the batch in hand and the snapshot. 16 minutes at 200 Hz.
+ */
+const SHARE_MAX = 0.8
+const BEND_LINES_MAX = SHARE_MAX * RAW_LINES_MAX
+const BEND_BYTES_MAX = SHARE_MAX * RAW_BYTES_MAX
+/** Arrival to the last bit, sender, tabs and line feed: what a line of the record has besides its text. */
+const BESIDES_BYTES = 24
 
 interface Segment {
   readonly snapshot: string
   readonly lines: RawLine[]
+  bytes: number
 }
 
 export interface RawLog {
@@ -34,22 +43,27 @@ export function parseRawLine(line: string): RawLine | null {
   return { arrivalS, from: from === 'd' ? 'device' : 'host', text: text.join('\t') }
 }
 
+const begin = (snapshot: string): Segment => ({ snapshot, lines: [], bytes: 0 })
+
 /** Every line since a known state of the chain, so that a bend can be run again bit for bit. */
 export function makeRawLog(chainText: string, firstSnapshot: string): RawLog {
-  let older: Segment = { snapshot: firstSnapshot, lines: [] }
-  let newer: Segment = { snapshot: firstSnapshot, lines: [] }
+  let older = begin(firstSnapshot)
+  let newer = begin(firstSnapshot)
   return {
     add(line) {
       newer.lines.push(line)
+      newer.bytes += line.text.length + BESIDES_BYTES
     },
     trim(bendIsOpen, snapshot) {
       if (bendIsOpen || newer.lines.length < SEGMENT_LINES_MAX) return
       const now = snapshot()
       const isAfterLongBend = newer.lines.length > 2 * SEGMENT_LINES_MAX
-      older = isAfterLongBend ? { snapshot: now, lines: [] } : newer
-      newer = { snapshot: now, lines: [] }
+      older = isAfterLongBend ? begin(now) : newer
+      newer = begin(now)
     },
-    isFull: () => older.lines.length + newer.lines.length >= BEND_LINES_MAX,
+    isFull: () =>
+      older.lines.length + newer.lines.length >= BEND_LINES_MAX ||
+      older.bytes + newer.bytes >= BEND_BYTES_MAX,
     record: () => ({
       chain: chainText,
       snapshot: older.snapshot,

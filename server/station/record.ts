@@ -1,10 +1,10 @@
 import type { BendDraft } from '../bend/bend-draft.ts'
 import { judge } from '../bend/judge.ts'
 import type { SpringbackModel } from '../bend/springback.ts'
+import { isoWithOffset } from '../history/iso-time.ts'
 import type { NewBend } from '../messages/bends.ts'
 import type { Job, StoredSetup } from '../messages/setup.ts'
 import { lessonFrom, millionths, predictionAt } from './coach.ts'
-import { isoWithOffset } from './wall-time.ts'
 
 /** Everything that was in force while a bend was made. */
 export interface InForce {

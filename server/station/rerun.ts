@@ -27,11 +27,9 @@ export function rerun(raw: RawRecord): Rerun {
   const drafts: BendDraft[] = []
   const timeS: number[] = []
   const angleDeg: number[] = []
-  let datumS = Number.NaN
   chain.on('bend', (given) => {
     const message = given as BendMessage
     if (message.type === 'draft') drafts.push(message.draft)
-    if (message.type === 'event' && message.event.kind === 'datum') datumS = message.event.timeS
   })
   chain.on('live', (given) => {
     const run = given as LiveRun
@@ -41,17 +39,21 @@ export function rerun(raw: RawRecord): Rerun {
   const lines = raw.lines.map(parseRawLine).filter((line) => line !== null)
   for (let from = 0; from < lines.length; from += LINES_A_PUSH)
     chain.push(lines.slice(from, from + LINES_A_PUSH))
-  return { drafts, trace: thinned(timeS, angleDeg, datumS) }
+  return { drafts, trace: thinned(timeS, angleDeg, drafts.at(-1)) }
 }
 
-function thinned(timeS: number[], angleDeg: number[], datumS: number): BendTrace {
-  // The sample of the datum itself still shows the readout before it.
-  const first = timeS.findIndex((time) => time > datumS)
+/** From the datum to the close. Neither need stand in the lines: a datum may be older, a close another datum. */
+function thinned(timeS: number[], angleDeg: number[], draft: BendDraft | undefined): BendTrace {
   const trace: BendTrace = { tS: [], angleDeg: [] }
+  if (draft === undefined) return trace
+  const { startedAtS, finishedAtS } = draft
+  // The sample of the datum itself still shows the readout before it.
+  const first = timeS.findIndex((time) => time > startedAtS)
+  const last = timeS.findLastIndex((time) => time <= finishedAtS)
   if (first < 0) return trace
-  const step = Math.max(1, Math.ceil((timeS.length - first) / TRACE_POINTS_MAX))
-  for (let place = first; place < timeS.length; place += step) {
-    trace.tS.push(millionths((timeS[place] ?? 0) - datumS))
+  const step = Math.max(1, Math.ceil((last + 1 - first) / TRACE_POINTS_MAX))
+  for (let place = first; place <= last; place += step) {
+    trace.tS.push(millionths((timeS[place] ?? 0) - startedAtS))
     trace.angleDeg.push(millionths(angleDeg[place] ?? 0))
   }
   return trace

@@ -15,8 +15,10 @@ interface Waiting {
 export interface SaveQueue {
   /** Saves now if it can; else keeps the bend, in order, and tries again. `saved` is called once durable. */
   save(bend: NewBend, raw: RawRecord, saved: (bend: Bend) => void): void
-  /** Tries again what waits, every few seconds; with an infinite time, at once. */
+  /** Tries again what waits, every few seconds. */
   retry(nowS: number): void
+  /** The same at once. */
+  flush(): void
   waiting(): number
   /** What the disk last refused, as a sentence; null when all is saved. */
   trouble(): string | null
@@ -74,6 +76,7 @@ export function makeSaveQueue(
       triedS = nowS
       drain()
     },
+    flush: drain,
     waiting: () => queue.length,
     trouble: () => trouble,
     lost: () => lost,

@@ -51,10 +51,10 @@ describe('GET /api/bends', () => {
   })
 
   test.each([
-    ['part=Bow%20rail%2C%20port', 2],
+    ['part=Boarding%20rail%20BR-5', 2],
     ['part=Other', 0],
     ['lot=RT-2207', 2],
-    ['operator=Operator%201', 2],
+    ['operator=Bench', 2],
     ['verdict=in', 0],
     ['verdict=under', 2],
     ['from=2026-01-05T07:00:00Z', 2],

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { isoWithOffset } from '../../../../server/station/wall-time.ts'
+import { isoWithOffset } from '../../../../server/history/iso-time.ts'
 
 const TIMES = { min: Date.UTC(2000, 0), max: Date.UTC(2100, 0) }
 
