@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import type { RawLine } from '../../../../server/chain/raw-line.ts'
+import { RAW_BYTES_MAX, RAW_LINES_MAX } from '../../../../server/history/raw-text.ts'
 import { formatRawLine, makeRawLog, parseRawLine } from '../../../../server/station/raw-log.ts'
 
 const line = (arrivalS: number, text = `line ${arrivalS}`): RawLine => ({
@@ -72,11 +73,19 @@ describe('the log', () => {
     expect(log.record()).toEqual({ chain: 'chain', snapshot: 'after the bend', lines: [] })
   })
 
-  test('it says when a bend has been open for too long', () => {
+  test('it says when a bend has been open for too long, before the history would refuse it', () => {
     const log = makeRawLog('chain', 'start')
-    for (let s = 0; s < 299_999; s++) log.add(line(s))
-    expect(log.isFull()).toBe(false)
-    log.add(line(300_000))
-    expect(log.isFull()).toBe(true)
+    while (!log.isFull()) log.add(line(1))
+    const { length } = log.record().lines
+    expect(length).toBeGreaterThan(RAW_LINES_MAX / 2)
+    expect(length).toBeLessThan(RAW_LINES_MAX)
+  })
+
+  test('long lines fill it sooner: the history bounds bytes, too', () => {
+    const log = makeRawLog('chain', 'start')
+    while (!log.isFull()) log.add(line(1, 'x'.repeat(256)))
+    const bytes = log.record().lines.reduce((sum, text) => sum + text.length + 1, 0)
+    expect(bytes).toBeGreaterThan(RAW_BYTES_MAX / 2)
+    expect(bytes).toBeLessThan(RAW_BYTES_MAX)
   })
 })
