@@ -5,10 +5,12 @@ import { at } from './trail.ts'
 
 /** Ten looks a second are soon enough for the eye. */
 const LOOK_S = 0.1
-/** Good enough to speak of: a fifth of a usual tolerance's tenth. */
+/** Good enough to speak of at once: a fortieth of a usual tolerance of one degree. */
 const SE_READY_DEG = 0.025
 /** A noisy sensor never gets there; then it is said after this long, with its error. */
 const READY_AFTER_S = 1.5
+/** Known no better than this, it is not known: a tenth of a usual tolerance. */
+const SE_MAX_DEG = 0.1
 /** Longer adds nothing to the mean, and a slow drift would begin to count. */
 const PLATEAU_MAX_S = 10
 
@@ -16,7 +18,6 @@ const PLATEAU_MAX_S = 10
 export function openPlateau(state: CycleState, topBin: number, timeS: number): void {
   const { trail, fall } = state
   clearFallLog(fall)
-  // The newest bin is added by the look that follows.
   for (let bin = topBin; bin < trail.end; bin += 1)
     extendFallLog(fall, at(trail.timeS, bin), at(trail.angleDeg, bin))
   state.lookAtS = timeS + LOOK_S
@@ -55,7 +56,8 @@ export function settle(
 }
 
 const ready = (plateau: Plateau, timeS: number): boolean =>
-  plateau.seDeg <= SE_READY_DEG || (timeS - plateau.fromS > READY_AFTER_S && plateau.seDeg < 0.1)
+  plateau.seDeg <= SE_READY_DEG ||
+  (timeS - plateau.fromS > READY_AFTER_S && plateau.seDeg <= SE_MAX_DEG)
 
 /**
  * No tube comes back further: beyond, a hand has turned the die. Hard tube on a large die comes back by a fifth
@@ -168,7 +170,14 @@ export function endPlateau(state: CycleState, timeS: number, report: Report): vo
   improve(state, timeS, report)
 }
 
-/** Nothing more will come: says the released angle as well as it is known by now. */
+/** Nothing more will come: says the released angle as well as it is known by now, with its error. */
 export function concludePlateau(state: CycleState, timeS: number, report: Report): void {
   if (state.phase === 'settled' && !state.ended) improve(state, timeS, report)
+  if (state.phase !== 'letting-off' || state.peakDueS !== null || wentNoFurther(state)) return
+  const plateau = findPlateau(state.fall, state.quantumDeg)
+  if (!plateau || plateau.seDeg > SE_MAX_DEG) return
+  // A knock goes back to where it came from; no tube comes back by half of its bend.
+  if (plateau.levelDeg < state.now.peakDeg / 2) return
+  state.phase = 'settled'
+  reportSettled(state, timeS, plateau, report)
 }

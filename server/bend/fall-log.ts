@@ -40,7 +40,11 @@ export function extendFallLog(log: FallLog, timeS: number, angleDeg: number): vo
   log.openDeg += angleDeg
   log.openCount += 1
   if (log.openCount < log.width) return
-  if (log.count === FALL_ENTRIES) halve(log)
+  if (log.count === FALL_ENTRIES) {
+    // The entry in hand is now half of one: it is filled on.
+    halve(log)
+    return
+  }
   log.timeS[log.count] = log.openTimeS / log.openCount
   log.angleDeg[log.count] = log.openDeg / log.openCount
   log.count += 1
