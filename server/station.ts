@@ -35,6 +35,8 @@ export interface StationParts {
 
 /** Housekeeping: bends that wait for the disk, counters on the page. */
 const TICK_S = 1
+/** Until a set-up says otherwise; a set-up that says the same changes nothing. */
+const AS_BOARD_SAYS: Sensor = { mount: 'die', countsPerTurn: 0, direction: 'forward' }
 const IDENTIFY = encodeSentence({ kind: 'identify', command: 1 })
 /** Bits of a sample's flags. */
 const SENSOR_FAULT = 1
@@ -51,7 +53,9 @@ export class Station implements StationDoor {
   readonly #desk: BendDesk
   readonly #recorded = new Set<(bend: NewBend) => void>()
   #chain: ChainRun
-  #sensor: Sensor | null = null
+  #sensor: Sensor = AS_BOARD_SAYS
+  /** The chain has heard the board's hello, and with it the counts of a turn. */
+  #isIntroduced = false
   #simulated: boolean
   #originLost: string | null = null
   #sensorFault = false
@@ -71,7 +75,7 @@ export class Station implements StationDoor {
     this.#memory = makeMemory(history)
     this.#queue = makeSaveQueue(history, () => this.#desk.isOpen())
     this.#out = makeLiveOut(() => this.state())
-    this.#chain = this.#startChain(null)
+    this.#chain = this.#startChain(AS_BOARD_SAYS)
     this.#desk = this.#makeDesk()
   }
 
@@ -114,7 +118,7 @@ export class Station implements StationDoor {
     this.#tick?.cancel()
     if (this.#desk.isOpen()) this.#chain.tell({ act: 'close', reason: 'daemon stopped' })
     this.#desk.settleBooks()
-    this.#queue.retry(Number.POSITIVE_INFINITY)
+    this.#queue.flush()
     await this.#parts.link.close()
   }
 
@@ -183,6 +187,8 @@ export class Station implements StationDoor {
     this.#refuseInMidBend('The set-up')
     this.#takeUp()
     const stored = this.#parts.history.addSetup(setup)
+    // The model is made from the history: what still waits for the disk belongs into it.
+    this.#queue.flush()
     this.#takeSetup(stored)
     this.#notes.attempt(() => this.#memory.keepSetup(stored))
     this.#changed()
@@ -220,29 +226,32 @@ export class Station implements StationDoor {
 
   #takeSetup(stored: StoredSetup): void {
     const { sensor } = stored.setup
-    const before = this.#sensor
-    const isSame =
-      before?.countsPerTurn === sensor.countsPerTurn && before.direction === sensor.direction
-    if (!isSame) this.#chain = this.#startChain(sensor)
+    const { countsPerTurn, direction } = this.#sensor
+    if (countsPerTurn !== sensor.countsPerTurn || direction !== sensor.direction) {
+      // Zero goes with the chain: nobody is to bend on from a datum that is no more.
+      this.#chain.tell({ act: 'close', reason: 'another sensor' })
+      this.#chain = this.#startChain(sensor)
+    }
     this.#desk.useSetup(stored)
     this.#parts.bench?.useLot(stored.setup.tube.lot)
   }
 
-  #startChain(sensor: Sensor | null): ChainRun {
-    const { clock, link } = this.#parts
+  #startChain(sensor: Sensor): ChainRun {
+    const { clock } = this.#parts
     this.#sensor = sensor
+    this.#isIntroduced = false
+    this.#sensorFault = false
     this.#judged = { good: 0, refused: 0 }
     const file = withSensor(dieEncoderChain, {
-      countsPerTurn: sensor?.countsPerTurn ?? 0,
-      direction: sensor?.direction === 'reversed' ? -1 : 1,
+      countsPerTurn: sensor.countsPerTurn,
+      direction: sensor.direction === 'reversed' ? -1 : 1,
     })
     const chain = startChain(file, () => clock.nowS(), {
       live: (run) => this.#out.samples(run),
       bend: (message) => this.#onBend(message),
       device: (message) => this.#onDevice(message),
     })
-    // The chain learns the board's counts a turn from its hello.
-    link.send(IDENTIFY)
+    this.#parts.link.send(IDENTIFY)
     return chain
   }
 
@@ -257,8 +266,9 @@ export class Station implements StationDoor {
 
   #onDevice(message: DeviceMessage): void {
     if (message.type === 'counters') {
-      const { samples: good, badChecksum, malformed } = message.counters
-      const refused = badChecksum + malformed
+      const { lines, badChecksum, malformed, overlong, unknown } = message.counters
+      const refused = badChecksum + malformed + overlong + unknown
+      const good = lines - refused
       this.#parts.link.judged(good - this.#judged.good, refused - this.#judged.refused)
       this.#judged = { good, refused }
       this.#wire.counted(message.counters)
@@ -270,7 +280,10 @@ export class Station implements StationDoor {
   }
 
   #onReport(report: Extract<DeviceMessage, { type: 'report' }>['report']): void {
-    if (report.kind === 'hello') this.#wire.hello(report)
+    if (report.kind === 'hello') {
+      this.#wire.hello(report)
+      this.#isIntroduced = true
+    }
     if (report.kind === 'flags') {
       this.#sensorFault = (report.flags & SENSOR_FAULT) !== 0
       this.#simulated ||= (report.flags & SIMULATED_DEVICE) !== 0
@@ -338,6 +351,8 @@ export class Station implements StationDoor {
     const { clock } = this.#parts
     const nowS = clock.nowS()
     this.#queue.retry(nowS)
+    // A board that was still booting, or a bad line, may have swallowed question or answer.
+    if (!this.#isIntroduced) this.#parts.link.send(IDENTIFY)
     this.#notes.retry(nowS, () => this.#tryDisk())
     this.#changed()
     this.#tick = clock.after(TICK_S, () => this.#onTick())
@@ -379,6 +394,6 @@ export class Station implements StationDoor {
   }
 
   #countsPerTurn(): number | null {
-    return this.#sensor?.countsPerTurn || this.#wire.device()?.countsPerTurn || null
+    return this.#sensor.countsPerTurn || this.#wire.device()?.countsPerTurn || null
   }
 }

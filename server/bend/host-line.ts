@@ -3,6 +3,7 @@
  *
  *     datum                      zero is here
  *     aim 92.35 0.25 1           stop at 92.35°, lead 0.25 s, tolerance ±1°
+ *     no-aim                     no angle to stop at is known
  *     close accepted             the bend is over; the reason is free text
  *     link lost                  the wire is gone; `link back` when it is there again
  */
@@ -14,13 +15,15 @@ export type HostLine =
       readonly leadS: number
       readonly toleranceDeg: number
     }
+  | { readonly act: 'no-aim' }
   | { readonly act: 'close'; readonly reason: string }
   | { readonly act: 'link'; readonly state: 'lost' | 'back' }
 
 export function formatHostLine(line: HostLine): string {
   switch (line.act) {
     case 'datum':
-      return 'datum'
+    case 'no-aim':
+      return line.act
     case 'aim':
       return `aim ${line.commandedDeg} ${line.leadS} ${line.toleranceDeg}`
     case 'close':
@@ -33,7 +36,7 @@ export function formatHostLine(line: HostLine): string {
 /** @returns null for a line that is none of these: a replayed file may hold lines of a later version. */
 export function parseHostLine(text: string): HostLine | null {
   const [act, ...words] = text.split(' ')
-  if (act === 'datum' && words.length === 0) return { act }
+  if ((act === 'datum' || act === 'no-aim') && words.length === 0) return { act }
   if (act === 'close') return { act, reason: words.join(' ') }
   if (act === 'link' && (words[0] === 'lost' || words[0] === 'back'))
     return { act, state: words[0] }

@@ -47,6 +47,7 @@ const send = (frame: RecordFrame, message: BendMessage) => frame.emit(message)
 function foldRow(frame: RecordFrame, memory: DraftState, row: number): void {
   const command = frame.in.command.items[row]
   if (command?.act === 'aim') draftAim(memory, command)
+  if (command?.act === 'no-aim') draftAim(memory, null)
   for (const event of frame.in.events.items[row] ?? []) {
     const draft = draftCycle(memory, event)
     send(frame, { type: 'event', event })

@@ -60,5 +60,6 @@ function obey(
 ) {
   const command = input.command.items[row]
   if (command?.act === 'aim') setCueAim(memory, command)
+  if (command?.act === 'no-aim') setCueAim(memory, null)
   for (const event of input.events.items[row] ?? []) cueCycleEvent(memory, event)
 }

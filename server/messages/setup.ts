@@ -43,11 +43,18 @@ export const Setup = strict({
 })
 export type Setup = Static<typeof Setup>
 
+/** No piece has more bends. Whoever only ever bends on keeps the last number. */
+export const BEND_NUMBER_MAX = 999
+
 /** What is to be bent now. */
 export const Job = strict({
   part: name('Part or drawing number.'),
   piece: Type.Integer({ minimum: 1, maximum: 1_000_000, description: 'Which piece of the part.' }),
-  bendNumber: Type.Integer({ minimum: 1, maximum: 999, description: 'Which bend of the piece.' }),
+  bendNumber: Type.Integer({
+    minimum: 1,
+    maximum: BEND_NUMBER_MAX,
+    description: 'Which bend of the piece.',
+  }),
   wantedDeg: Type.Number({
     minimum: 0.5,
     maximum: 200,

@@ -59,6 +59,16 @@ describe('the aim', () => {
       why: NO_SET_SENTENCE,
     })
   })
+  test('of a second go is none where there is none of a first, whatever the tube did', () => {
+    for (const clrMm of [1000, 2000, 5000, 30_000]) {
+      const model = modelOf(setup(clrMm), history())
+      if (firstAim(model, 90).commandedDeg !== null) continue
+      expect(againFrom(model, { peakDeg: 5, releasedDeg: 2 }, 90)).toBeNull()
+    }
+    expect(
+      againFrom(modelOf(setup(), history()), { peakDeg: 92, releasedDeg: 88 }, 90),
+    ).not.toBeNull()
+  })
   test('again: past the old peak by what is missing; none when nothing is', () => {
     const model = modelOf(setup(), history())
     const againDeg = againFrom(model, { peakDeg: 92, releasedDeg: 89 }, 90)

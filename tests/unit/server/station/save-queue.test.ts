@@ -50,6 +50,21 @@ describe('bends on their way to the disk', () => {
     ])
   })
 
+  test('go there at once when asked to, and the waits between tries stay as they are', () => {
+    const history = disk()
+    const queue = makeSaveQueue(history)
+    history.full(true)
+    queue.save(bend(1), RAW, () => undefined)
+    history.full(false)
+    queue.flush()
+    expect([history.saved, queue.waiting()]).toEqual([[1], 0])
+    history.full(true)
+    queue.save(bend(2), RAW, () => undefined)
+    history.full(false)
+    queue.retry(100)
+    expect(history.saved).toEqual([1, 2])
+  })
+
   test('a new bend never overtakes one that waits', () => {
     const history = disk()
     const queue = makeSaveQueue(history)
