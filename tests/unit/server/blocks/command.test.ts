@@ -11,6 +11,7 @@ const commands = (...lines: ReturnType<typeof fromHost>[]) =>
 test.each([
   ['datum', { act: 'datum' }],
   ['aim 92.35 0.25 1', { act: 'aim', commandedDeg: 92.35, leadS: 0.25, toleranceDeg: 1 }],
+  ['no-aim', { act: 'no-aim' }],
   ['close accepted', { act: 'close', reason: 'accepted' }],
   ['link lost', { act: 'link', state: 'lost' }],
 ])('%s', (text, expected) => {
@@ -21,6 +22,7 @@ test.each([
   '',
   'datums',
   'datum here',
+  'no-aim 3',
   'aim',
   'aim 1 2',
   'aim x 2 3',
