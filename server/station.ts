@@ -2,8 +2,6 @@ import { encodeSentence } from '../firmware-protocol/codec/encode.ts'
 import { liveBudget } from './bend/uncertainty.ts'
 import type { BendMessage } from './blocks/bend-record.ts'
 import type { DeviceMessage } from './blocks/device-feed.ts'
-import { dieEncoderChain } from './blocks/shipped/die-encoder.ts'
-import { withSensor } from './blocks/shipped/with-sensor.ts'
 import type { History } from './history/history.ts'
 import type { Clock, Link, WireState } from './link/link.ts'
 import type { Bend, BendTrace, NewBend } from './messages/bends.ts'
@@ -13,6 +11,7 @@ import type { Job, Sensor, Setup, StoredSetup } from './messages/setup.ts'
 import { lineFor } from './station/acts.ts'
 import type { BenchDoor } from './station/bench-door.ts'
 import { BendDesk } from './station/bend-desk.ts'
+import { AS_BOARD_SAYS, chainFor, readsAlike } from './station/chain-for.ts'
 import { type ChainRun, startChain } from './station/chain-run.ts'
 import { LEAD_S } from './station/lead.ts'
 import { cutOffSentence, leftOpenBend, leftOpenSentence, NO_LINES } from './station/left-open.ts'
@@ -35,8 +34,6 @@ export interface StationParts {
 
 /** Housekeeping: bends that wait for the disk, counters on the page. */
 const TICK_S = 1
-/** Until a set-up says otherwise; a set-up that says the same changes nothing. */
-const AS_BOARD_SAYS: Sensor = { mount: 'die', countsPerTurn: 0, direction: 'forward' }
 const IDENTIFY = encodeSentence({ kind: 'identify', command: 1 })
 /** Bits of a sample's flags. */
 const SENSOR_FAULT = 1
@@ -226,8 +223,7 @@ export class Station implements StationDoor {
 
   #takeSetup(stored: StoredSetup): void {
     const { sensor } = stored.setup
-    const { countsPerTurn, direction } = this.#sensor
-    if (countsPerTurn !== sensor.countsPerTurn || direction !== sensor.direction) {
+    if (!readsAlike(sensor, this.#sensor)) {
       // Zero goes with the chain: nobody is to bend on from a datum that is no more.
       this.#chain.tell({ act: 'close', reason: 'another sensor' })
       this.#chain = this.#startChain(sensor)
@@ -242,11 +238,7 @@ export class Station implements StationDoor {
     this.#isIntroduced = false
     this.#sensorFault = false
     this.#judged = { good: 0, refused: 0 }
-    const file = withSensor(dieEncoderChain, {
-      countsPerTurn: sensor.countsPerTurn,
-      direction: sensor.direction === 'reversed' ? -1 : 1,
-    })
-    const chain = startChain(file, () => clock.nowS(), {
+    const chain = startChain(chainFor(sensor), () => clock.nowS(), {
       live: (run) => this.#out.samples(run),
       bend: (message) => this.#onBend(message),
       device: (message) => this.#onDevice(message),
@@ -343,6 +335,7 @@ export class Station implements StationDoor {
 
   #tryDisk(): void {
     this.#takeUp()
+    this.#desk.markOpen()
     const job = this.#desk.job()
     if (job !== null) this.#memory.keepJob(job)
   }

@@ -128,13 +128,14 @@ async function run(flags: Flags): Promise<void> {
   }
   try {
     const { url } = await listen(app, flags)
-    printJson({ ready: true, url, pid: process.pid })
+    // Who is told that it is ready may end it at once.
+    onSignals(stop)
     greet(url, access.pairingCode, bench !== null)
+    printJson({ ready: true, url, pid: process.pid })
   } catch (error) {
     await stop()
     throw error
   }
-  onSignals(stop)
 }
 
 function greet(url: string, pairingCode: string | null, isBench: boolean): void {

@@ -1,14 +1,16 @@
 import type { Clock } from './link.ts'
 
 /**
- * The same clock, running `factor` times as fast: for a look at a dozen bends of the bench in a minute.
- * Wall time stays what it is.
+ * The same clock, running `factor` times as fast from now on: for a look at a dozen bends of the bench in a
+ * minute. Its wall time runs ahead as well, so that a bend lasts as long in its record as on its own clock.
  */
-export const fasterClock = (clock: Clock, factor: number): Clock =>
-  factor === 1
-    ? clock
-    : {
-        nowS: () => clock.nowS() * factor,
-        wallMs: () => clock.wallMs(),
-        after: (seconds, act) => clock.after(seconds / factor, act),
-      }
+export function fasterClock(clock: Clock, factor: number): Clock {
+  if (factor === 1) return clock
+  const startS = clock.nowS()
+  const startWallMs = clock.wallMs()
+  return {
+    nowS: () => startS + (clock.nowS() - startS) * factor,
+    wallMs: () => startWallMs + (clock.nowS() - startS) * factor * 1000,
+    after: (seconds, act) => clock.after(seconds / factor, act),
+  }
+}

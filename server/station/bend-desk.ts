@@ -6,7 +6,7 @@ import { judge } from '../bend/judge.ts'
 import { learn, type SpringbackModel } from '../bend/springback.ts'
 import { releasedBudget } from '../bend/uncertainty.ts'
 import type { BendMessage } from '../blocks/bend-record.ts'
-import type { History, RawRecord } from '../history/history.ts'
+import type { History, OpenBend, RawRecord } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import type { Bend, NewBend } from '../messages/bends.ts'
 import type { Aim, Result } from '../messages/live.ts'
@@ -59,6 +59,8 @@ export class BendDesk {
   #progress: Progress = AT_REST
   /** Something was bent since the datum: the bend is open, and marked so on disk. */
   #isOpen = false
+  /** What stands on disk of it, or should. */
+  #mark: OpenBend | null = null
   /** Where the chain was last told to call the stop. */
   #toldDeg: number | null = null
   /** The same when this go began: a go that settled is told where to go next before it is measured again. */
@@ -123,6 +125,16 @@ export class BendDesk {
     else this.#finish(message.draft)
   }
 
+  /**
+   * Marks the open bend on disk, so that a crash does not make it unseen. To be called again when a disk that
+   * refused the mark takes it.
+   *
+   * @throws HistoryError when it still does not.
+   */
+  markOpen(): void {
+    if (this.#isOpen && this.#mark !== null) this.#parts.history.openBend(this.#mark)
+  }
+
   /** Between bends nothing may stay marked open: what was begun was no bend. */
   settleBooks(): void {
     const { phase } = this.#progress
@@ -182,13 +194,14 @@ export class BendDesk {
     const task = this.#task()
     if (this.#isOpen || task === null) return
     this.#isOpen = true
+    this.#mark = {
+      startedAt: isoWithOffset(this.#parts.wallMsAt(timeS)),
+      setupId: task.setup.id,
+      job: task.job,
+      simulated: this.#parts.circumstances().simulated,
+    }
     try {
-      this.#parts.history.openBend({
-        startedAt: isoWithOffset(this.#parts.wallMsAt(timeS)),
-        setupId: task.setup.id,
-        job: task.job,
-        simulated: this.#parts.circumstances().simulated,
-      })
+      this.markOpen()
     } catch (error) {
       this.#parts.trouble(error)
     }

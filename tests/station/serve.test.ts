@@ -70,7 +70,14 @@ describe('a daemon that serves', () => {
 
   test('open to the network prints a pairing code; alone it prints none', async () => {
     const open = await startDaemon(['--bench', '--host', '0.0.0.0', ...data('open')])
-    expect(open.errors()).toMatch(/Pairing code[^\d]*\d{6}/)
+    await until(
+      async () => open.errors(),
+      (said) => /Pairing code[^\d]*\d{6}/.test(said),
+      {
+        seconds: 10,
+        what: 'a pairing code',
+      },
+    )
     await open.stop()
     const alone = await startDaemon(['--bench', ...data('alone')])
     expect(alone.errors()).not.toMatch(/Pairing code/)
