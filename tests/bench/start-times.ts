@@ -7,7 +7,7 @@ import { quantile } from './figures.ts'
 import { plugInStream } from './start-board.ts'
 import { startEcho } from './wire-to-browser-echo.ts'
 
-const ROUNDS = 10
+const ROUNDS = 7
 
 /** Resolves when the first sample comes; greetings and states are none. */
 function firstSample(url: string, origin: string, beginning: string): Promise<void> {
