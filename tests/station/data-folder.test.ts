@@ -3,7 +3,8 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { afterAll, afterEach, describe, expect, test } from 'vitest'
-import { type Daemon, overbend, startDaemon } from '../support/daemon.ts'
+import { type Daemon, overbend } from '../support/daemon.ts'
+import { startHere } from '../support/daemon-here.ts'
 
 const serve = (data: string) => overbend(['serve', '--port', '0', '--bench', '--data', data])
 const ONE_SENTENCE = /^overbend: [^\n]+\.\n$/
@@ -16,7 +17,7 @@ describe('a data folder that is not this daemon’s to use', () => {
 
   test('in use by another daemon: refused, by its number; the first one goes on', async () => {
     const data = join(folder, 'shared')
-    daemon = await startDaemon(['--bench', '--data', data])
+    daemon = await startHere(['--bench', '--data', data])
     const { code, out, errors } = await serve(data)
     expect({ code, out }).toEqual({ code: 2, out: '' })
     expect(errors).toMatch(ONE_SENTENCE)
@@ -27,7 +28,7 @@ describe('a data folder that is not this daemon’s to use', () => {
 
   test('of another program: refused, and left as it is', async () => {
     const data = join(folder, 'foreign')
-    await (await startDaemon(['--bench', '--data', data])).stop()
+    await (await startHere(['--bench', '--data', data])).stop()
     const file = join(data, 'overbend.sqlite')
     rmSync(file)
     const foreign = new Database(file)
@@ -43,7 +44,7 @@ describe('a data folder that is not this daemon’s to use', () => {
 
   test('of a newer version: refused, and says so', async () => {
     const data = join(folder, 'newer')
-    await (await startDaemon(['--bench', '--data', data])).stop()
+    await (await startHere(['--bench', '--data', data])).stop()
     const file = new Database(join(data, 'overbend.sqlite'))
     file.pragma('user_version = 999')
     file.close()

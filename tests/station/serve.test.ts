@@ -2,11 +2,12 @@ import { spawn } from 'node:child_process'
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterAll, describe, expect, test } from 'vitest'
+import { afterAll, describe, expect, onTestFinished, test } from 'vitest'
 import { encodeSentence } from '../../firmware-protocol/codec/encode.ts'
 import type { Bend, BendPage } from '../../server/messages/bends.ts'
 import type { StationState } from '../../server/messages/live.ts'
-import { type Daemon, overbend, startDaemon, until } from '../support/daemon.ts'
+import { type Daemon, overbend, until } from '../support/daemon.ts'
+import { startHere } from '../support/daemon-here.ts'
 import { watchLive } from '../support/live-watch.ts'
 import { skipWithout } from '../support/needs.ts'
 
@@ -35,14 +36,14 @@ describe('what serve refuses, in one sentence and with 2', () => {
 
 describe('a daemon that serves', () => {
   test('ends in order when it is told to, and its folder is free again', async () => {
-    const first = await startDaemon(['--bench', ...data('order')])
+    const first = await startHere(['--bench', ...data('order')])
     expect(await first.stop()).toBe(0)
-    const second = await startDaemon(['--bench', ...data('order')])
+    const second = await startHere(['--bench', ...data('order')])
     expect(await second.stop()).toBe(0)
   })
 
   test('on a port that is taken says where, and ends with 1', async () => {
-    const first = await startDaemon(['--bench', ...data('first')])
+    const first = await startHere(['--bench', ...data('first')])
     const { port } = new URL(first.url)
     const { code, errors } = await overbend(['serve', '--bench', '--port', port, ...data('second')])
     expect(code).toBe(1)
@@ -51,7 +52,7 @@ describe('a daemon that serves', () => {
   })
 
   test('closes a bend that is under way when it is stopped, as incomplete', async () => {
-    const daemon = await startDaemon(['--bench', '--bench-speed', '4', ...data('mid-bend')])
+    const daemon = await startHere(['--bench', '--bench-speed', '4', ...data('mid-bend')])
     await until(
       () => stateOf(daemon),
       ({ phase, cue }) => phase === 'bending' && cue === 'bend',
@@ -61,7 +62,7 @@ describe('a daemon that serves', () => {
       },
     )
     expect(await daemon.stop()).toBe(0)
-    const again = await startDaemon(['--serial', '/dev/nothing', ...data('mid-bend')])
+    const again = await startHere(['--serial', '/dev/nothing', ...data('mid-bend')])
     const { bends } = await again.get<BendPage>('/api/bends?limit=1')
     const bend = await again.get<Bend>(`/api/bends/${bends[0]?.id}`)
     expect(bend).toMatchObject({ verdict: 'incomplete', closedBy: 'daemon stopped', learned: 'no' })
@@ -69,7 +70,7 @@ describe('a daemon that serves', () => {
   })
 
   test('open to the network prints a pairing code; alone it prints none', async () => {
-    const open = await startDaemon(['--bench', '--host', '0.0.0.0', ...data('open')])
+    const open = await startHere(['--bench', '--host', '0.0.0.0', ...data('open')])
     await until(
       async () => open.errors(),
       (said) => /Pairing code[^\d]*\d{6}/.test(said),
@@ -79,7 +80,7 @@ describe('a daemon that serves', () => {
       },
     )
     await open.stop()
-    const alone = await startDaemon(['--bench', ...data('alone')])
+    const alone = await startHere(['--bench', ...data('alone')])
     expect(alone.errors()).not.toMatch(/Pairing code/)
     await alone.stop()
   })
@@ -106,7 +107,7 @@ describe('a daemon that serves', () => {
       }),
     )
     writeFileSync(file, `${[hello, ...samples].join('\r\n')}\r\n`)
-    const daemon = await startDaemon(['--replay', file, ...data('replay')])
+    const daemon = await startHere(['--replay', file, ...data('replay')])
     const { link } = await until(
       () => stateOf(daemon),
       ({ link }) => link.state === 'closed',
@@ -129,7 +130,8 @@ describe.skipIf(skipWithout('socat'))('a wire that brings no degrees', () => {
   ])('$name: the page is told what it is and what to do', async ({ name, feed, hint }) => {
     const path = join(folder, `tty-${name}`)
     const socat = spawn('socat', [`PTY,link=${path},raw,echo=0,wait-slave`, `SYSTEM:${feed}`])
-    const daemon = await startDaemon(['--serial', path, ...data(name)])
+    onTestFinished(() => void socat.kill())
+    const daemon = await startHere(['--serial', path, ...data(name)])
     const { link } = await until(
       () => stateOf(daemon),
       ({ link }) => link.state === name,
@@ -150,6 +152,5 @@ describe.skipIf(skipWithout('socat'))('a wire that brings no degrees', () => {
     )
     live.socket.close()
     await daemon.stop()
-    socat.kill()
   })
 })
