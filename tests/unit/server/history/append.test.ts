@@ -90,6 +90,18 @@ describe('a recorded bend', () => {
     expect(history.leftOpen()).toBeNull()
   })
 
+  test('saved late, it leaves the mark of the one that is open by now', () => {
+    const mark = {
+      startedAt: '2026-01-05T08:00:00+01:00',
+      setupId: 1,
+      job: newBend(2).job,
+      simulated: true,
+    }
+    history.openBend(mark)
+    history.append(newBend(1), rawOf(1), true)
+    expect(history.leftOpen()).toEqual(mark)
+  })
+
   test('there is none under a number that was never given', () => {
     history.append(newBend(1), rawOf(1))
     for (const id of [0, -1, 2, 1.5, Number.NaN, 2 ** 60]) {

@@ -75,6 +75,22 @@ describe('bends on their way to the disk', () => {
     expect(history.saved).toEqual([1, 2])
   })
 
+  test.each([true, false])('say whether another is open when they are saved late: %s', (isOpen) => {
+    const told: (boolean | undefined)[] = []
+    const history = disk()
+    const queue = makeSaveQueue(
+      {
+        append(given, _raw, otherIsOpen) {
+          told.push(otherIsOpen)
+          return history.append(given)
+        },
+      },
+      () => isOpen,
+    )
+    queue.save(bend(1), RAW, () => undefined)
+    expect(told).toEqual([isOpen])
+  })
+
   test('are tried again every five seconds, not more often', () => {
     const history = disk()
     let tries = 0
@@ -100,5 +116,20 @@ describe('bends on their way to the disk', () => {
     queue.retry(1000)
     expect(history.saved[0]).toBe(3)
     expect(history.saved).toHaveLength(500)
+  })
+
+  test('are kept without their lines where the history refuses those for good', () => {
+    const kept: RawRecord[] = []
+    const queue = makeSaveQueue({
+      append(given, raw) {
+        if (raw.lines.length > 2) throw new HistoryError('HISTORY_BAD_RAW', { what: 'too many' })
+        kept.push(raw)
+        return { ...given, id: kept.length } as Bend
+      },
+    })
+    queue.save(bend(1), { ...RAW, lines: ['a', 'b', 'c'] }, () => undefined)
+    queue.save(bend(2), { ...RAW, lines: ['a'] }, () => undefined)
+    expect(kept.map(({ lines }) => lines.length)).toEqual([0, 1])
+    expect([queue.waiting(), queue.lost(), queue.trouble()]).toEqual([0, 0, null])
   })
 })
