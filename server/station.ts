@@ -210,10 +210,10 @@ export class Station implements StationDoor {
     this.#changed()
   }
 
-  trace(bendId: number): BendTrace | null {
+  async trace(bendId: number): Promise<BendTrace | null> {
     const raw = this.#parts.history.raw(bendId)
     if (raw === null) return null
-    return raw.lines.length === 0 ? { tS: [], angleDeg: [] } : rerun(raw).trace
+    return raw.lines.length === 0 ? { tS: [], angleDeg: [] } : (await rerun(raw)).trace
   }
 
   #refuseInMidBend(what: string): void {

@@ -151,11 +151,12 @@ function greet(url: string, pairingCode: string | null, isBench: boolean): void 
 /** The first signal ends in order; a second one ends at once. */
 function onSignals(stop: () => Promise<void>): void {
   let isStopping = false
+  let exitCode = 0
   const end = () => {
     if (isStopping) process.exit(1)
     isStopping = true
     stop().then(
-      () => process.exit(0),
+      () => process.exit(exitCode),
       (error: unknown) => {
         logLine('The daemon could not end in order.', { error: String(error) })
         process.exit(1)
@@ -164,6 +165,12 @@ function onSignals(stop: () => Promise<void>): void {
   }
   process.on('SIGINT', end)
   process.on('SIGTERM', end)
+  // A fault of our own: the bend in hand is put on record before the daemon ends.
+  process.on('uncaughtException', (error) => {
+    logLine('The daemon has a fault and ends.', { error: error.stack ?? String(error) })
+    exitCode = 1
+    end()
+  })
 }
 
 /** `overbend serve`: the daemon. */

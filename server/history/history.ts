@@ -54,6 +54,8 @@ export interface History {
   recall(key: string): unknown
   /** With a head written down earlier, a tail cut off or written anew shows too. Blocks while it runs. */
   verify(anchor?: string): Verified
+  /** The same in steps of some milliseconds, between which other work may go on, recording too. */
+  verifySteps(anchor?: string): Iterator<void, Verified>
   /** A checked copy in one file, in steps between which other work goes on. */
   backup(toFile: string, mayReplace?: boolean): Promise<{ records: number; sha256: string }>
   close(): void

@@ -27,6 +27,7 @@ function makeLateHistory(open: () => History): History {
     remember: (key, value) => now().remember(key, value),
     recall: (key) => now().recall(key),
     verify: (anchor) => now().verify(anchor),
+    verifySteps: (anchor) => now().verifySteps(anchor),
     backup: (toFile, mayReplace) => now().backup(toFile, mayReplace),
     close: () => opened?.close(),
   }

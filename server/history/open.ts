@@ -10,7 +10,7 @@ import { makeNotes } from './notes.ts'
 import { makePages } from './pages.ts'
 import { bendsThatTeach, makeLookups } from './reading.ts'
 import { makeSetups } from './setups.ts'
-import { verifyNow } from './verify.ts'
+import { verifyNow, verifySteps } from './verify.ts'
 
 export interface HistoryOptions {
   /** The wall clock, milliseconds since 1970: it dates set-ups, nothing else. */
@@ -78,6 +78,11 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     setups: guarded(setups.setups),
     remember: guarded(notes.remember),
     recall: guarded(notes.recall),
+    verifySteps(anchor) {
+      checkOpen()
+      const steps = verifySteps(db, { anchor })
+      return { next: guarded(() => steps.next()) }
+    },
     verify: guarded((anchor?: string) => verifyNow(db, { anchor })),
     async backup(toFile, mayReplace = false) {
       checkOpen()

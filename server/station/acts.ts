@@ -2,6 +2,7 @@ import type { HostLine } from '../bend/host-line.ts'
 import type { OperatorAct } from '../messages/commands.ts'
 import type { Phase, Result } from '../messages/live.ts'
 import { Refused } from '../web/station-door.ts'
+import { ABANDONED } from './record.ts'
 
 /** What decides whether the moment allows an act. */
 export interface Moment {
@@ -41,7 +42,7 @@ function accept({ phase }: Moment): HostLine {
 
 function abandon({ phase }: Moment): HostLine {
   if (phase === 'no-datum') throw refuse('There is no bend to abandon.')
-  return { act: 'close', reason: 'abandoned' }
+  return { act: 'close', reason: ABANDONED }
 }
 
 /**

@@ -15,7 +15,7 @@ import { againFrom, changeSentence, firstAim, millionths, modelOf } from './coac
 import { goOf, type Settled } from './go.ts'
 import { LEAD_S } from './lead.ts'
 import { AT_REST, afterCueEvent, afterCycleEvent, type Progress } from './progress.ts'
-import { type InForce, newBend } from './record.ts'
+import { ABANDONED, type InForce, newBend } from './record.ts'
 
 /** A second aim is sent again only when the plateau moved it by more than anyone can stop by. */
 const AGAIN_STEP_DEG = 0.02
@@ -259,7 +259,8 @@ export class BendDesk {
     if (bend.learned === 'yes' && peakDeg !== null && springbackDeg !== null)
       this.#model = learn(model, { loadedDeg: peakDeg, springbackDeg })
     // A bend that came to nothing is made again, under its own number.
-    if (bend.verdict !== 'incomplete') this.#job = nextOf(job)
+    const cameToNothing = bend.verdict === 'incomplete' || bend.closedBy === ABANDONED
+    if (!cameToNothing) this.#job = nextOf(job)
     this.#aimAnew()
     const learnedWhy = bend.notLearnedWhy ?? changeSentence(before, this.#aim, job.wantedDeg)
     if (this.#result !== null) this.#result = { ...this.#result, learnedWhy }

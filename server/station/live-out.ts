@@ -13,14 +13,23 @@ export function makeLiveOut(state: () => StationState) {
   let tS: number[] = []
   let angleDeg: number[] = []
   let lastTraceS = Number.NEGATIVE_INFINITY
+  let stepS = TRACE_STEP_S
 
   const tell = (message: LiveMessage) => {
     for (const listener of listeners) listener(message)
   }
 
+  /** However long the bend takes, the whole of it is kept: half as finely each time there is no more room. */
+  function coarsen(): void {
+    tS = tS.filter((_, place) => place % 2 === 0)
+    angleDeg = angleDeg.filter((_, place) => place % 2 === 0)
+    stepS *= 2
+  }
+
   function keepTrace(batch: LiveRun): void {
     for (const [index, timeS] of batch.timeS.entries()) {
-      if (!(timeS - lastTraceS >= TRACE_STEP_S) || tS.length >= TRACE_POINTS_MAX) continue
+      if (!(timeS - lastTraceS >= stepS)) continue
+      if (tS.length >= TRACE_POINTS_MAX) coarsen()
       lastTraceS = timeS
       tS.push(timeS)
       angleDeg.push(batch.angleDeg[index] ?? 0)
@@ -53,6 +62,7 @@ export function makeLiveOut(state: () => StationState) {
       tS = []
       angleDeg = []
       lastTraceS = Number.NEGATIVE_INFINITY
+      stepS = TRACE_STEP_S
     },
     trace: () => ({ tS: [...tS], angleDeg: [...angleDeg] }),
   }

@@ -21,6 +21,9 @@ export interface InForce {
 /** Until the set-up can be calibrated, the readout is what the board's counts say. */
 const CALIBRATION = 'counts per turn, not calibrated'
 
+/** How a record says that the operator gave the bend up. It is kept, and teaches nothing. */
+export const ABANDONED = 'abandoned'
+
 type Fate = Pick<NewBend, 'startedAt' | 'finishedAt' | 'closedBy'>
 
 function inForce({ setup, job, leadS, chainRevision, firmware, software, simulated }: InForce) {
@@ -90,7 +93,9 @@ export function newBend(
     hits: draft.goes.length,
     goes: draft.goes.map((go) => ({ ...go, peakAtS: millionths(go.peakAtS) })),
     verdict,
-    ...lessonFrom(model, { peakDeg, releasedDeg, verdict }),
+    ...(draft.closedBy === ABANDONED
+      ? { learned: 'no' as const, notLearnedWhy: 'The bend was abandoned.' }
+      : lessonFrom(model, { peakDeg, releasedDeg, verdict })),
     prediction: isPositive ? predictionAt(model, peakDeg) : null,
     datumDeg: draft.datumDeg,
   }

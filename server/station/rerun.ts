@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises'
 import type { BendDraft } from '../bend/bend-draft.ts'
 import type { BendMessage } from '../blocks/bend-record.ts'
 import { catalogue } from '../blocks/index.ts'
@@ -17,11 +18,11 @@ export interface Rerun {
 
 /** Traces are shown, not measured: this many points are more than a wide screen has columns. */
 const TRACE_POINTS_MAX = 4000
-/** Well under what a chain lets wait; how lines are shared out changes no result. */
-const LINES_A_PUSH = 8192
+/** A few milliseconds of work: live samples get their turn between. How lines are shared out changes no result. */
+const LINES_A_PUSH = 256
 
 /** @throws ChainRefused for a chain or snapshot that this version cannot run. */
-export function rerun(raw: RawRecord): Rerun {
+export async function rerun(raw: RawRecord): Promise<Rerun> {
   const chain = compileChain(JSON.parse(raw.chain), catalogue)
   chain.restore(raw.snapshot)
   const drafts: BendDraft[] = []
@@ -37,8 +38,10 @@ export function rerun(raw: RawRecord): Rerun {
     angleDeg.push(...run.angleDeg)
   })
   const lines = raw.lines.map(parseRawLine).filter((line) => line !== null)
-  for (let from = 0; from < lines.length; from += LINES_A_PUSH)
+  for (let from = 0; from < lines.length; from += LINES_A_PUSH) {
     chain.push(lines.slice(from, from + LINES_A_PUSH))
+    await setImmediate()
+  }
   return { drafts, trace: thinned(timeS, angleDeg, drafts.at(-1)) }
 }
 

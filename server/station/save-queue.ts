@@ -52,6 +52,11 @@ export function makeSaveQueue(
       } catch (error) {
         trouble = error instanceof Error ? error.message : String(error)
         if (!isRefusedForGood(error)) return
+        if (next.raw.lines.length > 0) {
+          // The angles are worth more than the lines behind them.
+          queue[0] = { ...next, raw: { chain: '', snapshot: '', lines: [] } }
+          continue
+        }
         queue.shift()
         lost++
         continue

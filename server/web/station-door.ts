@@ -15,7 +15,7 @@ export interface StationDoor {
   useJob(job: Job): void
   bench(act: BenchAct): void
   /** The trace of a recorded bend, run again from its raw lines; null when there is no such bend. */
-  trace(bendId: number): BendTrace | null
+  trace(bendId: number): Promise<BendTrace | null>
 }
 
 /** A refusal with a sentence for the person who asked. `code` stands in the error table. */

@@ -108,7 +108,7 @@ test(`seed ${FIRST_SEED}: the stored lines of a bend give the same record again,
     const raw = history.raw(id)
     const setup = history.setups().find((stored) => stored.id === bend?.setupId)
     if (bend === null || raw === null || setup === undefined) throw new Error(`bend ${id} is gone`)
-    const draft = rerun(raw).drafts.at(-1)
+    const draft = (await rerun(raw)).drafts.at(-1)
     if (draft === undefined) throw new Error(`the lines of bend ${id} close no bend`)
     const again = newBend(
       draft,

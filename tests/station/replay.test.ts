@@ -33,7 +33,7 @@ describe.skipIf(skipWithout('socat'))('a bend recorded over a real tty', () => {
     const raw = history.raw(bend.id)
     history.close()
     if (raw === null) throw new Error('the bend has no lines')
-    const again = rerun(raw)
+    const again = await rerun(raw)
     expect(again.drafts).toHaveLength(1)
     expect(again.drafts[0]).toMatchObject({
       goes: bend.goes,

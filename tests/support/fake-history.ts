@@ -58,6 +58,13 @@ export function makeFakeHistory(): History {
   const kept = new Map<string, unknown>()
   const stored: StoredSetup[] = []
   let open: OpenBend | null = null
+  const verify = (): Verified => ({
+    records: bends.length,
+    intact: true,
+    firstBroken: null,
+    why: null,
+    head: bends.at(-1)?.hash ?? FIRST_HASH,
+  })
   return {
     append(bend, raw) {
       const record = recorded(bend, raw, bends.at(-1))
@@ -89,13 +96,8 @@ export function makeFakeHistory(): History {
     setups: () => [...stored],
     remember: (key, value) => void kept.set(key, value),
     recall: (key) => kept.get(key),
-    verify: (): Verified => ({
-      records: bends.length,
-      intact: true,
-      firstBroken: null,
-      why: null,
-      head: bends.at(-1)?.hash ?? FIRST_HASH,
-    }),
+    verify,
+    verifySteps: () => ({ next: () => ({ done: true, value: verify() }) }),
     backup: async () => ({ records: bends.length, sha256: FIRST_HASH }),
     close: () => undefined,
   }

@@ -274,7 +274,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       acts.push(act)
       sayState()
     },
-    trace: (bendId) => traces[bendId - 1] ?? null,
+    trace: async (bendId) => traces[bendId - 1] ?? null,
     step(count) {
       for (let i = 0; i < count; i++) stepOnce()
     },

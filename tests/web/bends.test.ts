@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { HistoryError } from '../../server/history/errors.ts'
-import type { History } from '../../server/history/history.ts'
+import type { History, Verified } from '../../server/history/history.ts'
 import { makeWeb, type TestWebOptions } from '../support/web.ts'
 
 /** Samples of one whole bend of the fake station. */
@@ -16,6 +16,14 @@ function withHistory(change: Partial<History>) {
   return makeWeb({
     wrap: (station) => ({ ...station, history: { ...station.history, ...change } }),
   })
+}
+
+/** A walk of so many steps that ends in this. */
+function stepsTo(verified: Verified, steps: number): Iterator<void, Verified> {
+  let left = steps
+  return {
+    next: () => (left-- > 0 ? { done: false, value: undefined } : { done: true, value: verified }),
+  }
 }
 
 describe('GET /api/bends', () => {
@@ -163,7 +171,7 @@ describe('GET /api/bends/:id/trace', () => {
   test('is what the station makes of the raw lines', async () => {
     const { app, station } = withBends(1)
     const trace = (await app.inject('/api/bends/1/trace')).json()
-    expect(trace).toEqual(station.trace(1))
+    expect(trace).toEqual(await station.trace(1))
     expect(trace.tS).toHaveLength(trace.angleDeg.length)
     expect(trace.tS.length).toBeGreaterThan(1000)
   })
@@ -200,8 +208,22 @@ describe('GET /api/history/verify', () => {
 
   test('says where it is broken', async () => {
     const verified = { records: 9, intact: false, firstBroken: 4, why: 'Altered.', head: 'ab' }
-    const { app } = withHistory({ verify: () => verified })
+    const { app } = withHistory({ verifySteps: () => stepsTo(verified, 3) })
     expect((await app.inject('/api/history/verify')).json()).toEqual(verified)
+  })
+
+  test('gives way to a bend that begins while it walks', async () => {
+    const { app, station } = withHistory({
+      verifySteps: () => ({
+        next() {
+          station.step(20)
+          return { done: false, value: undefined }
+        },
+      }),
+    })
+    const { statusCode } = await app.inject('/api/history/verify')
+    expect(station.state().phase).toBe('bending')
+    expect(statusCode).toBe(409)
   })
 
   test('waits for the tube to be let off', async () => {

@@ -40,7 +40,7 @@ describe('the fake station', () => {
     expect([...cues]).toEqual(expect.arrayContaining(['none', 'bend', 'ease', 'stop']))
   })
 
-  test('records bends that the contract allows, and whose traces it keeps', () => {
+  test('records bends that the contract allows, and whose traces it keeps', async () => {
     const station = makeFakeStation()
     station.step(6100)
     expect(station.history.count()).toBe(5)
@@ -48,10 +48,10 @@ describe('the fake station', () => {
       const bend = station.history.bend(id)
       const { setup, tube, job } = bend ?? {}
       expect(setup && tube && job).toBeTruthy()
-      expect(station.trace(id)?.tS.length).toBe(bend?.rawLines)
+      expect((await station.trace(id))?.tS.length).toBe(bend?.rawLines)
       expect(bend?.piece).toBe(id)
     }
-    expect(station.trace(6)).toBeNull()
+    expect(await station.trace(6)).toBeNull()
   })
 
   test('hands the history nothing but a new bend', () => {

@@ -75,7 +75,7 @@ export const bends: Resource = async (app, { station, history }) => {
         response: { ...one, 200: BendTrace },
       },
     },
-    async ({ params: { id } }) => found(station.trace(id), id),
+    async ({ params: { id } }) => found(await station.trace(id), id),
   )
 
   app.get(

@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises'
 import { Type } from 'typebox'
 import type { Phase } from '../../messages/live.ts'
 import { orNull, strict } from '../../messages/schema.ts'
@@ -28,12 +29,18 @@ export const verify: Resource = async (app, { station, history }) => {
       },
     },
     async () => {
-      if (BUSY_PHASES.includes(station.state().phase))
-        throw new Refused(
-          'not-now',
-          'Checking the history would hold up the live angle; ask again after letting off.',
-        )
-      return history.verify()
+      const steps = history.verifySteps()
+      for (;;) {
+        // A bend may begin while a long history is walked: the walk gives way to it.
+        if (BUSY_PHASES.includes(station.state().phase))
+          throw new Refused(
+            'not-now',
+            'Checking the history would hold up the live angle; ask again after letting off.',
+          )
+        const step = steps.next()
+        if (step.done) return step.value
+        await setImmediate()
+      }
     },
   )
 }

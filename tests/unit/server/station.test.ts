@@ -65,6 +65,52 @@ function bendTo(bender: ReturnType<typeof start>, stopDeg: number, waitS = 1) {
   bender.until('retract', () => station.state().phase === 'settled')
 }
 
+describe('a bend that is given up', () => {
+  test.each([
+    { when: 'under load', settles: false, verdict: 'incomplete' },
+    { when: 'after it was let off', settles: true, verdict: 'in' },
+  ])('$when is on record, teaches nothing, and is made again under its number', (given) => {
+    const bender = start()
+    const { station, clock, history } = bender
+    station.useSetup(setup())
+    station.useJob(job({ toleranceDeg: 20 }))
+    const aim = station.state().aim
+    if (given.settles) bendTo(bender, 21)
+    else {
+      clock.advance(5)
+      station.act({ act: 'datum' })
+      clock.advance(1)
+      bender.until('advance', () => bender.angleDeg() > 12)
+    }
+    station.act({ act: 'abandon' })
+    expect(history.bend(1)).toMatchObject({
+      closedBy: 'abandoned',
+      verdict: given.verdict,
+      learned: 'no',
+      notLearnedWhy: 'The bend was abandoned.',
+    })
+    expect(station.state().job?.bendNumber).toBe(1)
+    expect(station.state().aim).toEqual(aim)
+  })
+})
+
+describe('the trace of a bend in hand', () => {
+  test('holds the whole of it, more coarsely the longer it takes', () => {
+    const bender = start()
+    const { station, clock } = bender
+    station.useSetup(setup())
+    station.useJob(job())
+    bendTo(bender, 21)
+    const short = station.hello().trace
+    clock.advance(300)
+    const long = station.hello().trace
+    expect(long.tS.length).toBeLessThanOrEqual(6000)
+    expect(long.tS[0]).toBe(short.tS[0])
+    expect(station.hello().nowS - (long.tS.at(-1) ?? 0)).toBeLessThan(0.2)
+    expect(Math.max(...long.angleDeg)).toBeGreaterThan(20.5)
+  })
+})
+
 describe('another set-up', () => {
   test('with another sensor takes the datum with it, and says so', () => {
     const { station, clock } = start()
@@ -137,39 +183,39 @@ describe('a tube that takes no set', () => {
 })
 
 describe('the trace of a stored bend', () => {
-  const partsOf = ({ station, history }: ReturnType<typeof start>) => {
-    const trace = station.trace(1)
+  const partsOf = async ({ station, history }: ReturnType<typeof start>) => {
+    const trace = await station.trace(1)
     const bend = history.bend(1)
     if (trace === null || bend === null) throw new Error('no bend was stored')
     return { trace, bend, lines: history.raw(1)?.lines.map(parseRawLine) ?? [] }
   }
 
-  test('is whole though its datum is older than its lines', () => {
+  test('is whole though its datum is older than its lines', async () => {
     const bender = start()
     bender.station.useSetup(setup())
     bender.station.useJob(job())
     bendTo(bender, 22, 60)
     bender.station.act({ act: 'accept' })
-    const { trace, bend, lines } = partsOf(bender)
+    const { trace, bend, lines } = await partsOf(bender)
     expect(lines.some((line) => line?.text === 'datum')).toBe(false)
     expect(Math.max(...trace.angleDeg)).toBeCloseTo(bend.peakDeg ?? 0, 0)
     expect(trace.tS[0]).toBeGreaterThan(30)
   })
 
-  test('is whole though another datum closed it', () => {
+  test('is whole though another datum closed it', async () => {
     const bender = start()
     bender.station.useSetup(setup())
     bender.station.useJob(job())
     bendTo(bender, 22)
     bender.station.act({ act: 'datum' })
-    const { trace, bend } = partsOf(bender)
+    const { trace, bend } = await partsOf(bender)
     expect(bend.closedBy).toBe('next datum')
     expect(Math.max(...trace.angleDeg)).toBeCloseTo(bend.peakDeg ?? 0, 0)
     expect(trace.tS[0]).toBeLessThan(0.1)
   })
 })
 
-test('a go measured better keeps the angle it was told, not the one to go to next', () => {
+test('a go measured better keeps the angle it was told, not the one to go to next', async () => {
   const bender = start()
   const { station, clock } = bender
   station.useSetup(setup())
@@ -182,7 +228,7 @@ test('a go measured better keeps the angle it was told, not the one to go to nex
   expect(aim?.commandedDeg).toBe(result?.againDeg)
 })
 
-test('the number of a bend stops where a record would be refused', () => {
+test('the number of a bend stops where a record would be refused', async () => {
   const bender = start()
   const { station } = bender
   station.useSetup(setup())

@@ -32,6 +32,7 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   remember: (history) => history.remember('name', 1),
   recall: (history) => history.recall('name'),
   verify: (history) => history.verify(),
+  verifySteps: (history) => history.verifySteps().next(),
 }
 const METHODS = Object.entries(CALLS)
 
