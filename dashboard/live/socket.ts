@@ -1,6 +1,6 @@
 import { type Signal, signal } from '@preact/signals'
 import type { LiveMessage } from '../../server/messages/live.ts'
-import { type SocketState, waitMs } from './reconnect.ts'
+import { SILENCE_MS_MAX, type SocketState, waitMs } from './reconnect.ts'
 
 /** The same JSON in a text frame or in a binary one. */
 const textOf = (data: unknown) =>
@@ -20,20 +20,32 @@ export function openSocket(
 
   function open() {
     let isHeard = false
+    let silence: ReturnType<typeof setTimeout>
     const socket = new WebSocket(`${scheme}//${location.host}/live`)
-    socket.binaryType = 'arraybuffer'
-    socket.onmessage = (event) => {
-      take(JSON.parse(textOf(event.data)) as LiveMessage)
-      isHeard = true
-      tries = 0
-      state.value = 'open'
-    }
-    socket.onclose = () => {
+    const lose = () => {
+      clearTimeout(silence)
+      socket.onmessage = null
+      socket.onclose = null
+      socket.close()
       state.value = 'lost'
       if (!isHeard) onTurnedAway()
       setTimeout(open, waitMs(tries))
       tries += 1
     }
+    const listen = () => {
+      clearTimeout(silence)
+      silence = setTimeout(lose, SILENCE_MS_MAX)
+    }
+    socket.binaryType = 'arraybuffer'
+    socket.onmessage = (event) => {
+      listen()
+      take(JSON.parse(textOf(event.data)) as LiveMessage)
+      isHeard = true
+      tries = 0
+      state.value = 'open'
+    }
+    socket.onclose = lose
+    listen()
   }
 
   open()
