@@ -35,7 +35,8 @@ export async function makeTty(path: string, onOpened: (wire: Socket) => void): P
   /** A pseudo-terminal ends when it is closed: for the next to open it there must be another. */
   function offer(): void {
     if (plugged === null) return
-    const port = `PTY,link=${plugged},raw,echo=0,wait-slave`
+    // It looks for who opens it every 20 ms: by itself it would do so once a second.
+    const port = `PTY,link=${plugged},raw,echo=0,wait-slave,pty-interval=0.02`
     socat = runUntilEnd('socat', [port, `UNIX-CONNECT:${farEnd}`], { stdio: 'ignore' })
     socat.once('exit', offer)
   }
