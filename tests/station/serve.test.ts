@@ -1,4 +1,5 @@
 import { spawn } from 'node:child_process'
+import { once } from 'node:events'
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -6,7 +7,7 @@ import { afterAll, describe, expect, onTestFinished, test } from 'vitest'
 import { encodeSentence } from '../../firmware-protocol/codec/encode.ts'
 import type { Bend, BendPage } from '../../server/messages/bends.ts'
 import type { StationState } from '../../server/messages/live.ts'
-import { type Daemon, overbend, until } from '../support/daemon.ts'
+import { type Daemon, overbend, runOverbend, until } from '../support/daemon.ts'
 import { startHere } from '../support/daemon-here.ts'
 import { watchLive } from '../support/live-watch.ts'
 import { skipWithout } from '../support/needs.ts'
@@ -35,6 +36,26 @@ describe('what serve refuses, in one sentence and with 2', () => {
 })
 
 describe('a daemon that serves', () => {
+  test('says so in one JSON document on standard output, and writes nothing else there', async () => {
+    const child = runOverbend(['serve', '--port', '0', '--bench', ...data('one-document')])
+    let out = ''
+    child.stdout?.on('data', (chunk) => {
+      out += chunk
+    })
+    await until(
+      async () => out,
+      (text) => text.includes('\n'),
+      { seconds: 60, what: 'a first line' },
+    )
+    const { url, pid } = JSON.parse(out) as { url: string; pid: number }
+    await fetch(`${url}/api/health`)
+    child.kill('SIGTERM')
+    const [code] = await once(child, 'close')
+    expect(code).toBe(0)
+    expect(pid).toBe(child.pid)
+    expect(JSON.parse(out)).toEqual({ ready: true, url, pid })
+  })
+
   test('ends in order when it is told to, and its folder is free again', async () => {
     const first = await startHere(['--bench', ...data('order')])
     expect(await first.stop()).toBe(0)
