@@ -18,7 +18,7 @@ const FILES = [
   'history.bench.ts',
 ] as const
 /** Of 10,000, which take minutes: OVERBEND_BENCH_TRACES=10000. */
-const TRACES = process.env['OVERBEND_BENCH_TRACES'] ?? '1000'
+const TRACES = process.env['OVERBEND_BENCH_TRACES'] ?? '500'
 const WORDS: Readonly<Record<string, readonly string[]>> = { 'bend-watch-figures.ts': [TRACES] }
 
 /** A `.bench.ts` is Vitest's; any other is a program that prints its own table. */
