@@ -240,6 +240,8 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     stage.goTo(() => stage.station.state().phase === 'settled')
     await page.locator('.cue[data-word="under"]').waitFor()
     await page.keyboard.press('g')
+    // The key goes over the wire: the station must have it before time goes on.
+    await expect.poll(() => stage.station.acts.length).toBe(2)
     stage.goTo(
       () => stage.station.state().phase === 'settled' && stage.station.state().goNumber > 2,
     )
