@@ -1,5 +1,8 @@
 import { defineConfig } from 'vitest/config'
 
+/** A loaded machine is slow, not wrong: what is waited for may take this long. */
+const PATIENT = { expect: { poll: { timeout: 20_000 } } }
+
 /** One project a kind of test; `npm test` runs them all. Timed work lives in `tests/bench` only. */
 const project = (name: string, more: Record<string, unknown> = {}) => ({
   test: { name, include: [`tests/${name}/**/*.test.ts`], ...more },
@@ -11,11 +14,21 @@ export default defineConfig({
       project('unit'),
       project('outside'),
       project('protocol', { testTimeout: 60_000 }),
-      project('web', { testTimeout: 30_000 }),
+      project('web', { testTimeout: 30_000, ...PATIENT }),
       project('simulation', { testTimeout: 300_000 }),
-      project('station', { testTimeout: 120_000, fileParallelism: false }),
-      project('crash', { testTimeout: 600_000, hookTimeout: 120_000, fileParallelism: false }),
-      project('browser', { testTimeout: 240_000, hookTimeout: 120_000, fileParallelism: false }),
+      project('station', { testTimeout: 120_000, fileParallelism: false, ...PATIENT }),
+      project('crash', {
+        testTimeout: 600_000,
+        hookTimeout: 120_000,
+        fileParallelism: false,
+        ...PATIENT,
+      }),
+      project('browser', {
+        testTimeout: 240_000,
+        hookTimeout: 120_000,
+        fileParallelism: false,
+        ...PATIENT,
+      }),
       { test: { name: 'tidy', include: ['tests/tidy.test.ts'], testTimeout: 120_000 } },
       {
         test: {

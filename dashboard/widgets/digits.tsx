@@ -1,5 +1,5 @@
 import { type ReadonlySignal, useComputed, useSignal } from '@preact/signals'
-import { useEffect, useRef } from 'preact/hooks'
+import { useEffect, useLayoutEffect, useRef } from 'preact/hooks'
 import type { Phase } from '../../server/messages/live.ts'
 import { useStation } from '../live/context.ts'
 import { eachFrame } from '../live/frame.ts'
@@ -30,9 +30,11 @@ function fitLine(cell: HTMLElement, line: HTMLElement) {
 function useFittedLine(slotCount: number) {
   const cell = useRef<HTMLDivElement>(null)
   const line = useRef<HTMLDivElement>(null)
-  useEffect(() => {
+  // Before the first paint, not after it: digits never show at another size than their own.
+  useLayoutEffect(() => {
     const [outer, inner] = [cell.current, line.current]
     if (!outer || !inner || slotCount === 0) return
+    fitLine(outer, inner)
     const observer = new ResizeObserver(() => fitLine(outer, inner))
     observer.observe(outer)
     return () => observer.disconnect()
