@@ -19,7 +19,7 @@ import { makeLiveOut } from './station/live-out.ts'
 import { makeMemory } from './station/memory.ts'
 import { makeNotesOnDisk } from './station/notes-on-disk.ts'
 import { noticesFor, ORIGIN_LOST } from './station/notices.ts'
-import { rerun } from './station/rerun.ts'
+import { refuseRerun, rerun } from './station/rerun.ts'
 import { makeSaveQueue } from './station/save-queue.ts'
 import { makeWireWatch } from './station/wire-watch.ts'
 import { Refused, type StationDoor } from './web/station-door.ts'
@@ -213,7 +213,8 @@ export class Station implements StationDoor {
   async trace(bendId: number): Promise<BendTrace | null> {
     const raw = this.#parts.history.raw(bendId)
     if (raw === null) return null
-    return raw.lines.length === 0 ? { tS: [], angleDeg: [] } : (await rerun(raw)).trace
+    if (raw.lines.length === 0) return { tS: [], angleDeg: [] }
+    return (await rerun(raw).catch((error: unknown) => refuseRerun(bendId, error))).trace
   }
 
   #refuseInMidBend(what: string): void {

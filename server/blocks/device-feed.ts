@@ -17,6 +17,17 @@ export interface LineCounters {
   duplicates: number
 }
 
+export const noLinesYet = (): LineCounters => ({
+  lines: 0,
+  samples: 0,
+  badChecksum: 0,
+  malformed: 0,
+  overlong: 0,
+  unknown: 0,
+  gaps: 0,
+  duplicates: 0,
+})
+
 /** What comes out of the outlet `device`. Counters come last in a batch, once. */
 export type DeviceMessage =
   | { readonly type: 'report'; readonly timeS: number; readonly report: DeviceReport }
@@ -41,16 +52,7 @@ export const deviceFeed = defineBlock({
   outputs,
   optional: ['lost'],
   outlet: 'device',
-  start: (): LineCounters => ({
-    lines: 0,
-    samples: 0,
-    badChecksum: 0,
-    malformed: 0,
-    overlong: 0,
-    unknown: 0,
-    gaps: 0,
-    duplicates: 0,
-  }),
+  start: noLinesYet,
   step(frame, memory, _, rows) {
     const { line, counts, device, trouble, lost } = frame.in
     const told = device.count + trouble.count + lost.count > 0

@@ -4,8 +4,10 @@ import type { BendMessage } from '../blocks/bend-record.ts'
 import { catalogue } from '../blocks/index.ts'
 import type { LiveRun } from '../blocks/live-feed.ts'
 import { compileChain } from '../chain/chain.ts'
+import { ChainRefused } from '../chain/chain-refused.ts'
 import type { RawRecord } from '../history/history.ts'
 import type { BendTrace } from '../messages/bends.ts'
+import { Refused } from '../web/station-door.ts'
 import { millionths } from './coach.ts'
 import { parseRawLine } from './raw-log.ts'
 
@@ -43,6 +45,16 @@ export async function rerun(raw: RawRecord): Promise<Rerun> {
     await setImmediate()
   }
   return { drafts, trace: thinned(timeS, angleDeg, drafts.at(-1)) }
+}
+
+/** An old record may hold a chain that is no more: its reader is told so, in one sentence. */
+export function refuseRerun(bendId: number, error: unknown): never {
+  if (!(error instanceof ChainRefused)) throw error
+  const why = error.message.replace(/\.$/, '')
+  throw new Refused(
+    'no-rerun',
+    `Bend ${bendId} cannot be run again by this version (${why}); its raw lines are kept.`,
+  )
 }
 
 /** From the datum to the close. Neither need stand in the lines: a datum may be older, a close another datum. */

@@ -1,24 +1,13 @@
 import type { Hello } from '../../firmware-protocol/codec/sentence.ts'
-import type { LineCounters } from '../blocks/device-feed.ts'
+import { type LineCounters, noLinesYet } from '../blocks/device-feed.ts'
 import type { WireState } from '../link/link.ts'
 import type { LinkState } from '../messages/live.ts'
-
-const NO_COUNTS: LineCounters = {
-  lines: 0,
-  samples: 0,
-  badChecksum: 0,
-  malformed: 0,
-  overlong: 0,
-  unknown: 0,
-  gaps: 0,
-  duplicates: 0,
-}
 
 /** Joins what the link knows of the wire with what the chain made of its lines. */
 export function makeWireWatch(first: WireState) {
   let wire = first
   let device: LinkState['device'] = null
-  let counters = NO_COUNTS
+  let counters: LineCounters = noLinesYet()
   return {
     wire(state: WireState) {
       wire = state

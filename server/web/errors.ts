@@ -20,6 +20,7 @@ export const ERRORS = {
   'not-now': [409, 'The moment in the bend does not allow that.'],
   'no-setup': [409, 'Choose a set-up and a job first.'],
   'no-bench': [409, 'There is no built-in bench here: the lines come from a sensor.'],
+  'no-rerun': [409, 'Bend {what} cannot be run again by this version; its raw lines are kept.'],
   'no-pairing': [409, 'Nothing to pair: this daemon answers its own machine only.'],
   'too-large': [413, 'The body is larger than {what} bytes; nothing asked here is that long.'],
   'not-json': [415, 'Send the body as application/json.'],

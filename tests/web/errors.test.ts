@@ -2,8 +2,10 @@ import { once } from 'node:events'
 import { connect } from 'node:net'
 import type { InjectOptions } from 'fastify'
 import { describe, expect, test } from 'vitest'
+import { dieEncoderChain } from '../../server/blocks/shipped/die-encoder.ts'
 import { HistoryError } from '../../server/history/errors.ts'
 import type { Refusal } from '../../server/messages/commands.ts'
+import { refuseRerun, rerun } from '../../server/station/rerun.ts'
 import { ERRORS, type ErrorCode } from '../../server/web/errors.ts'
 import {
   bodyOfRaw,
@@ -34,6 +36,11 @@ async function raw(text: string): Promise<Seen> {
   return { status: statusOfRaw(answer), body: bodyOfRaw(answer) }
 }
 
+const ANCIENT_CHAIN = JSON.stringify(dieEncoderChain).replace(
+  '"kind":"spike-guard"',
+  '"kind":"abacus"',
+)
+
 const json = { 'content-type': 'application/json' }
 const act = (payload: unknown, headers = json): Request => ({
   method: 'POST',
@@ -60,6 +67,19 @@ const failing = (error: Error): TestWebOptions => ({
     },
   }),
 })
+
+/** A record whose chain has a block that is no more. */
+const oldRecord = () =>
+  inject('/api/bends/1/trace', {
+    wrap: (station) => ({
+      ...station,
+      trace: (id) =>
+        rerun({ chain: ANCIENT_CHAIN, snapshot: '{}', lines: [] }).then(
+          ({ trace }) => trace,
+          (error: unknown) => refuseRerun(id, error),
+        ),
+    }),
+  })
 
 async function fullHouse(): Promise<Seen> {
   const { port } = await listenWeb()
@@ -106,6 +126,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'not-now': () => inject(act({ act: 'accept' })),
   'no-setup': () => inject(act({ act: 'datum' }), { ready: false }),
   'no-bench': () => inject({ method: 'POST', url: '/api/bench', payload: {} }, { bench: false }),
+  'no-rerun': oldRecord,
   'no-pairing': () => inject(pair('x')),
   'too-large': () => inject(act('x'.repeat(100_000))),
   'not-json': () => inject(act('x', { 'content-type': 'text/plain' })),

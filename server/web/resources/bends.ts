@@ -72,7 +72,9 @@ export const bends: Resource = async (app, { station, history }) => {
         tags,
         summary: 'Its angle over time, run again from the raw lines',
         params: WhichBend,
-        response: { ...one, 200: BendTrace },
+        response: answers(BendTrace, {
+          codes: ['bad-input', 'no-such-bend', 'no-rerun', 'storage-failed'],
+        }),
       },
     },
     async ({ params: { id } }) => found(await station.trace(id), id),
