@@ -50,7 +50,7 @@ export const deviceFeed = defineBlock({
   parameters: strict({}),
   inputs,
   outputs,
-  optional: ['lost'],
+  optional: ['device', 'lost'],
   outlet: 'device',
   start: noLinesYet,
   step(frame, memory, _, rows) {

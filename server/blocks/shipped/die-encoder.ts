@@ -1,67 +1,13 @@
-import type { ChainFile } from '../../chain/chain-file.ts'
+import { nativeCounts } from './native-counts.ts'
+import { onTheDie } from './on-the-die.ts'
+import { joined } from './part.ts'
 
 /** The shipped chain for an encoder on the die's spindle, from the wire to the record. */
-export const dieEncoderChain: ChainFile = {
-  format: 'overbend-chain',
-  version: 1,
-  name: 'die-encoder',
-  revision: 1,
-  note: 'An encoder on the spindle of the die: what it shows is where the tube is.',
-  blocks: [
-    { id: 'link', kind: 'link' },
-    // First, so that a bend's own lines are on record before the bend is.
-    { id: 'raw-record', kind: 'raw-record' },
-    { id: 'decode', kind: 'decode' },
-    { id: 'command', kind: 'command' },
-    { id: 'clock', kind: 'clock' },
-    { id: 'unwrap', kind: 'unwrap' },
-    { id: 'scale', kind: 'scale' },
-    { id: 'spike-guard', kind: 'spike-guard' },
-    { id: 'datum', kind: 'datum' },
-    { id: 'smoother', kind: 'smoother' },
-    { id: 'bend-watch', kind: 'bend-watch' },
-    { id: 'stop-cue', kind: 'stop-cue' },
-    { id: 'live-feed', kind: 'live-feed' },
-    { id: 'bend-record', kind: 'bend-record' },
-    { id: 'device-feed', kind: 'device-feed' },
-  ],
-  connections: [
-    { from: 'link.line', to: 'decode.line' },
-    { from: 'link.line', to: 'command.line' },
-    { from: 'link.line', to: 'device-feed.line' },
-    { from: 'link.line', to: 'raw-record.line' },
-    { from: 'decode.tick', to: 'clock.tick' },
-    { from: 'decode.counts', to: 'clock.counts' },
-    { from: 'decode.device', to: 'clock.device' },
-    { from: 'clock.counts', to: 'unwrap.counts' },
-    { from: 'clock.restart', to: 'unwrap.restart' },
-    { from: 'decode.countsPerTurn', to: 'unwrap.countsPerTurn' },
-    { from: 'decode.device', to: 'unwrap.device' },
-    { from: 'unwrap.counts', to: 'scale.counts' },
-    { from: 'decode.countsPerTurn', to: 'scale.countsPerTurn' },
-    { from: 'scale.angle', to: 'spike-guard.angle' },
-    { from: 'spike-guard.angle', to: 'datum.angle' },
-    { from: 'command.command', to: 'datum.command' },
-    { from: 'unwrap.lost', to: 'datum.lost' },
-    { from: 'datum.angle', to: 'smoother.angle' },
-    { from: 'datum.datum', to: 'smoother.datum' },
-    { from: 'datum.angle', to: 'bend-watch.angle' },
-    { from: 'datum.datum', to: 'bend-watch.datum' },
-    { from: 'command.command', to: 'bend-watch.command' },
-    { from: 'unwrap.lost', to: 'bend-watch.lost' },
-    { from: 'smoother.angle', to: 'stop-cue.angle' },
-    { from: 'smoother.rate', to: 'stop-cue.rate' },
-    { from: 'command.command', to: 'stop-cue.command' },
-    { from: 'bend-watch.events', to: 'stop-cue.events' },
-    { from: 'smoother.angle', to: 'live-feed.angle' },
-    { from: 'smoother.rate', to: 'live-feed.rate' },
-    { from: 'stop-cue.cue', to: 'live-feed.cue' },
-    { from: 'bend-watch.events', to: 'bend-record.events' },
-    { from: 'stop-cue.cue', to: 'bend-record.cue' },
-    { from: 'command.command', to: 'bend-record.command' },
-    { from: 'decode.counts', to: 'device-feed.counts' },
-    { from: 'decode.device', to: 'device-feed.device' },
-    { from: 'decode.trouble', to: 'device-feed.trouble' },
-    { from: 'unwrap.lost', to: 'device-feed.lost' },
-  ],
-}
+export const dieEncoderChain = joined(
+  {
+    name: 'die-encoder',
+    revision: 1,
+    note: 'An encoder on the spindle of the die: what it shows is where the tube is.',
+  },
+  [nativeCounts, onTheDie(nativeCounts)],
+)
