@@ -26,5 +26,7 @@ export const nativeCounts: Front = {
     trouble: 'decode.trouble',
     device: 'decode.device',
     lost: 'unwrap.lost',
+    pressure: null,
+    switch: null,
   },
 }

@@ -19,6 +19,10 @@ export interface Front extends Part {
     readonly device: string | null
     /** The zero is so no more. */
     readonly lost: string | null
+    /** Pressure of the ram, bar. */
+    readonly pressure: string | null
+    /** A pedal or a limit switch as a pure number: 1 closed, 0 open. */
+    readonly switch: string | null
   }
 }
 
