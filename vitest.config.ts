@@ -11,8 +11,8 @@ const project = (name: string, more: Record<string, unknown> = {}) => ({
 export default defineConfig({
   test: {
     projects: [
-      project('unit'),
-      project('outside'),
+      project('unit', { testTimeout: 60_000 }),
+      project('outside', { testTimeout: 60_000 }),
       project('protocol', { testTimeout: 60_000 }),
       project('web', { testTimeout: 30_000, ...PATIENT }),
       project('simulation', { testTimeout: 300_000 }),

@@ -177,7 +177,8 @@ export class Station implements StationDoor {
       hasSignal: this.#wire.state().state === 'live',
     })
     if (line !== null) this.#chain.tell(line)
-    this.#settle()
+    else this.#desk.goAgain()
+    this.#changed()
   }
 
   useSetup(setup: Setup): StoredSetup {

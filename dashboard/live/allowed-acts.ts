@@ -23,6 +23,6 @@ export function nextAct({
   result,
 }: Pick<StationState, 'phase' | 'result'>): PressedAct | null {
   if (phase === 'no-datum') return 'datum'
-  if (phase !== 'settled' || !result) return null
+  if (phase !== 'settled' || !result || result.goingAgain) return null
   return result.againDeg === null ? 'accept' : 'again'
 }

@@ -38,4 +38,6 @@ export const settings = {
   unit: setting('unit', 'mm', oneOf(['mm', 'in'])),
   muted: setting('muted', false, oneOf([true, false])),
   volume: setting('volume', 0.7, isShare),
+  /** The screen was set to stay on by hand, where no browser does it. */
+  staysOn: setting('staysOn', false, oneOf([true, false])),
 }

@@ -13,7 +13,7 @@ export type Word =
   | 'over'
 
 /** The two words after the first: what follows, with the angle it speaks of where there is one. */
-type Tail = 'none' | 'thenDatum' | 'accept' | 'again' | 'goOn' | 'backOff' | 'recorded'
+type Tail = 'none' | 'thenDatum' | 'accept' | 'again' | 'upTo' | 'goOn' | 'backOff' | 'recorded'
 
 export interface Instruction {
   readonly word: Word
@@ -29,6 +29,7 @@ const say = (word: Word, tail: Tail = 'none', angleDeg: number | null = null): I
 
 function afterLettingOff(result: Result | null): Instruction {
   if (result === null || result.verdict === 'incomplete') return say('wait')
+  if (result.goingAgain) return say('bend', 'upTo', result.againDeg)
   const closing: Tail = result.bendId === null ? 'accept' : 'recorded'
   if (result.verdict === 'in') return say('in', closing)
   if (result.verdict === 'over') return say('over', closing, result.errorDeg)

@@ -6,7 +6,7 @@ import { CueGlyph } from './cue-glyph.tsx'
 /** What to do now: a shape, one word that can be read across the shop, and what follows. */
 export function CueWord({ instruction }: { instruction: Instruction }) {
   const { word, tail, angleDeg } = instruction
-  const write = tail === 'again' ? degrees : signedDegrees
+  const write = tail === 'again' || tail === 'upTo' ? degrees : signedDegrees
   const angle = angleDeg === null ? '' : write(angleDeg)
   const following = words.tail[tail](angle)
   return (

@@ -65,7 +65,7 @@ export function Facts(props: { commandedDeg: number | null; fresh: boolean }) {
   const state = useStation().state.value
   if (!state?.job) return <dl class="facts" />
   const { facts } = words
-  const outcome = state.phase === 'settled' ? state.result : null
+  const outcome = state.phase === 'settled' && !state.result?.goingAgain ? state.result : null
   return (
     <dl class="facts">
       <Fact name={facts.wanted} pencil>

@@ -1,13 +1,36 @@
 import { signal } from '@preact/signals'
 import type { Notice } from '../../server/messages/live.ts'
+import { awakeState } from '../live/awake.ts'
 import { useStation } from '../live/context.ts'
 import { refused } from '../live/doing.ts'
+import { settings } from '../live/settings.ts'
 import { words } from '../words/en.ts'
 
 const RANK: Readonly<Record<Notice['kind'], number>> = { fault: 0, doubt: 1, task: 2 }
 
 /** Which notice is on show when there are several: one tap goes to the next. */
 const turn = signal(0)
+
+const MAY_GO_DARK: Notice = { id: 'dark', kind: 'task', text: words.awake.absent, hint: '' }
+
+/** What this screen has to say of itself. */
+const ownNotices = (): Notice[] =>
+  awakeState.value === 'absent' && !settings.staysOn.value ? [MAY_GO_DARK] : []
+
+function SeenTo({ id }: Notice) {
+  if (id !== MAY_GO_DARK.id) return null
+  return (
+    <button
+      type="button"
+      class="notice-more"
+      onClick={() => {
+        settings.staysOn.value = true
+      }}
+    >
+      {words.awake.seen}
+    </button>
+  )
+}
 
 function Refused({ sentence }: { sentence: string }) {
   return (
@@ -36,7 +59,9 @@ export function Notices() {
         <Refused sentence={refused.value} />
       </div>
     )
-  const notices = [...(state.value?.notices ?? [])].sort((a, b) => RANK[a.kind] - RANK[b.kind])
+  const notices = [...(state.value?.notices ?? []), ...ownNotices()].sort(
+    (a, b) => RANK[a.kind] - RANK[b.kind],
+  )
   const notice = notices[turn.value % Math.max(1, notices.length)]
   return (
     <section class="notices" aria-label={words.notices.group}>
@@ -49,6 +74,7 @@ export function Notices() {
           <span class="notice-text">
             {notice.text} <em>{notice.hint}</em>
           </span>
+          <SeenTo {...notice} />
           {notices.length > 1 && (
             <button
               type="button"

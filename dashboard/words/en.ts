@@ -19,6 +19,7 @@ export const words = {
     thenDatum: () => 'then set datum',
     accept: (angle: string) => (angle ? `by ${angle}, accept` : 'accept'),
     again: (angle: string) => `go again to ${angle}`,
+    upTo: (angle: string) => `to ${angle}`,
     goOn: () => 'go on',
     backOff: () => 'let off',
     recorded: (angle: string) => (angle ? `by ${angle}, recorded` : 'recorded'),
@@ -115,7 +116,10 @@ export const words = {
     muted: 'Muted',
     volume: 'Volume',
   },
-  awake: { absent: 'The screen may go dark: set it to stay on.' },
+  awake: {
+    absent: 'This screen may go dark: set it to stay on.',
+    seen: 'Done',
+  },
   theme: { toDark: 'Slate', toLight: 'Paper', label: 'Ground of the sheet: ' },
   status: {
     in: (released: string) => `In tolerance, released at ${released}.`,

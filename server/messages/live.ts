@@ -63,6 +63,7 @@ export const Result = strict({
   againDeg: orNull(
     Type.Number({ description: 'Where to go again; null when there is nothing to gain.' }),
   ),
+  goingAgain: Type.Boolean({ description: 'The operator has said so; the next go is awaited.' }),
   learnedWhy: orNull(
     Type.String({ description: 'How the next aim changed because of this bend.' }),
   ),

@@ -66,6 +66,8 @@ export class BendDesk {
   /** The same when this go began: a go that settled is told where to go next before it is measured again. */
   #goDeg: number | null = null
   #datumS = 0
+  /** The operator means to go again: said since the last go settled. */
+  #goingAgain = false
   /** When the stop was called in this go. */
   #called: CueEvent | null = null
 
@@ -117,6 +119,13 @@ export class BendDesk {
   useJob(next: Job): void {
     this.#job = next
     this.#aimAnew()
+  }
+
+  /** Said while a bend stands under its angle; at any other moment it means nothing. */
+  goAgain(): void {
+    if (this.#progress.phase !== 'settled' || this.#result?.againDeg == null) return
+    this.#goingAgain = true
+    this.#result = { ...this.#result, goingAgain: true }
   }
 
   hear(message: BendMessage): void {
@@ -180,6 +189,7 @@ export class BendDesk {
 
   #onDatum(timeS: number): void {
     this.#result = null
+    this.#goingAgain = false
     this.#called = null
     this.#datumS = timeS
     this.#parts.bendBegan()
@@ -188,6 +198,7 @@ export class BendDesk {
 
   #onBending({ stroke, timeS }: Extract<CycleEvent, { kind: 'bending' }>): void {
     if (stroke === 1) {
+      this.#goingAgain = false
       this.#called = null
       this.#goDeg = this.#toldDeg
     }
@@ -225,6 +236,7 @@ export class BendDesk {
       errorDeg: millionths(errorDeg),
       expandedUncertaintyDeg: this.#uncertaintyDeg(event),
       againDeg,
+      goingAgain: this.#goingAgain && againDeg !== null,
       learnedWhy: null,
     }
     if (againDeg !== null && !(Math.abs(againDeg - (this.#toldDeg ?? 0)) <= AGAIN_STEP_DEG))

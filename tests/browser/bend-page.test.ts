@@ -281,6 +281,35 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     await notice.waitFor({ state: 'detached' })
   })
 
+  test('going again is said: what to bend to, and the button is no longer the next', async () => {
+    await bendTo(40)
+    await open()
+    stage.goTo(() => stage.station.state().phase === 'settled')
+    await page.locator('.act-next', { hasText: 'Go again' }).waitFor()
+    const state = stage.station.state()
+    if (!state.result) throw new Error('no result')
+    const result = { ...state.result, goingAgain: true }
+    stage.station.say({ type: 'state', state: { ...state, result } })
+    await page.locator('.cue[data-word="bend"]').waitFor()
+    expect(await page.locator('.cue-tail').textContent()).toBe(`to ${result.againDeg?.toFixed(1)}°`)
+    expect(await page.locator('.act-next').count()).toBe(0)
+    await expect.poll(() => fact(page, 'Stop at').textContent()).not.toBe('–')
+  })
+
+  test('a screen that no browser keeps on says so until that is seen to', async () => {
+    await page.addInitScript('delete Navigator.prototype.wakeLock')
+    await bendTo(20)
+    await open()
+    const notice = page.locator('.notice', { hasText: 'may go dark' })
+    await notice.waitFor()
+    await notice.getByRole('button', { name: 'Done' }).click()
+    await notice.waitFor({ state: 'detached' })
+    await page.reload()
+    await page.locator('.digits-line').waitFor()
+    expect(await notice.count()).toBe(0)
+    await page.evaluate("localStorage.removeItem('overbend.staysOn')")
+  })
+
   test('a bend is abandoned by holding only', async () => {
     await bendTo(52)
     await open()

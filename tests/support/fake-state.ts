@@ -119,6 +119,7 @@ export function resultOf(job: Job, plan: GoPlan): Result {
     errorDeg,
     expandedUncertaintyDeg: 0.1,
     againDeg: verdict === 'under' ? plan.peakDeg - errorDeg : null,
+    goingAgain: false,
     learnedWhy: 'The next aim moves a little towards what this bend sprang back.',
   }
 }

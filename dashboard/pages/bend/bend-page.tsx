@@ -1,7 +1,6 @@
 import { useEffect, useLayoutEffect } from 'preact/hooks'
 import type { StationState } from '../../../server/messages/live.ts'
 import { api } from '../../live/api.ts'
-import { awakeState } from '../../live/awake.ts'
 import { useStation } from '../../live/context.ts'
 import { attempt } from '../../live/doing.ts'
 import { eachFrame } from '../../live/frame.ts'
@@ -24,7 +23,7 @@ import { words } from '../../words/en.ts'
 
 /** Where this go is to stop; once it is let off, where it was to stop. */
 function commandedOf({ aim, result, phase }: StationState): number | null {
-  if (phase === 'settled' && result) return result.go.commandedDeg
+  if (phase === 'settled' && result && !result.goingAgain) return result.go.commandedDeg
   return aim?.commandedDeg ?? null
 }
 
@@ -116,7 +115,6 @@ function Sheet({ state }: { state: StationState }) {
       </section>
       <TitleBlock state={state} />
       <Announcer {...{ instruction, fresh: isFresh }} />
-      {awakeState.value === 'absent' && <p class="for-the-ear">{words.awake.absent}</p>}
     </main>
   )
 }

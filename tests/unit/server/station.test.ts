@@ -241,3 +241,31 @@ test('the number of a bend stops where a record would be refused', async () => {
   expect(station.state().job?.bendNumber).toBe(999)
   expect(station.state().notices).toEqual([])
 })
+
+describe('going again', () => {
+  const shortBend = () => {
+    const bender = start()
+    bender.station.useSetup(setup())
+    bender.station.useJob(job({ toleranceDeg: 0.5 }))
+    bendTo(bender, 12)
+    expect(bender.station.state().result).toMatchObject({ verdict: 'under', goingAgain: false })
+    return bender
+  }
+
+  test.each(['again', 'pedal'] as const)('is shown from when it is said by %s', (act) => {
+    const { station, clock } = shortBend()
+    station.act({ act })
+    expect(station.state().result?.goingAgain).toBe(true)
+    clock.advance(5)
+    expect(station.state()).toMatchObject({ phase: 'settled', result: { goingAgain: true } })
+  })
+
+  test('is over when that go has settled', () => {
+    const bender = shortBend()
+    bender.station.act({ act: 'again' })
+    bender.until('advance', () => bender.angleDeg() > 14)
+    bender.clock.advance(1)
+    bender.until('retract', () => bender.station.state().phase === 'settled')
+    expect(bender.station.state()).toMatchObject({ goNumber: 2, result: { goingAgain: false } })
+  })
+})

@@ -35,4 +35,9 @@ describe('what the pedal would do', () => {
     expect(nextAct({ phase: 'bending', result: null })).toBeNull()
     expect(nextAct({ phase: 'settled', result: null })).toBeNull()
   })
+
+  test('nothing when going again was said: bending is next', () => {
+    const said = { ...result(93), goingAgain: true }
+    expect(nextAct({ phase: 'settled', result: said })).toBeNull()
+  })
 })

@@ -20,6 +20,7 @@ const result = (more: Partial<Result>): Result => ({
   errorDeg: -0.3,
   expandedUncertaintyDeg: 0.1,
   againDeg: null,
+  goingAgain: false,
   learnedWhy: null,
   ...more,
 })
@@ -50,6 +51,7 @@ describe('the word for what to do', () => {
     [result({ bendId: 7 }), 'in', 'recorded', null],
     [result({ verdict: 'over', errorDeg: 0.8 }), 'over', 'accept', 0.8],
     [result({ verdict: 'under', errorDeg: -1, againDeg: 94.1 }), 'under', 'again', 94.1],
+    [result({ verdict: 'under', againDeg: 94.1, goingAgain: true }), 'bend', 'upTo', 94.1],
     [result({ verdict: 'under', errorDeg: -1 }), 'under', 'accept', -1],
     [result({ verdict: 'incomplete' }), 'wait', 'none', null],
   ] as const)('after letting off follows the verdict: case %#', (outcome, word, tail, angleDeg) => {

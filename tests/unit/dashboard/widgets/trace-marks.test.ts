@@ -23,6 +23,7 @@ const result: Result = {
   errorDeg: -0.2,
   expandedUncertaintyDeg: 0.1,
   againDeg: null,
+  goingAgain: false,
   learnedWhy: null,
 }
 const state = makeFakeStation().state()

@@ -21,6 +21,7 @@ const result = (againDeg: number | null): Result => ({
   errorDeg: -1,
   expandedUncertaintyDeg: 0.1,
   againDeg,
+  goingAgain: false,
   learnedWhy: null,
 })
 
