@@ -6,7 +6,7 @@ const ROOMS = [
   { path: 'firmware-protocol/bench', uses: ['firmware-protocol/codec'], packages: [], node: true },
   { path: 'server/messages', uses: [], packages: ['typebox'], node: false },
   { path: 'server/bend', uses: ['server/quality'], packages: ['@stdlib'], node: false },
-  { path: 'server/quality', uses: [], packages: ['@stdlib'], node: false },
+  { path: 'server/quality', uses: [], packages: ['@stdlib', 'ml-matrix'], node: false },
   { path: 'server/chain', uses: [], packages: ['typebox'], node: false },
   {
     path: 'server/blocks',

@@ -16,10 +16,10 @@ describe('liveBudget', () => {
     expect(standardDeg).toBeCloseTo(0.0359, 4)
   })
 
-  it('adds as squares, and doubles for k = 2', () => {
+  it('adds as squares, and doubles where no part rests on few readings', () => {
     const { standardDeg, expandedDeg } = liveBudget({ countsPerTurn: 4096, datumSdDeg: 0.05 })
     expect(standardDeg).toBeCloseTo(Math.sqrt(2 * TWELVE_BIT_DEG ** 2 + 0.05 ** 2), 9)
-    expect(expandedDeg).toBe(2 * standardDeg)
+    expect(expandedDeg).toBeCloseTo(2 * standardDeg, 9)
   })
 
   it('assumes a datum that repeats to 0.05°', () => {
@@ -56,7 +56,7 @@ describe('releasedBudget', () => {
     const live = liveBudget(readout)
     expect(released.components).toHaveLength(4)
     expect(released.standardDeg).toBeCloseTo(Math.hypot(live.standardDeg, 0.04), 12)
-    expect(released.expandedDeg).toBe(2 * released.standardDeg)
+    expect(released.expandedDeg).toBeCloseTo(2 * released.standardDeg, 9)
   })
 
   it('is the live one when the plateau is perfectly still', () => {
@@ -70,4 +70,54 @@ describe('releasedBudget', () => {
       expect.objectContaining({ code }),
     )
   })
+})
+
+describe('with a calibration', () => {
+  const share = {
+    fitStandardDeg: 0.05,
+    degreesOfFreedom: 1,
+    gaugeStandardDeg: 0.03,
+    repeatSdDeg: 0.01,
+  }
+  const readout = { countsPerTurn: 4096, datumSdDeg: 0.03 }
+
+  it('curve, gauge and repeat add as squares', () => {
+    const { standardDeg, components } = liveBudget({ ...readout, calibration: share })
+    const before = liveBudget(readout).standardDeg
+    expect(standardDeg).toBeCloseTo(Math.hypot(before, 0.05, 0.03, 0.01), 12)
+    expect(components.map(({ name }) => name).slice(3)).toEqual([
+      'calibration curve',
+      'gauge',
+      'repeat of the readout',
+    ])
+  })
+
+  it('three points only: the coverage factor grows with what one spare point says', () => {
+    const few = liveBudget({ ...readout, calibration: share })
+    // Welch–Satterthwaite by hand: uc⁴/u⁴ of the one line with 1 degree of freedom, rounded down.
+    const effective = Math.floor((few.standardDeg / 0.05) ** 4)
+    expect(effective).toBe(5)
+    expect(few.coverage).toBeCloseTo(2.6487, 3)
+    const many = liveBudget({ ...readout, calibration: { ...share, degreesOfFreedom: 200 } })
+    expect(many.coverage).toBeLessThan(2.01)
+  })
+
+  it('two points: its uncertainty is the gauge’s, and k stays 2', () => {
+    const { coverage } = liveBudget({ ...readout, calibration: { ...share, degreesOfFreedom: 0 } })
+    expect(coverage).toBeCloseTo(2, 9)
+  })
+
+  it('null is no calibration', () => {
+    expect(liveBudget({ ...readout, calibration: null })).toEqual(liveBudget(readout))
+  })
+
+  it.each(['fitStandardDeg', 'gaugeStandardDeg', 'repeatSdDeg'] as const)(
+    'refuses no %s',
+    (name) => {
+      const calibration = { ...share, [name]: Number.NaN }
+      expect(() => releasedBudget({ ...readout, calibration }, 0)).toThrow(
+        expect.objectContaining({ code: 'STANDARD_UNCERTAINTY' }),
+      )
+    },
+  )
 })
