@@ -12,6 +12,8 @@ const WEAK_MAGNET = 2
 const SUPPLY_LOW = 4
 /** The version of the native protocol that is spoken here. */
 const PROTOCOL = 1
+/** The station's number for *identify*: a hello behind an OK to this one was asked for. */
+export const IDENTIFY_COMMAND = 1
 /** Sequence numbers go from 0 to 65535 and round again. */
 const SEQUENCES = 65_536
 
@@ -19,7 +21,11 @@ const inputs = { line: item<RawLine>('raw-line', 'Lines; only those of the devic
 const outputs = {
   counts: number('count', 'Counts of the angle sensor, as sent.'),
   tick: number('count', 'Device microseconds, 0 to 2^32 − 1, as sent.'),
-  countsPerTurn: number('count', 'Counts for one turn, once the board has said so.'),
+  x: number('count', 'Axis x of an accelerometer, as sent.'),
+  y: number('count', 'Axis y, in the same row.'),
+  z: number('count', 'Axis z, in the same row.'),
+  second: number('count', 'The second channel, of a board that has one.'),
+  countsPerTurn: number('count', 'Counts for one turn or one g, once the board has said so.'),
   device: item<DeviceReport>('device-report', 'What the device says besides samples.'),
   trouble: item<LineTrouble>('line-trouble', 'What was wrong with a line.'),
 }
@@ -33,12 +39,14 @@ interface Memory {
   flags: number
   /** Of the last hello: the samples of another version must not be used. */
   protocol: number
-  /** Whether the line before was an answer OK: only then was a hello asked for. */
+  /** Whether the line before was an OK to *identify*: only then was a hello asked for. */
   answered: boolean
 }
 
 /** Filled by the codec for each line and read at once: never kept, so it is no part of any memory. */
 const sample: SampleTarget = { sequence: 0, tickUs: 0, counts: 0, flags: 0, second: null }
+/** The same for a sentence of three axes. */
+const axes = { x: 0, y: 0, z: 0, isRead: false }
 
 /**
  * Reads the native protocol. A refused line, a gap in the sequence or a line sent twice never stops the
@@ -53,16 +61,20 @@ export const decode = defineBlock({
   outputs,
   start: newMemory,
   step(frame, memory, _, rows) {
-    const { counts, tick, countsPerTurn } = frame.out
+    const { counts, tick, countsPerTurn, second } = frame.out
     const { items } = frame.in.line
     for (let row = 0; row < rows; row++) {
       const line = items[row]
       const fromDevice = line?.from === 'device'
+      axes.isRead = false
       const quality = fromDevice ? readLine(frame, memory, row, line.text) : NONE
       counts.value[row] = sample.counts
       tick.value[row] = sample.tickUs
-      counts.quality[row] = quality
+      counts.quality[row] = axes.isRead ? NONE : quality
       tick.quality[row] = quality === NONE ? NONE : GOOD
+      second.value[row] = sample.second ?? 0
+      second.quality[row] = axes.isRead || sample.second === null ? NONE : quality
+      putAxes(frame, row, axes.isRead ? quality : NONE)
       countsPerTurn.value[row] = memory.countsPerTurn
       countsPerTurn.quality[row] = memory.countsPerTurn > 0 ? GOOD : NONE
     }
@@ -82,12 +94,23 @@ function newMemory(): Memory {
 
 type DecodeFrame = Frame<typeof inputs, typeof outputs>
 
-/** @returns the quality of the sample, which then stands in `sample`; NONE when the line holds none. */
+function putAxes({ out }: DecodeFrame, row: number, quality: Quality): void {
+  out.x.value[row] = axes.x
+  out.y.value[row] = axes.y
+  out.z.value[row] = axes.z
+  out.x.quality[row] = quality
+  out.y.quality[row] = quality
+  out.z.quality[row] = quality
+}
+
+/** @returns the quality of the reading, which then stands in `sample` or `axes`; NONE when the line holds none. */
 function readLine(frame: DecodeFrame, memory: Memory, row: number, text: string): Quality {
-  if (!decodeSampleInto(text, sample)) {
-    readOther(frame, memory, row, text)
-    return NONE
-  }
+  if (!decodeSampleInto(text, sample)) return readOther(frame, memory, row, text)
+  return takeReading(frame, memory, row)
+}
+
+/** Of samples and axes alike: what they share stands in `sample`. */
+function takeReading(frame: DecodeFrame, memory: Memory, row: number): Quality {
   memory.answered = false
   if (!isNew(frame, memory, row, sample.sequence, sample.tickUs)) return NONE
   if (sample.flags !== memory.flags) reportFlags(frame, memory, row)
@@ -105,15 +128,33 @@ function reportFlags({ out }: DecodeFrame, memory: Memory, row: number): void {
   out.device.count++
 }
 
-function readOther(frame: DecodeFrame, memory: Memory, row: number, text: string): void {
+function readOther(frame: DecodeFrame, memory: Memory, row: number, text: string): Quality {
   const decoded = decodeLine(text)
+  if (decoded.ok && decoded.sentence.kind === 'axes') {
+    takeAxes(decoded.sentence)
+    return takeReading(frame, memory, row)
+  }
   const { answered } = memory
-  memory.answered = decoded.ok && decoded.sentence.kind === 'answer' && decoded.sentence.ok
+  memory.answered = decoded.ok && isOkToIdentify(decoded.sentence)
   if (!decoded.ok) report(frame, row, { reason: decoded.reason })
   else if (decoded.sentence.kind === 'hello')
     takeHello(frame, memory, row, decoded.sentence, !answered)
   else takeSentence(frame, memory, row, decoded.sentence)
+  return NONE
 }
+
+function takeAxes({ sequence, tickUs, flags, x, y, z }: Extract<Sentence, { kind: 'axes' }>): void {
+  sample.sequence = sequence
+  sample.tickUs = tickUs
+  sample.flags = flags
+  axes.x = x
+  axes.y = y
+  axes.z = z
+  axes.isRead = true
+}
+
+const isOkToIdentify = (sentence: Sentence) =>
+  sentence.kind === 'answer' && sentence.ok && sentence.command === IDENTIFY_COMMAND
 
 function takeHello(
   { out }: DecodeFrame,
@@ -136,7 +177,6 @@ function takeSentence(
   sentence: Exclude<Sentence, Hello>,
 ): void {
   switch (sentence.kind) {
-    case 'axes':
     case 'event':
       if (!isNew(frame, memory, row, sentence.sequence, sentence.tickUs)) return
       break

@@ -20,6 +20,7 @@ const UNITS: readonly (readonly [coarse: string, fine: string])[] = [
   ['DegPerS', 'UdegPerS'],
   ['Deg', 'Udeg'],
   ['Mm', 'Nm'],
+  ['Bar', 'Ubar'],
   ['S', 'Us'],
   ['degreesOfFreedom', 'microDegreesOfFreedom'],
 ]

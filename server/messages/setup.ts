@@ -1,5 +1,8 @@
 import { type Static, Type } from 'typebox'
-import { name, oneOf, strict } from './schema.ts'
+import { name, strict } from './schema.ts'
+import { Sensor } from './sensor.ts'
+
+export { Sensor } from './sensor.ts'
 
 /** The former the tube is drawn round. Lengths in mm. */
 export const Die = strict({
@@ -21,18 +24,6 @@ export const Tube = strict({
   lot: name('Lot or heat, as on the tube or its certificate.'),
 })
 export type Tube = Static<typeof Tube>
-
-/** How the sensor is read. In this version: an encoder on the die's spindle. */
-export const Sensor = strict({
-  mount: oneOf(['die']),
-  countsPerTurn: Type.Integer({
-    minimum: 0,
-    maximum: 16_777_216,
-    description: 'Counts for one turn of the die; 0 takes what the board says of itself.',
-  }),
-  direction: oneOf(['forward', 'reversed']),
-})
-export type Sensor = Static<typeof Sensor>
 
 /** Die, tube and sensor together: what the springback model is learned for. */
 export const Setup = strict({

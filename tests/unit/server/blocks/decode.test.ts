@@ -177,3 +177,66 @@ describe('other lines', () => {
     )
   })
 })
+
+describe('three axes', () => {
+  const axesText = (parts: { sequence?: number; flags?: number; x?: number }) =>
+    encodeSentence({
+      kind: 'axes',
+      sequence: 0,
+      tickUs: 5000,
+      x: -2044,
+      y: 311,
+      z: 16_240,
+      flags: 0,
+      ...parts,
+    })
+  const qualityOf = (axis: string, ...texts: string[]) =>
+    feed(...texts).map(({ qualities }) => qualities[axis])
+
+  test('come out in one row, with the tick, and are no counts', () => {
+    const [row] = feed(axesText({}))
+    expect(row?.all).toMatchObject({ x: -2044, y: 311, z: 16_240, tick: 5000, device: null })
+    expect(row?.qualities).toMatchObject({ counts: NONE, x: GOOD, y: GOOD, z: GOOD, tick: GOOD })
+  })
+
+  test.each([
+    [0, GOOD],
+    [4, UNCERTAIN],
+    [1, BAD],
+  ])('with flags %i have quality %i', (flags, quality) => {
+    const [row] = feed(axesText({ flags }))
+    expect(row?.qualities).toMatchObject({ x: quality, y: quality, z: quality })
+  })
+
+  test('sent twice are used once, and a gap before them is told', () => {
+    const texts = [axesText({}), axesText({}), axesText({ sequence: 3 })]
+    expect(troubles(...texts)).toEqual([
+      null,
+      { reason: 'duplicate' },
+      { reason: 'gap', missing: 2 },
+    ])
+    for (const axis of ['x', 'y', 'z'])
+      expect(qualityOf(axis, ...texts)).toEqual([GOOD, NONE, GOOD])
+  })
+
+  test('stand in no row but their own', () => {
+    const texts = [axesText({}), sampleText({ sequence: 1, counts: 7 }), 'garbage']
+    expect(qualityOf('x', ...texts)).toEqual([GOOD, NONE, NONE])
+    expect(qualityOf('counts', ...texts)).toEqual([NONE, GOOD, NONE])
+  })
+
+  test('of a version that is not spoken here are bad', () => {
+    expect(qualityOf('z', helloText({ protocol: 2 }), axesText({}))).toEqual([NONE, BAD])
+  })
+})
+
+test.each([
+  [-88, GOOD],
+  [0, GOOD],
+  [null, NONE],
+])('a second channel of %j has quality %i', (second, quality) => {
+  const sentence = { kind: 'sample' as const, sequence: 0, tickUs: 0, counts: 5, flags: 0, second }
+  const [row] = feed(encodeSentence(sentence))
+  expect(row?.qualities['second']).toBe(quality)
+  expect(row?.all['second']).toBe(second ?? 0)
+})

@@ -13,6 +13,8 @@ export interface OutRow {
   readonly quality: number
   /** All outputs by name: numbers and items as they stand. */
   readonly all: Record<string, unknown>
+  /** Of each number output by name. */
+  readonly qualities: Record<string, number>
 }
 
 /** A number that is not good. */
@@ -101,6 +103,11 @@ function outRow(out: Record<string, unknown>, row: number): OutRow {
         name,
         'items' in column ? column.items[row] : column.value[row],
       ]),
+    ),
+    qualities: Object.fromEntries(
+      columns.flatMap(([name, column]) =>
+        'items' in column ? [] : [[name, column.quality[row] ?? NONE]],
+      ),
     ),
   }
 }
