@@ -14,6 +14,7 @@ import { scale } from './scale.ts'
 import { smoother } from './smoother.ts'
 import { spikeGuard } from './spike-guard.ts'
 import { stopCue } from './stop-cue.ts'
+import { tilt } from './tilt.ts'
 import { unwrap } from './unwrap.ts'
 
 /** Every block there is, in the order of a sample's way. A new one is one file, one test and one line here. */
@@ -24,6 +25,7 @@ export const catalogue: readonly Block[] = [
   clock,
   unwrap,
   scale,
+  tilt,
   spikeGuard,
   datum,
   smoother,
