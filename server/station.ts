@@ -1,7 +1,7 @@
 import { encodeSentence } from '../firmware-protocol/codec/encode.ts'
 import { liveBudget } from './bend/uncertainty.ts'
 import type { BendMessage } from './blocks/bend-record.ts'
-import type { DeviceMessage } from './blocks/device-feed.ts'
+import { IDENTIFY_COMMAND } from './blocks/decode.ts'
 import type { History } from './history/history.ts'
 import type { Clock, Link, WireState } from './link/link.ts'
 import type { Bend, BendTrace, NewBend } from './messages/bends.ts'
@@ -13,16 +13,18 @@ import type { BenchDoor } from './station/bench-door.ts'
 import { BendDesk } from './station/bend-desk.ts'
 import { AS_BOARD_SAYS, chainFor, readsAlike } from './station/chain-for.ts'
 import { type ChainRun, startChain } from './station/chain-run.ts'
+import { makeDeviceEar } from './station/device-ear.ts'
 import { LEAD_S } from './station/lead.ts'
 import { cutOffSentence, leftOpenBend, leftOpenSentence, NO_LINES } from './station/left-open.ts'
 import { makeLiveOut } from './station/live-out.ts'
 import { makeMemory } from './station/memory.ts'
 import { makeNotesOnDisk } from './station/notes-on-disk.ts'
-import { noticesFor, ORIGIN_LOST } from './station/notices.ts'
+import { noticesFor } from './station/notices.ts'
+import { OutputDesk } from './station/output-desk.ts'
 import { refuseRerun, rerun } from './station/rerun.ts'
 import { makeSaveQueue } from './station/save-queue.ts'
 import { makeWireWatch } from './station/wire-watch.ts'
-import { Refused, type StationDoor } from './web/station-door.ts'
+import { type OutputDoor, Refused, type StationDoor } from './web/station-door.ts'
 
 export interface StationParts {
   readonly clock: Clock
@@ -34,10 +36,7 @@ export interface StationParts {
 
 /** Housekeeping: bends that wait for the disk, counters on the page. */
 const TICK_S = 1
-const IDENTIFY = encodeSentence({ kind: 'identify', command: 1 })
-/** Bits of a sample's flags. */
-const SENSOR_FAULT = 1
-const SIMULATED_DEVICE = 8
+const IDENTIFY = encodeSentence({ kind: 'identify', command: IDENTIFY_COMMAND })
 
 /** One bender: where its link, chain, bend watch and history meet. */
 export class Station implements StationDoor {
@@ -48,32 +47,52 @@ export class Station implements StationDoor {
   readonly #notes = makeNotesOnDisk()
   readonly #out
   readonly #desk: BendDesk
+  readonly #output
+  readonly #ear
   readonly #recorded = new Set<(bend: NewBend) => void>()
   #chain: ChainRun
   #sensor: Sensor = AS_BOARD_SAYS
-  /** The chain has heard the board's hello, and with it the counts of a turn. */
-  #isIntroduced = false
-  #simulated: boolean
-  #originLost: string | null = null
-  #sensorFault = false
   /** The bend that was cut off last, as a sentence, until the next one begins. */
   #cutOff: string | null = null
   #isTakenUp = false
   #wasLive = false
-  #judged = { good: 0, refused: 0 }
   #isDirty = false
   #tick: { cancel(): void } | null = null
 
   constructor(parts: StationParts) {
     const { history, link } = parts
     this.#parts = parts
-    this.#simulated = parts.bench !== null
     this.#wire = makeWireWatch(link.state())
+    this.#ear = makeDeviceEar({
+      link,
+      wire: this.#wire,
+      isBench: parts.bench !== null,
+      pedal: () => this.#onPedal(),
+      answered: (answer) => this.#output.answered(answer),
+    })
     this.#memory = makeMemory(history)
     this.#queue = makeSaveQueue(history, () => this.#desk.isOpen())
     this.#out = makeLiveOut(() => this.state())
     this.#chain = this.#startChain(AS_BOARD_SAYS)
     this.#desk = this.#makeDesk()
+    this.#output = new OutputDesk({
+      clock: parts.clock,
+      send: (line) => link.send(line),
+      moment: () => ({
+        cue: this.#desk.progress().cue,
+        isLive: this.#wire.state().state === 'live',
+        isNative: this.#ear.isIntroduced(),
+      }),
+      changed: () => this.#changed(),
+    })
+  }
+
+  get output(): OutputDoor {
+    return {
+      arm: (what) => this.#output.arm(what),
+      keep: () => this.#output.keep(),
+      disarm: () => this.#output.disarm(null),
+    }
   }
 
   #makeDesk(): BendDesk {
@@ -86,7 +105,7 @@ export class Station implements StationDoor {
         chainRevision: this.#chain.revision,
         firmware: this.#wire.device()?.firmware ?? null,
         software,
-        simulated: this.#simulated,
+        simulated: this.#ear.state().simulated,
       }),
       tell: (line) => this.#chain.tell(line),
       raw: () => this.#chain.record(),
@@ -113,6 +132,7 @@ export class Station implements StationDoor {
   /** Closes an open bend as it stands, then the wire. The history is its owner's to close. */
   async stop(): Promise<void> {
     this.#tick?.cancel()
+    this.#output.disarm(null)
     if (this.#desk.isOpen()) this.#chain.tell({ act: 'close', reason: 'daemon stopped' })
     this.#desk.settleBooks()
     this.#queue.flush()
@@ -127,12 +147,13 @@ export class Station implements StationDoor {
   state(): StationState {
     const desk = this.#desk
     const { phase, cue, goNumber, peakDeg } = desk.progress()
+    const { simulated, originLost, sensorFault } = this.#ear.state()
     const setup = desk.setup()
     const counts = this.#countsPerTurn()
     return {
       station: setup?.setup.station ?? 'Bender',
       software: this.#parts.software,
-      simulated: this.#simulated,
+      simulated,
       link: this.#wire.state(),
       phase,
       cue,
@@ -145,14 +166,15 @@ export class Station implements StationDoor {
       uncertaintyDeg: counts === null ? null : liveBudget({ countsPerTurn: counts }).expandedDeg,
       leadS: LEAD_S,
       verification: null,
+      output: this.#output.state(),
       unsaved: this.#queue.waiting(),
       bench: this.#parts.bench?.state() ?? null,
       notices: noticesFor({
         storage: this.#queue.trouble() ?? this.#notes.trouble(),
         unsaved: this.#queue.waiting(),
         lost: this.#queue.lost(),
-        originLost: this.#originLost,
-        sensorFault: this.#sensorFault,
+        originLost,
+        sensorFault,
         noAimWhy: desk.noAimWhy(),
         leftOpen: this.#cutOff,
       }),
@@ -177,7 +199,7 @@ export class Station implements StationDoor {
       hasSignal: this.#wire.state().state === 'live',
     })
     if (line !== null) this.#chain.tell(line)
-    else this.#desk.goAgain()
+    else if (this.#desk.goAgain()) this.#output.operatorSpoke()
     this.#changed()
   }
 
@@ -228,6 +250,7 @@ export class Station implements StationDoor {
     if (!readsAlike(sensor, this.#sensor)) {
       // Zero goes with the chain: nobody is to bend on from a datum that is no more.
       this.#chain.tell({ act: 'close', reason: 'another sensor' })
+      this.#output.disarm('The output was disarmed: the chain was changed.')
       this.#chain = this.#startChain(sensor)
     }
     this.#desk.useSetup(stored)
@@ -237,13 +260,13 @@ export class Station implements StationDoor {
   #startChain(sensor: Sensor): ChainRun {
     const { clock } = this.#parts
     this.#sensor = sensor
-    this.#isIntroduced = false
-    this.#sensorFault = false
-    this.#judged = { good: 0, refused: 0 }
+    this.#ear.beginAnew()
     const chain = startChain(chainFor(sensor), () => clock.nowS(), {
       live: (run) => this.#out.samples(run),
       bend: (message) => this.#onBend(message),
-      device: (message) => this.#onDevice(message),
+      device: (message) => {
+        if (this.#ear.hear(message)) this.#isDirty = true
+      },
     })
     this.#parts.link.send(IDENTIFY)
     return chain
@@ -251,38 +274,12 @@ export class Station implements StationDoor {
 
   #onBend(message: BendMessage): void {
     if (message.type === 'event' && message.event.kind === 'datum') {
-      this.#originLost = null
+      this.#ear.datumTaken()
       this.#cutOff = null
+      this.#output.operatorSpoke()
     }
     this.#desk.hear(message)
     this.#isDirty = true
-  }
-
-  #onDevice(message: DeviceMessage): void {
-    if (message.type === 'counters') {
-      const { lines, badChecksum, malformed, overlong, unknown } = message.counters
-      const refused = badChecksum + malformed + overlong + unknown
-      const good = lines - refused
-      this.#parts.link.judged(good - this.#judged.good, refused - this.#judged.refused)
-      this.#judged = { good, refused }
-      this.#wire.counted(message.counters)
-      return
-    }
-    this.#isDirty = true
-    if (message.type === 'origin-lost') this.#originLost = ORIGIN_LOST[message.reason]
-    else this.#onReport(message.report)
-  }
-
-  #onReport(report: Extract<DeviceMessage, { type: 'report' }>['report']): void {
-    if (report.kind === 'hello') {
-      this.#wire.hello(report)
-      this.#isIntroduced = true
-    }
-    if (report.kind === 'flags') {
-      this.#sensorFault = (report.flags & SENSOR_FAULT) !== 0
-      this.#simulated ||= (report.flags & SIMULATED_DEVICE) !== 0
-    }
-    if (report.kind === 'event' && report.input === 1 && report.edge === 'down') this.#onPedal()
   }
 
   /** A pedal pressed at the wrong moment is no error: the page shows what is wanted. */
@@ -347,7 +344,7 @@ export class Station implements StationDoor {
     const nowS = clock.nowS()
     this.#queue.retry(nowS)
     // A board that was still booting, or a bad line, may have swallowed question or answer.
-    if (!this.#isIntroduced) this.#parts.link.send(IDENTIFY)
+    if (!this.#ear.isIntroduced()) this.#parts.link.send(IDENTIFY)
     this.#notes.retry(nowS, () => this.#tryDisk())
     this.#changed()
     this.#tick = clock.after(TICK_S, () => this.#onTick())
@@ -362,6 +359,7 @@ export class Station implements StationDoor {
   #settle(): void {
     const desk = this.#desk
     desk.settleBooks()
+    this.#output.follow()
     this.#chain.trim(desk.isOpen())
     if (this.#chain.isFull() && desk.isOpen())
       this.#chain.tell({ act: 'close', reason: 'open for too long' })

@@ -1,5 +1,6 @@
 import { type Static, Type } from 'typebox'
 import { Go, Verdict } from './bends.ts'
+import { OutputState } from './output.ts'
 import { oneOf, orNull, strict } from './schema.ts'
 import { Job, StoredSetup } from './setup.ts'
 
@@ -105,6 +106,7 @@ export const StationState = strict({
   ),
   leadS: Type.Number(),
   verification: orNull(Type.String({ description: 'Last check of the readout; null: never.' })),
+  output: OutputState,
   unsaved: Type.Integer({
     description: 'Bends that wait in memory because the disk refused them.',
   }),

@@ -121,11 +121,12 @@ export class BendDesk {
     this.#aimAnew()
   }
 
-  /** Said while a bend stands under its angle; at any other moment it means nothing. */
-  goAgain(): void {
-    if (this.#progress.phase !== 'settled' || this.#result?.againDeg == null) return
+  /** Said while a bend stands under its angle. @returns false at any other moment: it means nothing then. */
+  goAgain(): boolean {
+    if (this.#progress.phase !== 'settled' || this.#result?.againDeg == null) return false
     this.#goingAgain = true
     this.#result = { ...this.#result, goingAgain: true }
+    return true
   }
 
   hear(message: BendMessage): void {

@@ -15,6 +15,7 @@ import { document } from './resources/document.ts'
 import { health } from './resources/health.ts'
 import { liveStream } from './resources/live.ts'
 import { materials } from './resources/materials.ts'
+import { output } from './resources/output.ts'
 import { pairing } from './resources/pairing.ts'
 import { station } from './resources/station.ts'
 import { verify } from './resources/verify.ts'
@@ -37,6 +38,7 @@ interface AppOptions extends Omit<WebParts, 'log'> {
 const RESOURCES: readonly Resource[] = [
   station,
   bench,
+  output,
   materials,
   bends,
   verify,

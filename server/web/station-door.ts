@@ -1,7 +1,16 @@
 import type { BendTrace } from '../messages/bends.ts'
 import type { BenchAct, OperatorAct } from '../messages/commands.ts'
 import type { LiveMessage, StationState } from '../messages/live.ts'
+import type { ArmOutput } from '../messages/output.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
+
+/** The board's output that follows the stop cue. All but `disarm` throw `Refused`. */
+export interface OutputDoor {
+  arm(what: ArmOutput): void
+  /** The page that armed it is still there; to be called every second. */
+  keep(): void
+  disarm(): void
+}
 
 /** What the web may ask of a station. The station implements it; the web knows nothing else of it. */
 export interface StationDoor {
@@ -14,6 +23,7 @@ export interface StationDoor {
   useSetup(setup: Setup): StoredSetup
   useJob(job: Job): void
   bench(act: BenchAct): void
+  readonly output: OutputDoor
   /** The trace of a recorded bend, run again from its raw lines; null when there is no such bend. */
   trace(bendId: number): Promise<BendTrace | null>
 }

@@ -2,6 +2,7 @@ import type { History } from '../../server/history/history.ts'
 import type { BendTrace } from '../../server/messages/bends.ts'
 import type { BenchAct, OperatorAct } from '../../server/messages/commands.ts'
 import type { Cue, LiveMessage, Phase, Result, StationState } from '../../server/messages/live.ts'
+import type { OutputName } from '../../server/messages/output.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
 import { Refused, type StationDoor } from '../../server/web/station-door.ts'
 import {
@@ -85,6 +86,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
   let plan = planGo(0)
   let trace: BendTrace = { tS: [], angleDeg: [] }
   let timer: NodeJS.Timeout | null = null
+  let outputArmed: OutputName | null = null
 
   function aim() {
     const learned = history.count()
@@ -116,6 +118,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       uncertaintyDeg: 0.1,
       leadS: 0.2,
       verification: null,
+      output: { armed: outputArmed, isOn: false, trouble: null },
       unsaved: fault === 'disk' ? 1 : 0,
       bench,
       notices: noticesFor(fault),
@@ -253,6 +256,20 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       moves[act.act]()
       acts.push(act)
       sayState()
+    },
+    output: {
+      arm({ output }) {
+        if (fault === 'lost') refuse('No angle arrives: an output cannot be armed now.')
+        outputArmed = output
+        sayState()
+      },
+      keep() {
+        if (outputArmed === null) refuse('No output is armed, so none can be kept so.')
+      },
+      disarm() {
+        outputArmed = null
+        sayState()
+      },
     },
     useSetup(chosen: Setup) {
       if (PHASE_ORDER.indexOf(phase) > 1) refuse('A bend is under way: finish it first.')

@@ -12,6 +12,11 @@ const Verified = strict({
   firstBroken: orNull(Type.Integer({ description: 'First record altered, removed or reordered.' })),
   why: orNull(Type.String({ description: 'What is wrong with it.' })),
   head: Type.String({ description: 'Hash of the last record; keep it elsewhere.' }),
+  readout: strict({
+    entries: Type.Integer({ minimum: 0, description: 'Entries of the readout log.' }),
+    firstBroken: orNull(Type.Integer({ description: 'First entry altered, removed or moved.' })),
+    head: Type.String({ description: 'Hash of its last entry.' }),
+  }),
 })
 
 /** While the tube moves, nobody waits for live degrees. */
