@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { parseArgs } from 'node:util'
 import { makeLineSplitter } from '../codec/line-splitter.ts'
+import { isOn } from './board.ts'
 import { type Device, type DeviceSpec, makeDevice } from './device.ts'
 import type { Motion } from './motion.ts'
 import { makePointer } from './pointer.ts'
@@ -16,7 +17,7 @@ import { makeWorkshop } from './workshop.ts'
  */
 const USAGE =
   'board-host --script FILE.json [--seed 1] [--rate 200] [--speed 1] [--board NAME] ' +
-  '[--sensor incremental|absolute] [--end rest|exit]'
+  '[--sensor incremental|absolute] [--end rest|exit] [--tell-outputs]'
 
 const TICK_MS = 5
 /** After a longer stall the board has left samples out, as a real one whose host was slow. */
@@ -28,6 +29,7 @@ interface Options {
   readonly device: DeviceSpec
   readonly speed: number
   readonly exitsAtEnd: boolean
+  readonly tellsOutputs: boolean
 }
 
 interface Played extends Motion {
@@ -45,6 +47,7 @@ function readOptions(args: readonly string[]): Options {
       board: { type: 'string', default: 'BENCH-0001' },
       sensor: { type: 'string', default: 'incremental' },
       end: { type: 'string', default: 'rest' },
+      'tell-outputs': { type: 'boolean', default: false },
     },
   })
   if (values.script === undefined) throw new RangeError(`--script is missing. Usage: ${USAGE}`)
@@ -63,6 +66,7 @@ function readOptions(args: readonly string[]): Options {
     },
     speed: numberBetween('--speed', values.speed, 0.01, SPEED_MAX),
     exitsAtEnd: values.end === 'exit',
+    tellsOutputs: values['tell-outputs'],
   }
 }
 
@@ -88,7 +92,7 @@ function makeMotion(file: string, seed: number): Played {
   }
 }
 
-function run({ scriptFile, device: spec, speed, exitsAtEnd }: Options): void {
+function run({ scriptFile, device: spec, speed, exitsAtEnd, tellsOutputs }: Options): void {
   const motion = makeMotion(scriptFile, spec.seed)
   const device = makeDevice(spec, motion)
   const commands = makeLineSplitter((line) => device.receive(line))
@@ -96,6 +100,7 @@ function run({ scriptFile, device: spec, speed, exitsAtEnd }: Options): void {
   process.stdin.on('end', () => process.exit(0))
   process.stdout.on('error', () => process.exit(0))
   const send = makeSender(device)
+  const tellOutputs = makeOutputTeller(device)
   // A board that starts ends whatever line a reset has torn.
   process.stdout.write('\r\n')
   let lastMs = performance.now()
@@ -105,8 +110,22 @@ function run({ scriptFile, device: spec, speed, exitsAtEnd }: Options): void {
     lastMs = nowMs
     if (dtS > CATCH_UP_MAX_S * speed) device.skip(dtS - CATCH_UP_MAX_S * speed)
     send(device.advance(Math.min(dtS, CATCH_UP_MAX_S * speed)))
+    if (tellsOutputs) tellOutputs()
     if (exitsAtEnd && motion.ended()) process.stdout.end(() => process.exit(0))
   }, TICK_MS)
+}
+
+/** What a lamp at the board would show: each change as a JSON line on standard error. */
+function makeOutputTeller({ board }: Device): () => void {
+  const shown = { buzzer: false, lamp: false, relay: false }
+  return function tellOutputs() {
+    for (const output of ['buzzer', 'lamp', 'relay'] as const) {
+      const on = isOn(board, output)
+      if (on === shown[output]) continue
+      shown[output] = on
+      process.stderr.write(`${JSON.stringify({ output, on })}\n`)
+    }
+  }
 }
 
 /** A board never waits for its host: what does not fit down the wire is left out and counted. */

@@ -1,6 +1,7 @@
 import type { ChildProcess } from 'node:child_process'
 import { writeFileSync } from 'node:fs'
 import type { Socket } from 'node:net'
+import { createInterface } from 'node:readline'
 import { endProcess, runProgram } from './programs.ts'
 import { makeTty } from './tty.ts'
 
@@ -22,6 +23,8 @@ export interface TtyBoardOptions {
   readonly board?: string
   readonly sensor?: 'incremental' | 'absolute'
   readonly seed?: number
+  /** Told of each output that goes on or off at the board. */
+  readonly onOutput?: (change: { output: string; on: boolean }) => void
 }
 
 /** A board's own buffer: what the wire does not take is lost. */
@@ -30,16 +33,19 @@ const WAITING_BYTES_MAX = 4096
 /** A virtual board behind a real pseudo-terminal. Its script begins when the port is first opened. */
 export async function plugIn(options: TtyBoardOptions): Promise<TtyBoard> {
   const { path, script, scriptFile } = options
-  const { board = 'BENCH-0001', sensor = 'incremental', seed = 1 } = options
+  const { board = 'BENCH-0001', sensor = 'incremental', seed = 1, onOutput } = options
   writeFileSync(scriptFile, JSON.stringify(script))
   const args = ['--script', scriptFile, '--board', board, '--sensor', sensor, '--seed', `${seed}`]
+  if (onOutput) args.push('--tell-outputs')
   let host: ChildProcess | null = null
   let wire: Socket | null = null
 
   function switchOn(): void {
     host = runProgram('firmware-protocol/bench/board-host.ts', args, {
-      stdio: ['pipe', 'pipe', 'inherit'],
+      stdio: ['pipe', 'pipe', onOutput ? 'pipe' : 'inherit'],
     })
+    if (onOutput && host.stderr)
+      createInterface({ input: host.stderr }).on('line', (line) => onOutput(JSON.parse(line)))
     host.stdout?.on('data', (chunk) => {
       if (wire !== null && wire.writableLength <= WAITING_BYTES_MAX) wire.write(chunk)
     })
