@@ -19,12 +19,15 @@ function anchorOf(head: string | undefined): string | undefined {
   return anchor
 }
 
-function sentences({ records, intact, why, head }: Verified, isAnchored: boolean): string {
+const inLog = ({ entries }: Verified['readout']) =>
+  entries === 0 ? '' : ` Readout log: ${entries} ${entries === 1 ? 'entry' : 'entries'}.`
+
+function sentences({ records, intact, why, head, readout }: Verified, isAnchored: boolean): string {
   if (!intact) return `${counted(records)}, NOT intact. ${why}\n`
   const end = isAnchored
     ? 'The head given is among them.'
     : 'Keep the head elsewhere: only verify --head shows an end that was cut off.'
-  return `${counted(records)}, intact.\nHead ${head}\n${end}\n`
+  return `${counted(records)}, intact.${inLog(readout)}\nHead ${head}\n${end}\n`
 }
 
 /** `overbend verify`: the hash chain, the raw lines and the columns, record by record. */

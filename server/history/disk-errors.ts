@@ -38,6 +38,10 @@ function codeOf(error: unknown): string | null {
   return typeof code === 'string' ? code : null
 }
 
+/** The database found its file damaged. */
+export const isDamage = (error: unknown): boolean =>
+  /^SQLITE_(CORRUPT|NOTADB)/.test(codeOf(error) ?? '')
+
 /**
  * What the disk or the database said, as a `HistoryError` about `at`. A mistake of the program has no
  * such code and is handed back as it is.

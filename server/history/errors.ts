@@ -54,6 +54,10 @@ export const HISTORY_ERRORS = {
   HISTORY_BAD_BEND: { remedy: 'caller', sentence: 'This cannot be recorded as a bend: {what}.' },
   HISTORY_BAD_RAW: { remedy: 'caller', sentence: 'These raw lines cannot be kept: {what}.' },
   HISTORY_BAD_SETUP: { remedy: 'caller', sentence: 'This cannot be kept as a set-up: {what}.' },
+  HISTORY_BAD_ENTRY: {
+    remedy: 'caller',
+    sentence: 'This cannot be entered in the readout log: {what}.',
+  },
   HISTORY_BAD_SETTING: { remedy: 'caller', sentence: 'This setting cannot be kept: {what}.' },
   HISTORY_BAD_QUERY: { remedy: 'caller', sentence: 'The history cannot be asked this: {what}.' },
   HISTORY_EXISTS: {

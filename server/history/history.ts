@@ -1,4 +1,5 @@
 import type { Bend, BendPage, BendQuery, NewBend } from '../messages/bends.ts'
+import type { EntryKind, NewReadoutEntry, ReadoutEntry } from '../messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
 
 /** What is needed to run the chain over a bend again: where the chain stood, and every line since. */
@@ -27,6 +28,21 @@ export interface Verified {
   readonly why: string | null
   /** Hash of the last record: write it down elsewhere, and a rewritten tail shows. */
   readonly head: string
+  /** The log of acts about the readout, a chain of its own. */
+  readonly readout: {
+    readonly entries: number
+    readonly firstBroken: number | null
+    readonly head: string
+  }
+}
+
+/** Entries of one kind of one bender's readout log, newest first. */
+export interface ReadoutQuery<K extends EntryKind> {
+  readonly station: string
+  readonly kind: K
+  /** Only entries older than this number. */
+  readonly before?: number | undefined
+  readonly limit: number
 }
 
 /**
@@ -49,6 +65,10 @@ export interface History {
   addSetup(setup: Setup): StoredSetup
   /** An equal set-up keeps its number; the newest first. */
   setups(): StoredSetup[]
+  /** An act about the readout: a calibration, a reference piece, a check. Numbered, never edited. */
+  addReadoutEntry(entry: NewReadoutEntry): ReadoutEntry
+  readoutEntry(id: number): ReadoutEntry | null
+  readoutEntries<K extends EntryKind>(query: ReadoutQuery<K>): Extract<ReadoutEntry, { kind: K }>[]
   /** Small settings that are no evidence: the job in hand, the set-up in use. */
   remember(key: string, value: unknown): void
   recall(key: string): unknown

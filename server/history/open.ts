@@ -9,6 +9,7 @@ import { lockFolder } from './lock.ts'
 import { makeNotes } from './notes.ts'
 import { makePages } from './pages.ts'
 import { bendsThatTeach, makeLookups } from './reading.ts'
+import { makeReadoutLog } from './readout-log.ts'
 import { makeSetups } from './setups.ts'
 import { verifyNow, verifySteps } from './verify.ts'
 
@@ -64,6 +65,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
   const lookups = makeLookups(db)
   const notes = makeNotes(db)
   const setups = makeSetups(db, wallMs)
+  const readout = makeReadoutLog(db)
   return {
     append: guarded(makeAppend(db)),
     page: guarded(makePages(db)),
@@ -76,6 +78,12 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     leftOpen: guarded(notes.leftOpen),
     addSetup: guarded(setups.addSetup),
     setups: guarded(setups.setups),
+    addReadoutEntry: guarded(readout.addReadoutEntry),
+    readoutEntry: guarded(readout.readoutEntry),
+    readoutEntries(query) {
+      checkOpen()
+      return naming(file, () => readout.readoutEntries(query))
+    },
     remember: guarded(notes.remember),
     recall: guarded(notes.recall),
     verifySteps(anchor) {

@@ -37,7 +37,14 @@ export function openReader(dataDir: string): HistoryReader {
   }
 }
 
-const DAMAGED = { records: 0, intact: false, firstBroken: null, head: '0'.repeat(64) } as const
+const NO_HEAD = '0'.repeat(64)
+const DAMAGED = {
+  records: 0,
+  intact: false,
+  firstBroken: null,
+  head: NO_HEAD,
+  readout: { entries: 0, firstBroken: null, head: NO_HEAD },
+} as const
 
 /**
  * Checks the history in a folder. A file too damaged to be opened is a finding, no error.

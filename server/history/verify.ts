@@ -1,9 +1,11 @@
 import type { Database } from 'better-sqlite3'
 import type { Bend } from '../messages/bends.ts'
 import { FIRST_HASH, nextHash } from './chain-hash.ts'
+import { isDamage } from './disk-errors.ts'
 import type { Verified } from './history.ts'
 import { measureRaw } from './raw-text.ts'
 import { type BendColumns, columnsOf, evidenceIn, type RecordRow, setupTextOf } from './record.ts'
+import { makeEntryHashes, verifyReadoutSteps } from './verify-readout.ts'
 
 /** Records read in one go; the raw lines of one bend at a time. */
 const BATCH_ROWS = 100
@@ -12,6 +14,12 @@ interface EvidenceRow extends RecordRow, BendColumns {
   readonly id: number
   /** Text of the set-up that the row names. */
   readonly known_setup: string | null
+}
+
+/** What a row is checked against besides itself. */
+interface Beside {
+  readonly packed: Buffer | undefined
+  readonly entryHash: (id: number) => string | null
 }
 
 /** How far the chain held, and whether the anchor was met on the way. */
@@ -47,6 +55,7 @@ const ALTERED = {
   setup: 'its set-up is not the one of that number',
   noRaw: 'its raw lines are gone',
   raw: 'its raw lines are not those it was recorded with',
+  readout: 'the readout log holds other entries than it names',
 }
 
 function whyColumnsDiffer(row: EvidenceRow, evidence: Omit<Bend, 'previousHash' | 'hash'>) {
@@ -57,11 +66,18 @@ function whyColumnsDiffer(row: EvidenceRow, evidence: Omit<Bend, 'previousHash' 
   return row.known_setup === setupTextOf(evidence) ? null : ALTERED.setup
 }
 
-function whyTextDiffers(row: EvidenceRow, packed: Buffer | undefined): string | null {
+/** A bend names entries by number and hash: a readout log cut short or written anew shows. */
+function namesEntries({ readout }: Pick<Bend, 'readout'>, entryHash: Beside['entryHash']): boolean {
+  const named = [readout?.calibration, readout?.check]
+  return named.every((entry) => entry == null || entryHash(entry.number) === entry.hash)
+}
+
+function whyTextDiffers(row: EvidenceRow, { packed, entryHash }: Beside): string | null {
   try {
     const evidence = evidenceIn(row.record)
     const why = whyColumnsDiffer(row, evidence)
     if (why !== null) return why
+    if (!namesEntries(evidence, entryHash)) return ALTERED.readout
     if (packed === undefined) return ALTERED.noRaw
     const raw = measureRaw(packed)
     const isSame = raw?.sha256 === evidence.rawSha256 && raw.lines === evidence.rawLines
@@ -72,7 +88,7 @@ function whyTextDiffers(row: EvidenceRow, packed: Buffer | undefined): string | 
 }
 
 /** What keeps this row from being the next of the chain; null if nothing does. */
-function breakAt(row: EvidenceRow, held: Held, packed: Buffer | undefined): Break | null {
+function breakAt(row: EvidenceRow, held: Held, beside: Beside): Break | null {
   const id = held.id + 1
   const broken = (why: string): Break => ({ firstBroken: id, why })
   if (row.id < id) return broken(`There is a record with the number ${row.id}.`)
@@ -80,7 +96,7 @@ function breakAt(row: EvidenceRow, held: Held, packed: Buffer | undefined): Brea
   if (!row.previous_hash.equals(held.hash))
     return broken(`Record ${id} does not follow the one before it: altered, moved or put in.`)
   const why = row.hash.equals(nextHash(held.hash, row.record))
-    ? whyTextDiffers(row, packed)
+    ? whyTextDiffers(row, beside)
     : ALTERED.hash
   return why === null ? null : broken(`Record ${id} was altered: ${why}.`)
 }
@@ -92,10 +108,11 @@ function* firstBreak(db: Database, held: Held, anchor?: string): Generator<void,
     FROM bend LEFT JOIN setup ON setup.id = bend.setup_id
     WHERE bend.id > ? ORDER BY bend.id LIMIT ${BATCH_ROWS}`)
   const packed = db.prepare<[number], Buffer>('SELECT packed FROM raw WHERE bend_id = ?').pluck()
+  const entryHash = makeEntryHashes(db)
   let rows = batch.all(Number.MIN_SAFE_INTEGER)
   while (rows.length > 0) {
     for (const row of rows) {
-      const found = breakAt(row, held, packed.get(row.id))
+      const found = breakAt(row, held, { packed: packed.get(row.id), entryHash })
       if (found !== null) return found
       held.id = row.id
       held.hash = row.hash
@@ -128,11 +145,7 @@ function* orDamage(held: Held, work: Generator<void, Break | null>): Generator<v
   try {
     return yield* work
   } catch (error) {
-    const isDamage =
-      error instanceof Error &&
-      'code' in error &&
-      /^SQLITE_(CORRUPT|NOTADB)/.test(String(error.code))
-    if (!isDamage) throw error
+    if (!isDamage(error)) throw error
     return { firstBroken: held.id + 1, why: `The file is damaged after record ${held.id}.` }
   }
 }
@@ -168,13 +181,15 @@ export function* verifySteps(db: Database, options: VerifyOptions = {}): Generat
           firstBroken: null,
           why: 'No record has the hash given: the end was cut off or the history written anew.',
         })
+  const { why: whyReadout, ...readout } = yield* verifyReadoutSteps(db)
   return {
     // Of an intact history those up to the head, though more may have come since.
     records: finding === null ? held.id : recordsIn(db, held),
-    intact: finding === null,
+    intact: finding === null && whyReadout === null,
     firstBroken: finding?.firstBroken ?? null,
-    why: finding?.why ?? null,
+    why: finding?.why ?? whyReadout,
     head: held.hash.toString('hex'),
+    readout,
   }
 }
 

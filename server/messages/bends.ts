@@ -1,4 +1,5 @@
 import { type Static, Type } from 'typebox'
+import { BendReadout } from './readout.ts'
 import { angleDeg, oneOf, orNull, strict } from './schema.ts'
 import { Die, Job, Sensor, Tube } from './setup.ts'
 
@@ -71,6 +72,7 @@ export const NewBend = strict({
   chainRevision: Type.String(),
   calibration: Type.String(),
   verification: orNull(Type.String()),
+  readout: Type.Optional(BendReadout),
   firmware: orNull(Type.String()),
   software: Type.String(),
   simulated: Type.Boolean({ description: 'True when the built-in bench made it.' }),

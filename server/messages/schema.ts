@@ -7,8 +7,10 @@ export const strict = <P extends TProperties>(properties: P) =>
 /** A value that may be absent, written as null so that every key is always there. */
 export const orNull = <S extends TSchema>(schema: S) => Type.Union([schema, Type.Null()])
 
-export const oneOf = <const T extends readonly string[]>(words: T) =>
-  Type.Unsafe<T[number]>({ type: 'string', enum: [...words] })
+export const oneOf = <const T extends readonly string[]>(
+  words: T,
+  options: { readonly description?: string } = {},
+) => Type.Unsafe<T[number]>({ type: 'string', enum: [...words], ...options })
 
 /** A bend or readout angle, degrees. */
 export const angleDeg = (description: string) =>

@@ -1,6 +1,13 @@
 import { createHash } from 'node:crypto'
-import type { History, OpenBend, RawRecord, Verified } from '../../server/history/history.ts'
+import type {
+  History,
+  OpenBend,
+  RawRecord,
+  ReadoutQuery,
+  Verified,
+} from '../../server/history/history.ts'
 import type { Bend, BendPage, BendQuery, NewBend } from '../../server/messages/bends.ts'
+import type { EntryKind, ReadoutEntry } from '../../server/messages/readout.ts'
 import type { Setup, StoredSetup } from '../../server/messages/setup.ts'
 
 const FIRST_HASH = '0'.repeat(64)
@@ -56,6 +63,7 @@ export function makeFakeHistory(): History {
   const bends: Bend[] = []
   const raws: RawRecord[] = []
   const kept = new Map<string, unknown>()
+  const log: ReadoutEntry[] = []
   const stored: StoredSetup[] = []
   let open: OpenBend | null = null
   const verify = (): Verified => ({
@@ -64,6 +72,7 @@ export function makeFakeHistory(): History {
     firstBroken: null,
     why: null,
     head: bends.at(-1)?.hash ?? FIRST_HASH,
+    readout: { entries: log.length, firstBroken: null, head: log.at(-1)?.hash ?? FIRST_HASH },
   })
   return {
     append(bend, raw) {
@@ -94,6 +103,20 @@ export function makeFakeHistory(): History {
       return added
     },
     setups: () => [...stored],
+    addReadoutEntry(entry) {
+      const previousHash = log.at(-1)?.hash ?? FIRST_HASH
+      const hash = sha256(previousHash + JSON.stringify(entry))
+      const added = { id: log.length + 1, ...entry, previousHash, hash }
+      log.push(added)
+      return added
+    },
+    readoutEntry: (id) => log[id - 1] ?? null,
+    readoutEntries: <K extends EntryKind>({ station, kind, before, limit }: ReadoutQuery<K>) =>
+      log
+        .filter((entry): entry is Extract<ReadoutEntry, { kind: K }> => entry.kind === kind)
+        .filter((entry) => entry.station === station && entry.id < (before ?? Infinity))
+        .reverse()
+        .slice(0, limit),
     remember: (key, value) => void kept.set(key, value),
     recall: (key) => kept.get(key),
     verify,

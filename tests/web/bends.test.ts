@@ -207,7 +207,10 @@ describe('GET /api/history/verify', () => {
   })
 
   test('says where it is broken', async () => {
-    const verified = { records: 9, intact: false, firstBroken: 4, why: 'Altered.', head: 'ab' }
+    const verified = {
+      ...{ records: 9, intact: false, firstBroken: 4, why: 'Altered.', head: 'ab' },
+      readout: { entries: 3, firstBroken: 4, head: 'cd' },
+    }
     const { app } = withHistory({ verifySteps: () => stepsTo(verified, 3) })
     expect((await app.inject('/api/history/verify')).json()).toEqual(verified)
   })

@@ -1,5 +1,6 @@
 import { first } from './0001-first.ts'
+import { readoutLog } from './0002-readout-log.ts'
 import type { Migration } from './migration.ts'
 
 /** Every step of the schema, in order. */
-export const migrations: readonly Migration[] = [first]
+export const migrations: readonly Migration[] = [first, readoutLog]

@@ -108,6 +108,7 @@ describe('verify', () => {
       firstBroken: null,
       why: null,
       head,
+      readout: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     })
   })
 

@@ -304,7 +304,7 @@ describe('a restore is refused, and the folder left as it was', () => {
   test('a newer schema', async () => {
     await goodBackup()
     const db = new Database(backup)
-    db.pragma('user_version = 2')
+    db.pragma('user_version = 99')
     db.close()
     expect(await refused(backup)).toBe('HISTORY_NEWER')
   })

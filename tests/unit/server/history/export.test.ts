@@ -1,7 +1,13 @@
 import { describe, expect, test } from 'vitest'
 import { csvOf, jsonOf } from '../../../../server/history/export.ts'
 import type { Bend, NewBend } from '../../../../server/messages/bends.ts'
-import { newBend } from './shop.ts'
+import { newBend, newCalibration, newCheck, readoutOf } from './shop.ts'
+
+const chained = { previousHash: 'd'.repeat(64), hash: 'e'.repeat(64) }
+const READOUT = readoutOf(
+  { id: 1, ...newCalibration(), ...chained },
+  { id: 3, ...newCheck(), ...chained },
+)
 
 function bend(n: number, changes: Partial<NewBend> = {}): Bend {
   const given = newBend(n, changes)
@@ -72,6 +78,13 @@ describe('CSV', () => {
     expect(cellOf(text, 'simulated')).toBe('true')
     expect(cellOf(text, 'predictedLowDeg')).toBe('2.9')
     expect(cellOf(csv([bend(7, { prediction: null })]), 'predictedLowDeg')).toBe('')
+    for (const name of ['calibrationNumber', 'checkNumber', 'checkStanding', 'releasedExpandedDeg'])
+      expect(cellOf(text, name)).toBe('')
+    const checked = csv([bend(7, { readout: READOUT })])
+    expect(cellOf(checked, 'calibrationNumber')).toBe('1')
+    expect(cellOf(checked, 'checkNumber')).toBe('3')
+    expect(cellOf(checked, 'checkStanding')).toBe('overdue')
+    expect(cellOf(checked, 'releasedExpandedDeg')).toBe('0.14')
     expect(cellOf(csv([bend(1, { datumDeg: 0.000001 })]), 'datumDeg')).toBe('0.000001')
   })
 

@@ -3,7 +3,7 @@ import { HistoryError } from '../../../../server/history/errors.ts'
 import type { History } from '../../../../server/history/history.ts'
 import { openOrLate } from '../../../../server/history/late-history.ts'
 import { makeFakeHistory } from '../../../support/fake-history.ts'
-import { newBend, rawOf, refusalOf, SETUP } from './shop.ts'
+import { newBend, newCalibration, rawOf, refusalOf, SETUP } from './shop.ts'
 
 /** A folder whose disk can be mended; `opened` counts the attempts. */
 function makeDisk(code: ConstructorParameters<typeof HistoryError>[0]) {
@@ -37,6 +37,8 @@ test.each([
   expect([history.count(), history.bend(1), history.raw(1)]).toEqual([0, null, null])
   expect([...history.bendsOfSetup(1)]).toEqual([])
   expect(history.setups()).toEqual([])
+  expect(history.readoutEntry(1)).toBeNull()
+  expect(history.readoutEntries({ station: 'x', kind: 'check', limit: 9 })).toEqual([])
 })
 
 test.each(['HISTORY_FOREIGN', 'HISTORY_NEWER', 'HISTORY_IN_USE', 'HISTORY_BAD_PATH'] as const)(
@@ -59,6 +61,7 @@ test('an error that is none of the history is not swallowed', () => {
 test.each<[string, (history: History) => unknown]>([
   ['a bend', (history) => history.append(newBend(1), rawOf(1))],
   ['a set-up', (history) => history.addSetup(SETUP)],
+  ['an act about the readout', (history) => history.addReadoutEntry(newCalibration())],
   ['a setting', (history) => history.remember('a', 1)],
   ['the end of a bend', (history) => history.closeOpenBend()],
   // Nothing known is not the same as nothing there: what a crash left must not be passed over.

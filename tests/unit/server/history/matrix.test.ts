@@ -3,7 +3,16 @@ import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import type { History } from '../../../../server/history/history.ts'
 import { openHistory } from '../../../../server/history/open.ts'
-import { lateRefusalOf, makeFolder, newBend, openShop, rawOf, refusalOf, SETUP } from './shop.ts'
+import {
+  lateRefusalOf,
+  makeFolder,
+  newBend,
+  newCalibration,
+  openShop,
+  rawOf,
+  refusalOf,
+  SETUP,
+} from './shop.ts'
 
 // Every append waits for the disk, and a busy one takes its time.
 vi.setConfig({ testTimeout: 60_000 })
@@ -29,6 +38,10 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   leftOpen: (history) => history.leftOpen(),
   addSetup: (history) => history.addSetup({ ...SETUP, station: 'Other' }),
   setups: (history) => history.setups(),
+  addReadoutEntry: (history) => history.addReadoutEntry(newCalibration()),
+  readoutEntry: (history) => history.readoutEntry(1),
+  readoutEntries: (history) =>
+    history.readoutEntries({ station: SETUP.station, kind: 'check', limit: 10 }),
   remember: (history) => history.remember('name', 1),
   recall: (history) => history.recall('name'),
   verify: (history) => history.verify(),

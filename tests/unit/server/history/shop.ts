@@ -7,6 +7,13 @@ import { HistoryError } from '../../../../server/history/errors.ts'
 import type { History, RawRecord } from '../../../../server/history/history.ts'
 import { openHistory } from '../../../../server/history/open.ts'
 import type { NewBend } from '../../../../server/messages/bends.ts'
+import type {
+  BendReadout,
+  NewCalibration,
+  NewCheck,
+  NewReferencePiece,
+  ReadoutEntry,
+} from '../../../../server/messages/readout.ts'
 import type { Setup } from '../../../../server/messages/setup.ts'
 
 /** The invented boat-rail shop. */
@@ -80,6 +87,88 @@ export function newBend(n: number, changes: Partial<NewBend> = {}): NewBend {
     ...changes,
   }
 }
+
+const every = {
+  schema: 1 as const,
+  station: SETUP.station,
+  who: 'Quality',
+  software: '0.1.0',
+  simulated: true,
+}
+
+/** A calibration of the shop's readout, as it is handed in. */
+export function newCalibration(changes: Partial<NewCalibration> = {}): NewCalibration {
+  const point = { readoutSdDeg: 0.004, standardDeg: 0.05 }
+  return {
+    kind: 'calibration',
+    ...every,
+    at: '2026-01-05T06:30:00.000Z',
+    sensor: SETUP.sensor,
+    firmware: null,
+    gauge: { name: 'Angle blocks', certificate: 'C-17' },
+    toleranceDeg: 0.3,
+    hasFixedZero: true,
+    curve: 'once',
+    turnDeg: 360.123456,
+    offsetDeg: -12.5,
+    harmonics: [{ cosDeg: 0.021, sinDeg: -0.2 }],
+    points: [
+      { ...point, readoutDeg: 12.5, knownDeg: 0, residualDeg: 0.01 },
+      { ...point, readoutDeg: 102.4, knownDeg: 90, residualDeg: -0.01 },
+    ],
+    residualSdDeg: 0.01,
+    leaveOneOutDeg: null,
+    sparePoints: 3,
+    condition: 12,
+    spanDeg: 90,
+    repeatSdDeg: 0.004,
+    gaugeStandardDeg: 0.05,
+    uncertainty: [
+      { atDeg: 45, standardDeg: 0.01 },
+      { atDeg: 90, standardDeg: 0.02 },
+    ],
+    ...changes,
+  }
+}
+
+export const newPiece = (changes: Partial<NewReferencePiece> = {}): NewReferencePiece => ({
+  kind: 'reference-piece',
+  ...every,
+  at: '2026-01-05T06:40:00.000Z',
+  name: 'REF-90',
+  knownDeg: 90.02,
+  standardDeg: 0.03,
+  gauge: { name: 'Coordinate machine', certificate: '' },
+  limitDeg: 0.2,
+  everyDays: 7,
+  ...changes,
+})
+
+export const newCheck = (changes: Partial<NewCheck> = {}): NewCheck => ({
+  kind: 'check',
+  ...every,
+  at: '2026-01-05T06:50:00.000Z',
+  sensor: SETUP.sensor,
+  piece: 2,
+  calibration: 1,
+  knownDeg: 90.02,
+  readoutDeg: 90.1,
+  readoutSdDeg: 0.004,
+  differenceDeg: 0.08,
+  limitDeg: 0.2,
+  expandedDeg: 0.14,
+  passed: true,
+  ...changes,
+})
+
+/** What a bend says of the readout of that shop. */
+export const readoutOf = (calibration: ReadoutEntry, check: ReadoutEntry): BendReadout => ({
+  calibration: { number: calibration.id, at: calibration.at, hash: calibration.hash },
+  check: { number: check.id, at: check.at, hash: check.hash, passed: true },
+  standing: 'overdue',
+  why: 'The last check is more than 7 days old.',
+  releasedExpandedDeg: 0.14,
+})
 
 export const rawOf = (n: number): RawRecord => ({
   chain: 'die-encoder@1',

@@ -57,6 +57,7 @@ test('an untouched history is intact, and its head is the last hash', () => {
     firstBroken: null,
     why: null,
     head: heads.at(-1),
+    readout: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
   })
 })
 
