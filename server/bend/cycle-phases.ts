@@ -1,3 +1,4 @@
+import { comesBack, loseSight } from './cycle-hidden.ts'
 import { endPlateau, openPlateau, settle, watchPlateau } from './cycle-plateau.ts'
 import { type CycleOptions, type CycleState, newGo, type Report } from './cycle-state.ts'
 import { at, meanOf, oldestBin, type Trail } from './trail.ts'
@@ -22,6 +23,9 @@ export function watchBin(state: CycleState, options: CycleOptions, report: Repor
       break
     case 'settled':
       settled(state, options, timeS, nowDeg, report)
+      break
+    case 'hidden':
+      hidden(state, timeS, nowDeg, report)
   }
 }
 
@@ -46,6 +50,8 @@ function beginGo(state: CycleState, timeS: number, nowDeg: number, report: Repor
 
 function beginStroke(state: CycleState, timeS: number, nowDeg: number, report: Report): void {
   state.now.strokes += 1
+  // A release that was seen on the way down is none when the load comes back.
+  state.now.releasedSeDeg = -1
   state.strokeAtS = timeS
   state.topDeg = nowDeg
   state.phase = 'bending'
@@ -104,7 +110,7 @@ function hold(state: CycleState, timeS: number, lateDeg: number, report: Report)
   state.heldDeg = lateDeg
   state.heldAtS = timeS
   const nearS = at(trail.timeS, trail.early)
-  const top = fitTurningPoint(stretchOf(state, nearS - BEFORE_TOP_S, timeS), false, nearS)
+  const top = fitTurningPoint(stretchOf(state, nearS - BEFORE_TOP_S, timeS), false)
   notePeak(state, top.peakDeg, top.peakAtS, 0)
   report({ kind: 'held', timeS, angleDeg: lateDeg })
 }
@@ -194,7 +200,7 @@ function readPeak(state: CycleState, timeS: number, report: Report): void {
   if (!state.peakRead) {
     const topS = fall.timeS[0] ?? timeS
     const stretch = stretchOf(state, topS - BEFORE_TOP_S, topS + AFTER_TOP_S)
-    const top = fitTurningPoint(stretch, true, topS)
+    const top = fitTurningPoint(stretch, true)
     notePeak(state, top.peakDeg, top.peakAtS, -REREAD_DEG)
   }
   state.peakDueS = null
@@ -214,6 +220,10 @@ function lettingOff(
   report: Report,
 ): void {
   if (state.peakDueS !== null && timeS >= state.peakDueS) readPeak(state, timeS, report)
+  if (options.losesSight && state.peakDueS === null) {
+    loseSight(state, timeS, report)
+    return
+  }
   state.lowDeg = Math.min(state.lowDeg, nowDeg)
   const reloadDeg = Math.max(RELOAD_MIN_DEG, RELOAD_SHARE * (state.topDeg - state.lowDeg))
   if (nowDeg > state.lowDeg + reloadDeg) {
@@ -221,6 +231,14 @@ function lettingOff(
     return
   }
   settle(state, options, timeS, nowDeg, report)
+}
+
+function hidden(state: CycleState, timeS: number, nowDeg: number, report: Report): void {
+  const next = comesBack(state, nowDeg)
+  if (next === 'stroke') beginStroke(state, timeS, nowDeg, report)
+  if (next !== 'go') return
+  state.before = state.now
+  beginGo(state, timeS, nowDeg, report)
 }
 
 function settled(

@@ -85,3 +85,11 @@ function factor(normal: Float64Array, columns: number): void {
         i === j ? Math.sqrt(Math.max(value, RIDGE)) : value / (normal[j * columns + j] as number)
     }
 }
+
+/** Makes the columns from `first` on heavier by a share of their own weight, so that `solve` moves them less. */
+export function damp({ columns, normal }: LeastSquares, first: number, share: number): void {
+  for (let i = first; i < columns; i += 1) {
+    const place = i * columns + i
+    normal[place] = (normal[place] as number) * (1 + share)
+  }
+}

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest'
 import {
   addRow,
   clearLeastSquares,
+  damp,
   newLeastSquares,
   solve,
 } from '../../../../server/bend/least-squares.ts'
@@ -78,5 +79,25 @@ describe('least squares', () => {
     addRow(problem, 7)
     expect(solve(problem)).toBeLessThan(1e-6)
     expect(problem.solution[0]).toBeCloseTo(7, 6)
+  })
+
+  it('damped columns move less, the others as they must', () => {
+    const solved = (share: number) => {
+      const problem = newLeastSquares(2)
+      for (const x of [1, 2, 3, 4]) {
+        problem.row.set([1, x - 2.5])
+        addRow(problem, 10 + 2 * (x - 2.5))
+      }
+      damp(problem, 1, share)
+      solve(problem)
+      return [...problem.solution]
+    }
+    // The columns are orthogonal, so a slope of 1 + share times the weight is so much flatter.
+    for (const [share, slope] of [
+      [0, 2],
+      [1, 1],
+      [3, 0.5],
+    ] as const)
+      expect(solved(share)).toEqual([expect.closeTo(10, 6), expect.closeTo(slope, 6)])
   })
 })
