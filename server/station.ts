@@ -161,6 +161,7 @@ export class Station implements StationDoor {
       job: desk.job(),
       aim: desk.aim(),
       result: desk.result(),
+      datumS: desk.datumS(),
       goNumber,
       peakDeg,
       uncertaintyDeg: counts === null ? null : liveBudget({ countsPerTurn: counts }).expandedDeg,

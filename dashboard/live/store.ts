@@ -9,6 +9,8 @@ const TRACE_POINTS_MAX = 30_000
 /** The newest sample. Plain and mutable: it changes too often for signals. */
 interface Latest {
   angleDeg: number
+  /** The same as the digits on show have it, so that what is left to go agrees with them; NaN: none. */
+  shownDeg: number
   quality: number
   /** When it arrived, on the page's own clock; -Infinity before the first. */
   arrivedMs: number
@@ -32,33 +34,37 @@ export function makeStore(): Store {
   const cue = signal<Cue>('none')
   const traceNumber = signal(0)
   const omitted = signal(0)
-  const latest: Latest = { angleDeg: Number.NaN, quality: 2, arrivedMs: -Infinity }
+  const latest: Latest = {
+    angleDeg: Number.NaN,
+    shownDeg: Number.NaN,
+    quality: 2,
+    arrivedMs: -Infinity,
+  }
   const trace = makeTraceRing(TRACE_POINTS_MAX, TRACE_SPACING_S)
   let datumS: number | null = null
 
-  function startTrace() {
+  function startTrace(atS: number | null) {
     trace.clear()
-    datumS = null
+    datumS = atS
     traceNumber.value += 1
   }
 
+  /** Zero may be taken again before the bend began: the trace and the times of a go count from the last. */
   function takeState(next: StationState) {
-    const before = state.value
-    if (next.phase === 'seated' && before?.phase !== 'seated') startTrace()
+    if (next.datumS !== datumS) startTrace(next.datumS)
     state.value = next
     cue.value = next.cue
   }
 
-  /** The trace comes in seconds of any origin; its end is now. */
+  function push({ tS, angleDeg }: { tS: readonly number[]; angleDeg: readonly number[] }) {
+    if (datumS === null) return
+    for (const [i, timeS] of tS.entries())
+      if (timeS >= datumS) trace.push(timeS - datumS, angleDeg[i] ?? Number.NaN)
+  }
+
   function takeHello(hello: Extract<LiveMessage, { type: 'hello' }>) {
-    startTrace()
-    const { tS, angleDeg } = hello.trace
-    const firstS = tS[0] ?? 0
-    tS.forEach((timeS, i) => {
-      trace.push(timeS - firstS, angleDeg[i] ?? Number.NaN)
-    })
-    const lastS = tS.at(-1)
-    if (lastS !== undefined) datumS = hello.nowS - (lastS - firstS)
+    startTrace(hello.state.datumS)
+    push(hello.trace)
     state.value = hello.state
     cue.value = hello.state.cue
   }
@@ -72,11 +78,7 @@ export function makeStore(): Store {
     if (latest.quality < 2) latest.arrivedMs = nowMs
     if (cue.value !== samples.cue) cue.value = samples.cue
     if (samples.omitted > 0) omitted.value += samples.omitted
-    if (state.value?.phase === 'no-datum') return
-    samples.tS.forEach((timeS, i) => {
-      datumS ??= timeS
-      trace.push(timeS - datumS, samples.angleDeg[i] ?? Number.NaN)
-    })
+    if (state.value?.phase !== 'no-datum') push(samples)
   }
 
   return {

@@ -54,6 +54,8 @@ const CREEPS_FROM_DEG = 1
 const LET_OFF_TAU_S = { low: 0.03, high: 0.12 }
 /** Friction holds the die when this little is left. */
 const STICKS_AT_DEG = 0.002
+/** Less than this beyond the preload is no bend: it all springs back. */
+const STRAIGHT_WITHIN_DEG = 0.1
 /** The ram backs off the die by this much and waits there. */
 const RAM_GAP_DEG = 1.2
 /** Hands bring the die back to zero about this well. */
@@ -99,6 +101,10 @@ export function takeOut(machine: Machine): void {
   const lastsS = HAND_START_S + Math.abs(fromDeg - toDeg) / HAND_RATE_DEG_PER_S
   machine.hand = { fromDeg, toDeg, lastsS, t: 0 }
 }
+
+/** Seated at most: the tube was pressed no further than to take up its slack. */
+export const isStraight = ({ mostDeg, bearingDeg, preloadDeg }: Machine): boolean =>
+  mostDeg <= bearingDeg + preloadDeg + STRAIGHT_WITHIN_DEG
 
 /** Moves everything on by `dtS`, which should be a millisecond or so. */
 export function stepMachine(machine: Machine, dtS: number, valve: Valve): void {

@@ -1,4 +1,5 @@
 import {
+  isStraight,
   type Machine,
   RAM_EASY_DEG_PER_S,
   RAM_FAST_DEG_PER_S,
@@ -86,22 +87,26 @@ export function takeOver(operator: Operator, machine: Machine): void {
   const stance: Record<Machine['contact'], Stance> = {
     free: 'carrying',
     slack: 'taking-up-slack',
-    loaded: 'bending',
+    loaded: isStraight(machine) ? 'steadying' : 'bending',
     'letting-off': 'letting-off',
     standing: 'watching',
   }
   begin(operator, stance[machine.contact])
 }
 
-/** Has the operator only just set zero, or not yet? Until then a helper does the same in hand mode. */
-export const isPreparing = ({ stance }: Operator): boolean => PREPARING.has(stance)
+/** Puts the tube in or takes it out: work that a helper does for a person at the ram. */
+export const isCarrying = ({ stance }: Operator): boolean => CARRYING.has(stance)
 
-const PREPARING: ReadonlySet<Stance> = new Set([
+const CARRYING: ReadonlySet<Stance> = new Set([
   'fetching',
   'taking-up-slack',
   'steadying',
+  'leaving',
   'carrying',
 ])
+
+/** The bend is over: the tube is taken out and the next one fetched. */
+export const clearAway = (operator: Operator): void => begin(operator, 'leaving')
 
 function begin(operator: Operator, stance: Stance): void {
   const takes = TAKES_S[stance]

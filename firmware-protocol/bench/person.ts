@@ -1,4 +1,4 @@
-import { type Machine, RAM_EASY_DEG_PER_S, RAM_FAST_DEG_PER_S, type Valve } from './machine.ts'
+import type { Valve } from './machine.ts'
 import type { Deed } from './operator.ts'
 
 /** A person at the page who holds a button to work the ram. */
@@ -6,16 +6,18 @@ export interface Person {
   ram: Valve['ram']
   /** How long this button has been held. */
   heldS: number
-  /** How long the tube has stood since it was let off. */
-  standingS: number
 }
 
-/** A tap only inches; after this long the valve opens fully. */
-const INCHES_FOR_S = 0.4
-/** Kept pressed this long after the tube was let off, the button means: take it out. */
-const TAKES_OUT_AFTER_S = 2
+/** A tap only inches; held, the valve opens on and on until it is as far open as anyone can stop from. */
+const INCH_DEG_PER_S = 1.2
+/**
+ * A hand takes 0.25 s, the way over the network 0.05 s, the coast 0.05 s, and the stop is called 0.2 s
+ * ahead: at this rate the tube stands less than half a degree past its stop.
+ */
+const MOST_DEG_PER_S = 3
+const OPENS_IN_S = 2
 
-export const makePerson = (): Person => ({ ram: 'hold', heldS: 0, standingS: 0 })
+export const makePerson = (): Person => ({ ram: 'hold', heldS: 0 })
 
 export function press(person: Person, ram: Valve['ram']): void {
   if (person.ram === ram) return
@@ -24,15 +26,9 @@ export function press(person: Person, ram: Valve['ram']): void {
 }
 
 /** One moment with the person's hand on the ram. */
-export function workByHand(person: Person, dtS: number, machine: Machine): Deed {
-  const { ram } = person
+export function workByHand(person: Person, dtS: number): Deed {
   person.heldS += dtS
-  person.standingS = machine.contact === 'standing' ? person.standingS + dtS : 0
-  // A press that is younger than the standstill is a second one: the first let the tube off.
-  const pressedAnew = person.heldS < person.standingS
-  const keptPressed = person.standingS > TAKES_OUT_AFTER_S
-  if (ram === 'retract' && (pressedAnew || keptPressed))
-    return { valve: { ram: 'hold', rateDegPerS: 0 }, hands: 'take-out' }
-  const rateDegPerS = person.heldS < INCHES_FOR_S ? RAM_EASY_DEG_PER_S : RAM_FAST_DEG_PER_S
-  return { valve: { ram, rateDegPerS }, hands: 'none' }
+  const open = Math.min(1, person.heldS / OPENS_IN_S)
+  const rateDegPerS = INCH_DEG_PER_S + open * (MOST_DEG_PER_S - INCH_DEG_PER_S)
+  return { valve: { ram: person.ram, rateDegPerS }, hands: 'none' }
 }

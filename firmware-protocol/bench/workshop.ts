@@ -1,6 +1,7 @@
 import { type Eyes, look, makeEyes, show } from './eyes.ts'
 import {
   FRAME,
+  isStraight,
   type Machine,
   makeMachine,
   seat,
@@ -9,7 +10,15 @@ import {
   type Valve,
 } from './machine.ts'
 import type { Motion, PedalEdge } from './motion.ts'
-import { type Deed, isPreparing, makeOperator, type Operator, takeOver, work } from './operator.ts'
+import {
+  clearAway,
+  type Deed,
+  isCarrying,
+  makeOperator,
+  type Operator,
+  takeOver,
+  work,
+} from './operator.ts'
 import { makePerson, type Person, press, workByHand } from './person.ts'
 import type { Prompt } from './prompt.ts'
 import { makeRandom, type Random } from './random.ts'
@@ -26,6 +35,8 @@ export interface BenchView {
   readonly ram: Valve['ram']
   /** Of the tube in the bender, or of the next one when there is none. */
   readonly lot: string
+  /** A tube is in and its slack is taken up. */
+  readonly ready: boolean
 }
 
 /** What really happened at the last letting off, degrees from the datum: for tests to compare. */
@@ -79,7 +90,7 @@ export function makeWorkshop(seed: number): Workshop {
     advance: (dtS) => advance(shop, dtS),
     angleDeg: () => shop.machine.dieDeg + shaking(shop),
     takePedal: () => shop.edges.splice(0),
-    show: (prompt) => show(shop.eyes, shop.nowS, prompt),
+    show: (prompt) => showTo(shop, prompt),
     order: (order) => obey(shop, order),
     useLot: (name) => {
       shop.lot = fetchLot(seed, name)
@@ -88,6 +99,7 @@ export function makeWorkshop(seed: number): Workshop {
       mode: shop.mode,
       ram: shop.person.ram,
       lot: shop.machine.tube?.lot ?? shop.lot.name,
+      ready: shop.machine.tube !== null && !isCarrying(shop.operator),
     }),
     truth: () => shop.truth,
     sight: () => ({
@@ -131,6 +143,13 @@ function obey(shop: Shop, { mode, ram }: BenchOrder): void {
   if (ram) press(shop.person, ram)
 }
 
+/** By hand nobody presses the bender's pedal: zero is taken where the tube stands when the screen says so. */
+function showTo(shop: Shop, prompt: Prompt): void {
+  const isAtRest = shop.machine.ramDegPerS === 0
+  if (shop.mode === 'hand' && prompt.phase === 'seated' && isAtRest) noteDatum(shop)
+  show(shop.eyes, shop.nowS, prompt)
+}
+
 function advance(shop: Shop, dtS: number): void {
   const { machine } = shop
   shop.nowS += dtS
@@ -145,12 +164,18 @@ function advance(shop: Shop, dtS: number): void {
   }
 }
 
-/** In hand mode a helper seats the tube and sets zero; the ram is the person's. */
+/** By hand a helper brings each tube and takes it away; zero, ram and the end of the bend are the person's. */
 function nextDeed(shop: Shop, dtS: number): Deed {
   const { machine, operator, person, eyes } = shop
   const prompt = look(eyes, shop.nowS)
-  if (shop.mode === 'self' || isPreparing(operator)) return work(operator, dtS, { prompt, machine })
-  return workByHand(person, dtS, machine)
+  if (shop.mode === 'hand' && machine.contact === 'standing') {
+    // The lever springs back by itself; left on, it would let off the next tube too.
+    if (person.ram === 'retract') press(person, 'hold')
+    if (prompt.phase === 'no-datum' && !isCarrying(operator)) clearAway(operator)
+  }
+  if (shop.mode === 'hand' && !isCarrying(operator)) return workByHand(person, dtS)
+  const deed = work(operator, dtS, { prompt, machine })
+  return shop.mode === 'hand' && deed.hands === 'press-pedal' ? { ...deed, hands: 'none' } : deed
 }
 
 function useHands(shop: Shop, hands: Deed['hands']): void {
@@ -161,14 +186,18 @@ function useHands(shop: Shop, hands: Deed['hands']): void {
   }
   if (hands === 'take-out') {
     takeOut(machine)
+    press(shop.person, 'hold')
     takeOver(shop.operator, machine)
   }
   if (hands === 'press-pedal' && shop.pedalUpAtS === null) {
-    if (machine.mostDeg <= machine.bearingDeg + machine.preloadDeg + 0.1)
-      shop.datumDeg = machine.dieDeg
+    noteDatum(shop)
     shop.edges.push('down')
     shop.pedalUpAtS = shop.nowS + PEDAL_PRESS_S
   }
+}
+
+function noteDatum(shop: Shop): void {
+  if (isStraight(shop.machine)) shop.datumDeg = shop.machine.dieDeg
 }
 
 function noteTruth(shop: Shop): void {

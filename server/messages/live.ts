@@ -75,6 +75,7 @@ export const BenchState = strict({
   mode: oneOf(['self', 'hand']),
   ram: oneOf(['hold', 'advance', 'retract']),
   lot: Type.String(),
+  ready: Type.Boolean({ description: 'A tube is in and its slack is taken up.' }),
 })
 export type BenchState = Static<typeof BenchState>
 
@@ -99,6 +100,9 @@ export const StationState = strict({
   job: orNull(Job),
   aim: orNull(Aim),
   result: orNull(Result),
+  datumS: orNull(
+    Type.Number({ description: "When zero was last taken, on the station's clock; null: never." }),
+  ),
   goNumber: Type.Integer({ description: 'Which go of this bend, from 1.' }),
   peakDeg: orNull(Type.Number({ description: 'Largest angle under load so far in this go.' })),
   uncertaintyDeg: orNull(

@@ -65,7 +65,8 @@ export class BendDesk {
   #toldDeg: number | null = null
   /** The same when this go began: a go that settled is told where to go next before it is measured again. */
   #goDeg: number | null = null
-  #datumS = 0
+  /** When zero was last taken, chain time; null until it was. */
+  #datumS: number | null = null
   /** The operator means to go again: said since the last go settled. */
   #goingAgain = false
   /** When the stop was called in this go. */
@@ -89,6 +90,10 @@ export class BendDesk {
 
   progress(): Progress {
     return this.#progress
+  }
+
+  datumS(): number | null {
+    return this.#datumS
   }
 
   isOpen(): boolean {
@@ -229,7 +234,7 @@ export class BendDesk {
     if (task === null) return
     const { verdict, errorDeg } = judge(event.releasedDeg, task.job)
     const againDeg = verdict === 'under' ? againFrom(task.model, event, task.job.wantedDeg) : null
-    const [commandedDeg, called, datumS] = [this.#goDeg, this.#called, this.#datumS]
+    const [commandedDeg, called, datumS] = [this.#goDeg, this.#called, this.#datumS ?? 0]
     this.#result = {
       bendId: null,
       go: goOf(event, { commandedDeg, called, datumS }),

@@ -31,6 +31,8 @@ export const ENDS_S = {
 export const PHASE_ORDER = Object.keys(ENDS_S) as Phase[]
 
 export interface GoPlan {
+  /** When this go's own second 0 after the datum was, seconds from the datum. */
+  readonly beganS: number
   /** Where the tube stands when this go begins: 0 for a first go. */
   readonly fromDeg: number
   readonly commandedDeg: number

@@ -89,16 +89,16 @@ export function aimFor(job: Job, springbackDeg: number, bendsLearned: number): A
 }
 
 function goOf(plan: GoPlan): Go {
-  const { commandedDeg, peakDeg, releasedDeg } = plan
+  const { beganS, commandedDeg, peakDeg, releasedDeg } = plan
   return {
     commandedDeg,
     cueDeg: commandedDeg - 0.3,
     cueRateDegPerS: 4,
     peakDeg,
-    peakAtS: ENDS_S.held - ENDS_S['no-datum'],
+    peakAtS: beganS + ENDS_S.held - ENDS_S['no-datum'],
     releasedDeg,
     releasedSeDeg: 0.01,
-    releasedAtS: ENDS_S['letting-off'] - ENDS_S['no-datum'],
+    releasedAtS: beganS + ENDS_S['letting-off'] - ENDS_S['no-datum'],
     strokes: 1,
   }
 }

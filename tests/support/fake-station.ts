@@ -27,6 +27,7 @@ import {
 } from './fake-state.ts'
 
 const SAMPLE_S = 0.01
+const SEATED_S = ENDS_S.seated - ENDS_S['no-datum']
 const NOISE_DEG = 0.03
 const LOT_SPRINGBACK_DEG = 3.4
 const FIRST_GUESS_DEG = 2.2
@@ -71,7 +72,9 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
   const traces: BendTrace[] = []
   const acts: (OperatorAct | BenchAct)[] = []
   let bench: StationState['bench'] =
-    options.bench === false ? null : { mode: 'self', ram: 'hold', lot: SHOP_SETUP.tube.lot }
+    options.bench === false
+      ? null
+      : { mode: 'self', ram: 'hold', lot: SHOP_SETUP.tube.lot, ready: true }
   let setup: StoredSetup | null = ready ? history.addSetup(SHOP_SETUP) : null
   let job: Job | null = ready ? SHOP_JOB : null
   let fault: Fault | null = null
@@ -79,6 +82,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
   let samples = 0
   let nowS = 0
   let goS = 0
+  let datumS: number | null = null
   let phase: Phase = 'no-datum'
   let cue: Cue = 'none'
   let peakDeg: number | null = null
@@ -98,7 +102,8 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
   function planGo(fromDeg: number): GoPlan {
     const commandedDeg = result?.againDeg ?? aim().commandedDeg
     const peak = commandedDeg + 0.3 * (random() - 0.5)
-    return { fromDeg, commandedDeg, peakDeg: peak, releasedDeg: peak - LOT_SPRINGBACK_DEG }
+    const beganS = fromDeg === 0 ? 0 : nowS - (datumS ?? nowS) - SEATED_S
+    return { beganS, fromDeg, commandedDeg, peakDeg: peak, releasedDeg: peak - LOT_SPRINGBACK_DEG }
   }
 
   function state(): StationState {
@@ -113,6 +118,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       job,
       aim: job && setup ? aim() : null,
       result,
+      datumS,
       goNumber: goes.length + 1,
       peakDeg,
       uncertaintyDeg: 0.1,
@@ -148,7 +154,8 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     const chain = { chain: 'fake-chain-1', snapshot: '{}' }
     const lines = trace.tS.map((tS, i) => `${tS}\td\t${trace.angleDeg[i]?.toFixed(3)}`)
     const bend = history.append(bendOf(stands), { ...chain, lines })
-    traces.push(trace)
+    const firstS = trace.tS[0] ?? 0
+    traces.push({ ...trace, tS: trace.tS.map((tS) => Number((tS - firstS).toFixed(3))) })
     result = result && { ...result, bendId: bend.id, againDeg: null }
     job = { ...job, piece: job.piece + 1 }
     nextBend()
@@ -156,7 +163,10 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
 
   function enter(next: Phase) {
     phase = next
-    if (next === 'seated') trace = { tS: [], angleDeg: [] }
+    if (next === 'seated') {
+      trace = { tS: [], angleDeg: [] }
+      datumS = nowS
+    }
     if (next === 'seated' || next === 'bending') result = null
     if (next === 'settled' && job) {
       goes = [...goes, plan]
@@ -178,7 +188,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
 
   function remember(angleDeg: number) {
     if (phase === 'no-datum') return
-    trace.tS.push(Number((goS - ENDS_S['no-datum']).toFixed(3)))
+    trace.tS.push(nowS)
     trace.angleDeg.push(angleDeg)
     if (trace.tS.length > TRACE_POINTS_MAX) {
       trace.tS.shift()

@@ -111,6 +111,28 @@ describe('the trace of a bend in hand', () => {
   })
 })
 
+describe('zero that is taken again before the bend', () => {
+  test('is what the times of a go count from, and the state says when it was', () => {
+    const bender = start()
+    const { station, clock, samples } = bender
+    station.useSetup(setup())
+    station.useJob(job())
+    expect(station.state().datumS).toBeNull()
+    clock.advance(5)
+    station.act({ act: 'datum' })
+    const firstS = station.state().datumS ?? Number.NaN
+    clock.advance(40)
+    bendTo(bender, 21)
+    const { datumS, result } = station.state()
+    expect(datumS).toBeGreaterThan(firstS + 40)
+    const angles = samples.flatMap(({ angleDeg }) => angleDeg)
+    const peakDeg = Math.max(...angles)
+    const peakS = samples.flatMap(({ tS }) => tS)[angles.indexOf(peakDeg)] ?? Number.NaN
+    // The die creeps on under a held load: the peak is where it stood longest.
+    expect(Math.abs((datumS ?? 0) + (result?.go.peakAtS ?? 0) - peakS)).toBeLessThan(2)
+  })
+})
+
 describe('another set-up', () => {
   test('with another sensor takes the datum with it, and says so', () => {
     const { station, clock } = start()

@@ -13,6 +13,9 @@ export interface Floor {
   readonly prompts: Prompt[]
   readonly pedals: { readonly atS: number; readonly phase: Prompt['phase'] }[]
   step(seconds: number): void
+  /** The person's own word at the page: what the pedal would mean now, or that the bend is closed. */
+  press(): void
+  close(): void
   nowS(): number
   bentDeg(): number
 }
@@ -41,7 +44,6 @@ export function makeFloor(shop: Workshop, options: FloorOptions): Floor {
   }
 
   function pressed(): void {
-    pedals.push({ atS: nowS, phase: prompt.phase })
     if (prompt.phase === 'no-datum') {
       datumDeg = shop.angleDeg()
       stopDeg = wantedDeg + pastDeg
@@ -75,11 +77,20 @@ export function makeFloor(shop: Workshop, options: FloorOptions): Floor {
     pedals,
     nowS: () => nowS,
     bentDeg: () => shop.angleDeg() - datumDeg,
+    press() {
+      pressed()
+      shop.show(prompt)
+    },
+    close: () => tell({ phase: 'no-datum', cue: 'none', verdict: null, againDeg: null }),
     step(seconds) {
       for (let left = Math.round(seconds * 1000); left > 0; left--) {
         nowS += 0.001
         shop.advance(0.001)
-        for (const edge of shop.takePedal()) if (edge === 'down') pressed()
+        for (const edge of shop.takePedal()) {
+          if (edge === 'up') continue
+          pedals.push({ atS: nowS, phase: prompt.phase })
+          pressed()
+        }
         judge()
         watch()
         shop.show(prompt)

@@ -106,11 +106,16 @@ describe('the bench as a link', () => {
   it('runs by itself, changes lots, and lets a person take the ram', () => {
     const { clock, link } = make()
     link.open()
-    expect(link.benchState()).toEqual({ mode: 'self', ram: 'hold', lot: 'RT-2207' })
+    expect(link.benchState()).toEqual({
+      mode: 'self',
+      ram: 'hold',
+      lot: 'RT-2207',
+      ready: false,
+    })
     link.useLot('RT-2231')
     link.act({ mode: 'hand' })
     link.act({ ram: 'advance' })
-    expect(link.benchState()).toEqual({ mode: 'hand', ram: 'advance', lot: 'RT-2231' })
+    expect(link.benchState()).toMatchObject({ mode: 'hand', ram: 'advance', lot: 'RT-2231' })
     link.act({ mode: 'self' })
     link.show(BEND)
     clock.advance(10)
