@@ -4,12 +4,14 @@ import { BendPage } from './pages/bend/bend-page.tsx'
 import { HistoryPage } from './pages/history/history-page.tsx'
 import { RecordPage } from './pages/history/record-page.tsx'
 import { PairPage } from './pages/pair/pair-page.tsx'
+import { SensorPage } from './pages/sensor/sensor-page.tsx'
 import { SetupPage } from './pages/setup/setup-page.tsx'
 import { TopLine } from './widgets/top-line.tsx'
 
 function Page() {
   const here = route.value
   if (needsPairing.value) return <PairPage />
+  if (here.page === 'sensor') return <SensorPage />
   if (here.page === 'setup') return <SetupPage />
   if (here.page === 'history') return <HistoryPage />
   if (here.page === 'record') return <RecordPage key={here.bendId} bendId={here.bendId} />

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals'
 import type { Bend, BendPage, BendTrace } from '../../server/messages/bends.ts'
 import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/commands.ts'
 import type { StationState } from '../../server/messages/live.ts'
+import type { ArmOutput } from '../../server/messages/output.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
 import { words } from '../words/en.ts'
 
@@ -55,6 +56,9 @@ async function ask<T>(method: string, path: string, body?: unknown): Promise<T> 
 export const api = {
   act: (act: OperatorAct['act']) => ask<unknown>('POST', 'station/act', { act }),
   bench: (act: BenchAct) => ask<unknown>('POST', 'bench', act),
+  armOutput: (what: ArmOutput) => ask<unknown>('PUT', 'output', what),
+  keepOutput: () => ask<unknown>('POST', 'output/keep'),
+  disarmOutput: () => ask<unknown>('DELETE', 'output'),
   setups: () => ask<StoredSetup[]>('GET', 'station/setups'),
   useSetup: (setup: Setup) => ask<StoredSetup>('PUT', 'station/setup', setup),
   async pair(code: string): Promise<void> {

@@ -1,13 +1,14 @@
 export type Route =
   | { readonly page: 'bend' }
   | { readonly page: 'setup' }
+  | { readonly page: 'sensor' }
   | { readonly page: 'history' }
   | { readonly page: 'record'; readonly bendId: number }
 
 /** Reads a hash like `#/history/12`. Anything unknown is the Bend page. */
 export function routeOf(hash: string): Route {
   const [, page, id] = /^#\/([a-z]+)(?:\/(\d{1,9}))?$/.exec(hash) ?? []
-  if (page === 'setup') return { page }
+  if (page === 'setup' || page === 'sensor') return { page }
   if (page === 'history') return id ? { page: 'record', bendId: Number(id) } : { page }
   return { page: 'bend' }
 }

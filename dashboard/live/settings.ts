@@ -1,4 +1,5 @@
 import { type Signal, signal } from '@preact/signals'
+import type { Sensor } from '../../server/messages/sensor.ts'
 
 const PREFIX = 'overbend.'
 
@@ -32,12 +33,20 @@ const oneOf =
 const isShare = (value: unknown): value is number =>
   typeof value === 'number' && value >= 0 && value <= 1
 
+/** As good as the daemon's own check of it, which comes later: a number of counts and a place. */
+const isSensor = (value: unknown): value is Sensor =>
+  typeof value === 'object' && value !== null && 'mount' in value && 'countsPerTurn' in value
+
+const AS_BOARD_SAYS: Sensor = { mount: 'die', countsPerTurn: 0, direction: 'forward' }
+
 /** What this screen remembers of itself. It is about the reader, never about the work. */
 export const settings = {
   theme: setting('theme', 'auto', oneOf(['auto', 'light', 'dark'])),
   unit: setting('unit', 'mm', oneOf(['mm', 'in'])),
   muted: setting('muted', false, oneOf([true, false])),
   volume: setting('volume', 0.7, isShare),
+  /** What the first set-up is to have; after that the sensor in force stands in the set-up. */
+  sensor: setting('sensor', AS_BOARD_SAYS, isSensor),
   /** The screen was set to stay on by hand, where no browser does it. */
   staysOn: setting('staysOn', false, oneOf([true, false])),
 }

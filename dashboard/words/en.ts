@@ -1,7 +1,9 @@
+import { sensorWords } from './en-sensor.ts'
+
 /** Every text of the dashboard. A shop that speaks another language translates this file. */
 export const words = {
   name: 'Overbend',
-  pages: { bend: 'Bend', history: 'History', setup: 'Set-up', main: 'Pages' },
+  pages: { bend: 'Bend', history: 'History', sensor: 'Sensor', setup: 'Set-up', main: 'Pages' },
   what: {
     wait: 'Wait',
     seat: 'Seat',
@@ -17,7 +19,8 @@ export const words = {
   tail: {
     none: () => '',
     thenDatum: () => 'then set datum',
-    accept: (angle: string) => (angle ? `by ${angle}, accept` : 'accept'),
+    accept: () => 'accept',
+    record: (angle: string) => `by ${angle}, record it`,
     again: (angle: string) => `go again to ${angle}`,
     upTo: (angle: string) => `to ${angle}`,
     goOn: () => 'go on',
@@ -51,10 +54,12 @@ export const words = {
   acts: {
     datum: 'Datum',
     accept: 'Accept',
+    /** The same act on a part that is out of tolerance. */
+    record: 'Record',
     again: 'Go again',
     abandon: 'Abandon',
     abandonHold: 'press and hold',
-    keys: { datum: 'D', accept: 'A', again: 'G', abandon: 'hold' },
+    keys: { datum: 'D', accept: 'A', record: 'R', again: 'G' },
     group: 'What the operator says',
   },
   bench: {
@@ -63,6 +68,7 @@ export const words = {
     hand: 'By hand',
     ram: 'Work the ram',
     ramHold: 'press and hold',
+    tubeComes: 'the tube comes',
     letOff: 'Let off',
     mode: 'Who bends',
   },
@@ -89,9 +95,9 @@ export const words = {
   bendOf: (piece: number, bend: number) => `piece ${piece}, bend ${bend}`,
   goOf: (go: number) => (go > 1 ? `, go ${go}` : ''),
   lost: {
-    socket: 'This page lost the daemon.',
-    socketHint: 'It tries again by itself. See that the daemon runs and that the network is up.',
-    opening: 'Waiting for the daemon.',
+    socket: 'This page lost the Overbend program.',
+    socketHint: 'It tries again by itself. See that the program runs and that the network is up.',
+    opening: 'Waiting for the Overbend program.',
     openingHint: 'The first message brings the angle.',
     quiet: 'No angle arrives, though the wire is open.',
     quietHint: 'See that the board sends samples: its light should blink.',
@@ -143,11 +149,9 @@ export const words = {
     wall: 'Wall',
     material: 'Material',
     lot: 'Lot or heat',
-    counts: 'Counts per turn',
-    countsHelp: 'One turn of the die. 0 takes what the board says of itself.',
-    direction: 'Direction',
-    forward: 'Counts rise as it bends',
-    reversed: 'Counts fall as it bends',
+    countsOf: (counts: number) =>
+      counts === 0 ? 'counts as the board says' : `${counts} counts a turn`,
+    changeSensor: 'Change it on the Sensor page',
     part: 'Part or drawing',
     piece: 'Piece',
     bend: 'Bend',
@@ -266,14 +270,17 @@ export const words = {
     noTrace: 'There is no trace.',
     uncertainty: 'standard error',
   },
+  sensor: sensorWords,
   pair: {
     title: 'Pair this device',
-    intro: 'The daemon printed a code of six digits when it started. It lets this device in.',
+    intro:
+      'The Overbend program printed a code of six digits when it started. It lets this device in.',
     code: 'Code',
     pair: 'Pair',
   },
   api: {
-    unreachable: 'The daemon does not answer. See that it runs and that the network is up.',
-    noSentence: 'The daemon refused without a reason. Its log says more.',
+    unreachable:
+      'The Overbend program does not answer. See that it runs and that the network is up.',
+    noSentence: 'The Overbend program refused without a reason. Its log says more.',
   },
 } as const

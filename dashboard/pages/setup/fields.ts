@@ -1,3 +1,4 @@
+import type { Sensor } from '../../../server/messages/sensor.ts'
 import type { Job, Setup } from '../../../server/messages/setup.ts'
 import { words } from '../../words/en.ts'
 import { parseLengthMm, parseNumber } from '../../words/parse-length.ts'
@@ -12,8 +13,6 @@ export const FIELDS = [
   'wall',
   'material',
   'lot',
-  'counts',
-  'direction',
   'part',
   'piece',
   'bend',
@@ -26,7 +25,7 @@ export type Texts = Record<Field, string>
 export type Problems = Partial<Record<Field, string>>
 
 const LENGTHS = new Set<Field>(['dieOd', 'clr', 'od', 'wall'])
-const WHOLES = new Set<Field>(['counts', 'piece', 'bend'])
+const WHOLES = new Set<Field>(['piece', 'bend'])
 const ANGLES = new Set<Field>(['wanted', 'tolerance'])
 
 /** Where the daemon's own names for a field stand in this form. */
@@ -39,8 +38,6 @@ const FIELD_OF_PATH: Readonly<Record<string, Field>> = {
   'tube.wallMm': 'wall',
   'tube.material': 'material',
   'tube.lot': 'lot',
-  'sensor.countsPerTurn': 'counts',
-  'sensor.direction': 'direction',
   part: 'part',
   piece: 'piece',
   bendNumber: 'bend',
@@ -74,7 +71,11 @@ export function problemsOf(texts: Texts, unit: 'mm' | 'in'): Problems {
 }
 
 /** Reads a form without problems. Lengths in mm, angles in degrees. */
-export function readForm(texts: Texts, unit: 'mm' | 'in'): { setup: Setup; job: Job } {
+export function readForm(
+  texts: Texts,
+  unit: 'mm' | 'in',
+  sensor: Sensor,
+): { setup: Setup; job: Job } {
   const mm = (field: Field) => parseLengthMm(texts[field], unit) ?? Number.NaN
   const number = (field: Field) => parseNumber(texts[field]) ?? Number.NaN
   const text = (field: Field) => texts[field].trim()
@@ -83,11 +84,7 @@ export function readForm(texts: Texts, unit: 'mm' | 'in'): { setup: Setup; job: 
       station: text('station'),
       die: { name: text('dieName'), odMm: mm('dieOd'), clrMm: mm('clr') },
       tube: { odMm: mm('od'), wallMm: mm('wall'), material: text('material'), lot: text('lot') },
-      sensor: {
-        mount: 'die',
-        countsPerTurn: number('counts'),
-        direction: text('direction') === 'reversed' ? 'reversed' : 'forward',
-      },
+      sensor,
     },
     job: {
       part: text('part'),
@@ -109,8 +106,6 @@ export const EMPTY: Texts = {
   wall: '',
   material: '',
   lot: '',
-  counts: '0',
-  direction: 'forward',
   part: '',
   piece: '1',
   bend: '1',
@@ -129,8 +124,6 @@ export const BOAT_RAIL: Texts = {
   wall: '1.65 mm',
   material: '316l-annealed',
   lot: 'A',
-  counts: '0',
-  direction: 'forward',
   part: 'Boarding rail',
   piece: '1',
   bend: '1',
@@ -143,7 +136,7 @@ export const BOAT_RAIL: Texts = {
 export function textsOf(setup: Setup | null, job: Job | null, show: (mm: number) => string): Texts {
   const texts = { ...EMPTY }
   if (setup) {
-    const { station, die, tube, sensor } = setup
+    const { station, die, tube } = setup
     Object.assign(texts, {
       station,
       dieName: die.name,
@@ -153,8 +146,6 @@ export function textsOf(setup: Setup | null, job: Job | null, show: (mm: number)
       wall: show(tube.wallMm),
       material: tube.material,
       lot: tube.lot,
-      counts: String(sensor.countsPerTurn),
-      direction: sensor.direction,
     })
   }
   if (job)

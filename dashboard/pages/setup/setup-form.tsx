@@ -1,4 +1,5 @@
 import { MATERIALS } from '../../../server/bend/materials.ts'
+import type { Sensor } from '../../../server/messages/sensor.ts'
 import { settings } from '../../live/settings.ts'
 import { ChoiceField, TextField } from '../../widgets/field.tsx'
 import { words } from '../../words/en.ts'
@@ -12,6 +13,8 @@ interface FormProps {
   /** What was refused and belongs to no one field. */
   readonly sentence: string | null
   readonly busy: boolean
+  /** In force, or chosen before there was a set-up. */
+  readonly sensor: Sensor
   onText(field: Field, text: string): void
   onSend(): void
 }
@@ -55,7 +58,7 @@ function Units() {
 }
 
 function OnTheBender({ fields }: { fields: ReturnType<typeof useFields> }) {
-  const { common, text, number } = fields
+  const { common, text } = fields
   return (
     <>
       <fieldset class="group">
@@ -76,18 +79,6 @@ function OnTheBender({ fields }: { fields: ReturnType<typeof useFields> }) {
         />
         {text('lot', say.lot)}
       </fieldset>
-      <fieldset class="group">
-        <legend>{say.sensor}</legend>
-        {number('counts', say.counts, say.countsHelp)}
-        <ChoiceField
-          {...common('direction')}
-          label={say.direction}
-          choices={[
-            { key: 'forward', name: say.forward },
-            { key: 'reversed', name: say.reversed },
-          ]}
-        />
-      </fieldset>
     </>
   )
 }
@@ -107,6 +98,10 @@ export function SetupForm(props: FormProps) {
     >
       <Units />
       <OnTheBender fields={fields} />
+      <p class="sensor-line">
+        {say.sensor}: {words.sensor.mount.choices.mount[props.sensor.mount]},{' '}
+        {say.countsOf(props.sensor.countsPerTurn)}. <a href="#/sensor">{say.changeSensor}</a>
+      </p>
       <fieldset class="group">
         <legend>{say.job}</legend>
         {text('part', say.part)}

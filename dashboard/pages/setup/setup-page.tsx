@@ -7,6 +7,7 @@ import { Cautions } from '../../widgets/cautions.tsx'
 import { Missing } from '../../widgets/missing.tsx'
 import { words } from '../../words/en.ts'
 import { length } from '../../words/format.ts'
+import { sensorInHand } from '../sensor/mount-step.tsx'
 import {
   BOAT_RAIL,
   type Field,
@@ -51,7 +52,7 @@ function useSetupForm(state: StationState) {
     }
     setBusy(true)
     try {
-      const { setup, job } = readForm(texts, unit)
+      const { setup, job } = readForm(texts, unit, sensorInHand(state))
       await api.useSetup(setup)
       await api.useJob(job)
       location.hash = '#/bend'
@@ -93,6 +94,7 @@ function Loaded({ state }: { state: StationState }) {
         problems={form.refused.problems}
         sentence={form.refused.sentence}
         busy={form.busy}
+        sensor={sensorInHand(state)}
         onText={form.change}
         onSend={() => void form.send()}
       />

@@ -15,10 +15,12 @@ import { MATERIALS } from '../../../../../server/bend/materials.ts'
 import { Job, Setup } from '../../../../../server/messages/setup.ts'
 import { SHOP_JOB, SHOP_SETUP } from '../../../../support/fake-bend.ts'
 
+const SENSOR = SHOP_SETUP.sensor
+
 describe('the set-up form', () => {
   test('the example is whole, and what the daemon takes', () => {
     expect(problemsOf(BOAT_RAIL, 'mm')).toEqual({})
-    const { setup, job } = readForm(BOAT_RAIL, 'mm')
+    const { setup, job } = readForm(BOAT_RAIL, 'mm', SENSOR)
     expect(Value.Check(Setup, setup)).toBe(true)
     expect(Value.Check(Job, job)).toBe(true)
     expect(MATERIALS.map(({ key }) => key)).toContain(setup.tube.material)
@@ -26,7 +28,7 @@ describe('the set-up form', () => {
 
   test('the example is of a tube of 38.1 x 1.65 mm on a radius of 114.3 mm in either unit', () => {
     for (const unit of ['mm', 'in'] as const) {
-      const { setup } = readForm(BOAT_RAIL, unit)
+      const { setup } = readForm(BOAT_RAIL, unit, SENSOR)
       expect(setup.tube).toMatchObject({ odMm: 38.1, wallMm: 1.65 })
       expect(setup.die).toMatchObject({ odMm: 38.1, clrMm: 114.3 })
     }
@@ -48,7 +50,6 @@ describe('the set-up form', () => {
     ['tolerance', '±1', words.setup.notNumber],
     ['piece', '1.5', words.setup.notWhole],
     ['bend', '-1', words.setup.notWhole],
-    ['counts', '1e4', words.setup.notWhole],
     ['lot', '   ', words.setup.required],
   ] as const)('%s "%s" is answered beside the field', (field, text, sentence) => {
     expect(problemsOf({ ...BOAT_RAIL, [field]: text }, 'mm')).toEqual({ [field]: sentence })
@@ -56,7 +57,7 @@ describe('the set-up form', () => {
 
   test('what is in force comes back unchanged through the form', () => {
     const texts = textsOf(SHOP_SETUP, SHOP_JOB, (mm) => length(mm, 'mm'))
-    expect(readForm(texts, 'mm')).toEqual({ setup: SHOP_SETUP, job: SHOP_JOB })
+    expect(readForm(texts, 'mm', SHOP_SETUP.sensor)).toEqual({ setup: SHOP_SETUP, job: SHOP_JOB })
   })
 
   test('with nothing in force the form is empty', () => {
@@ -64,7 +65,7 @@ describe('the set-up form', () => {
   })
 
   test('names are trimmed', () => {
-    expect(readForm({ ...BOAT_RAIL, lot: '  B 7 ' }, 'mm').setup.tube.lot).toBe('B 7')
+    expect(readForm({ ...BOAT_RAIL, lot: '  B 7 ' }, 'mm', SENSOR).setup.tube.lot).toBe('B 7')
   })
 })
 
@@ -89,7 +90,7 @@ describe('the daemon names a field', () => {
   )
 
   test('every field of the form can be named', () => {
-    const { setup, job } = readForm(BOAT_RAIL, 'mm')
+    const { setup, job } = readForm(BOAT_RAIL, 'mm', SENSOR)
     const paths = [
       ...Object.entries(setup).flatMap(([name, value]) =>
         typeof value === 'object' ? Object.keys(value).map((key) => `${name}.${key}`) : [name],
