@@ -17,6 +17,12 @@ export default defineConfig({
       project('web', { testTimeout: 30_000, ...PATIENT }),
       project('simulation', { testTimeout: 300_000 }),
       project('station', { testTimeout: 120_000, fileParallelism: false, ...PATIENT }),
+      project('firmware', {
+        testTimeout: 300_000,
+        hookTimeout: 300_000,
+        fileParallelism: false,
+        ...PATIENT,
+      }),
       project('crash', {
         testTimeout: 600_000,
         hookTimeout: 120_000,

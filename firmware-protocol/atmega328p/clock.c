@@ -16,17 +16,15 @@ static volatile uint32_t overflows_us;
 
 ISR(TIMER1_OVF_vect) { overflows_us += OVERFLOW_US; }
 
-EMPTY_INTERRUPT(TIMER0_COMPA_vect)
+EMPTY_INTERRUPT(TIMER0_OVF_vect)
 
 void clock_start(void) {
   TCCR1A = 0;
   TCCR1B = _BV(CS11);
   TIMSK1 = _BV(TOIE1);
-  // Timer 0: 16 MHz / 64 / 250, only to wake.
-  TCCR0A = _BV(WGM01);
+  // Timer 0: 16 MHz / 64 / 256, only to wake.
   TCCR0B = _BV(CS01) | _BV(CS00);
-  OCR0A = 249;
-  TIMSK0 = _BV(OCIE0A);
+  TIMSK0 = _BV(TOIE0);
 }
 
 uint32_t clock_us_in_interrupt(void) {

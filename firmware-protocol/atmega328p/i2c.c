@@ -1,5 +1,6 @@
 #include "i2c.h"
 
+#include <avr/interrupt.h>
 #include <avr/io.h>
 #include <util/delay.h>
 #include <util/twi.h>
@@ -32,21 +33,34 @@ static void free_wires(void) {
   i2c_start();
 }
 
-/** Does one step on the bus. @return Whether it ended with the status that was hoped for. */
-static bool step(uint8_t control, uint8_t wanted) {
-  TWCR = (uint8_t)(_BV(TWINT) | _BV(TWEN) | control);
-  for (uint16_t looks = 0; !(TWCR & _BV(TWINT)); looks++) {
-    if (looks == LOOKS_MAX) return false;
-    _delay_us(LOOK_US);
-  }
-  return (TWSR & TW_STATUS_MASK) == wanted;
+static volatile uint8_t step_status;
+static volatile bool step_is_done;
+
+/** TWINT stays as it is when it is written as 0: the bus waits for the next step. */
+ISR(TWI_vect) {
+  step_status = TWSR & TW_STATUS_MASK;
+  step_is_done = true;
+  TWCR = _BV(TWEN);
 }
 
-static bool start(uint8_t wanted) { return step(_BV(TWSTA), wanted); }
+/** Does one step on the bus. @return Its status; TW_BUS_ERROR when it does not end. */
+static uint8_t step(uint8_t control) {
+  step_is_done = false;
+  TWCR = (uint8_t)(_BV(TWINT) | _BV(TWEN) | _BV(TWIE) | control);
+  for (uint16_t looks = 0; !step_is_done; looks++) {
+    if (looks == LOOKS_MAX) return TW_BUS_ERROR;
+    _delay_us(LOOK_US);
+  }
+  return step_status;
+}
 
-static bool send(uint8_t byte, uint8_t wanted) {
+static bool start(uint8_t wanted) { return step(_BV(TWSTA)) == wanted; }
+
+/** Sends an address or a byte: acknowledged is acknowledged, whichever of both it was. */
+static bool send(uint8_t byte) {
   TWDR = byte;
-  return step(0, wanted);
+  const uint8_t status = step(0);
+  return status == TW_MT_SLA_ACK || status == TW_MR_SLA_ACK || status == TW_MT_DATA_ACK;
 }
 
 static bool end(bool is_good) {
@@ -56,14 +70,14 @@ static bool end(bool is_good) {
 }
 
 static bool choose_register(uint8_t address, uint8_t at) {
-  return start(TW_START) && send((uint8_t)(address << 1 | TW_WRITE), TW_MT_SLA_ACK) &&
-         send(at, TW_MT_DATA_ACK);
+  return start(TW_START) && send((uint8_t)(address << 1 | TW_WRITE)) && send(at);
 }
 
 static bool receive(uint8_t *bytes, uint8_t length) {
   for (uint8_t at = 0; at < length; at++) {
     const bool is_last = at + 1 == length;
-    if (!step(is_last ? 0 : _BV(TWEA), is_last ? TW_MR_DATA_NACK : TW_MR_DATA_ACK)) return false;
+    const uint8_t wanted = is_last ? TW_MR_DATA_NACK : TW_MR_DATA_ACK;
+    if (step(is_last ? 0 : _BV(TWEA)) != wanted) return false;
     bytes[at] = TWDR;
   }
   return true;
@@ -71,11 +85,11 @@ static bool receive(uint8_t *bytes, uint8_t length) {
 
 static bool i2c_read(uint8_t address, uint8_t from, uint8_t *bytes, uint8_t length) {
   return end(choose_register(address, from) && start(TW_REP_START) &&
-             send((uint8_t)(address << 1 | TW_READ), TW_MR_SLA_ACK) && receive(bytes, length));
+             send((uint8_t)(address << 1 | TW_READ)) && receive(bytes, length));
 }
 
 static bool i2c_write(uint8_t address, uint8_t at, uint8_t byte) {
-  return end(choose_register(address, at) && send(byte, TW_MT_DATA_ACK));
+  return end(choose_register(address, at) && send(byte));
 }
 
 const struct i2c_bus I2C_BUS = {.read = i2c_read, .write = i2c_write};

@@ -17,15 +17,17 @@
 enum { BAUD_DIVIDER = 17 };
 /** An LF comes right behind its CR; a little more than two characters' time. */
 static const uint16_t LF_PATIENCE_US = 200;
-enum { STAMPS = 16, STAMPS_MASK = STAMPS - 1 };
+enum { STAMPS = 8, STAMPS_MASK = STAMPS - 1 };
+/** One line waits in `held` while the next comes in, 82 characters at most. */
+enum { RX_BYTES = 128, RX_MASK = RX_BYTES - 1 };
 
-/* Rings of 256: their indices wrap by themselves. */
+/** A ring of 256: its indices wrap by themselves. */
 static char tx_ring[256];
 static volatile uint8_t tx_head, tx_tail;
-static uint8_t rx_ring[256];
+static uint8_t rx_ring[RX_BYTES];
 static volatile uint8_t rx_head, rx_tail;
 
-/** A tick for each CR or LF in the ring: three or so would do for two whole lines, the rest is for empty ones. */
+/** A tick for each CR or LF in the ring: four for two whole lines, the rest is for empty ones. */
 static uint32_t stamps[STAMPS];
 static volatile uint8_t stamps_head, stamps_tail;
 
@@ -42,7 +44,7 @@ ISR(USART_RX_vect) {
   const uint8_t state = UCSR0A;
   uint8_t byte = UDR0;
   if (state & _BV(FE0)) byte = 0;
-  const uint8_t next = (uint8_t)(rx_head + 1);
+  const uint8_t next = (rx_head + 1) & RX_MASK;
   if (next == rx_tail) return;
   if (is_line_end(byte)) {
     if ((uint8_t)(stamps_head - stamps_tail) == STAMPS) return;
@@ -61,8 +63,8 @@ ISR(USART_UDRE_vect) {
 
 void uart_start(void) {
   line_splitter_start(&splitter, held, sizeof held);
-  UBRR0 = BAUD_DIVIDER - 1;
   UCSR0A = _BV(U2X0);
+  UBRR0 = BAUD_DIVIDER - 1;
   UCSR0C = _BV(UCSZ01) | _BV(UCSZ00);
   UCSR0B = _BV(RXEN0) | _BV(TXEN0) | _BV(RXCIE0);
 }
@@ -81,10 +83,13 @@ static void send(const char *line, uint8_t length) {
   ATOMIC_BLOCK(ATOMIC_RESTORESTATE) { UCSR0B |= _BV(UDRIE0); }
 }
 
-static bool is_idle(void) { return tx_head == tx_tail && (UCSR0A & _BV(UDRE0)); }
+static bool is_idle(void) { return tx_head == tx_tail; }
 
 static uint32_t begin(void) {
   uint32_t us = 0;
+  // One character at most is still in front of it.
+  while (!(UCSR0A & _BV(UDRE0))) {
+  }
   ATOMIC_BLOCK(ATOMIC_RESTORESTATE) {
     us = clock_us_in_interrupt();
     UDR0 = '$';
@@ -96,7 +101,7 @@ const struct wire UART_WIRE = {.room = room, .send = send, .is_idle = is_idle, .
 
 static uint8_t pop(void) {
   const uint8_t byte = rx_ring[rx_tail];
-  rx_tail = (uint8_t)(rx_tail + 1);
+  rx_tail = (rx_tail + 1) & RX_MASK;
   if (is_line_end(byte)) {
     ended_us = stamps[stamps_tail & STAMPS_MASK];
     stamps_tail = (uint8_t)(stamps_tail + 1);

@@ -27,11 +27,11 @@ struct device_spec {
 struct wire {
   uint16_t (*room)(void);
   void (*send)(const char *line, uint8_t length);
-  /** Nothing is left to be transmitted. */
+  /** Nothing is left to be given to the transmitter. */
   bool (*is_idle)(void);
   /**
-   * Gives `$` to an idle transmitter and tells the tick of that moment; the rest of the line, without its `$`,
-   * follows by `send`.
+   * Gives `$` to the transmitter, when nothing is left before it, and tells the tick of that moment; the rest
+   * of the line, without its `$`, follows by `send`.
    */
   uint32_t (*begin)(void);
 };

@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process'
-import { accessSync, constants, mkdtempSync, rmdirSync } from 'node:fs'
+import { accessSync, constants, existsSync, mkdtempSync, rmdirSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { delimiter, join } from 'node:path'
 
@@ -17,14 +17,28 @@ function onPath(program: string): boolean {
   })
 }
 
+/** Debian's packages of what is not called like its package. */
+const PACKAGES: Readonly<Record<string, string>> = {
+  'avr-gcc': 'gcc-avr avr-libc',
+  libsimavr: 'libsimavr-dev libelf-dev',
+}
+/** What is no program is known by a file. */
+const FILES: Readonly<Record<string, string>> = { libsimavr: '/usr/include/simavr/sim_avr.h' }
+
+function isHere(need: string): boolean {
+  const file = FILES[need]
+  return file === undefined ? onPath(need) : existsSync(file)
+}
+
 /**
  * Whether a test that needs these programs is to be skipped. Says plainly what is missing and how to
  * get it; where nothing may be skipped it throws instead.
  */
 export function skipWithout(...programs: readonly string[]): boolean {
-  const missing = programs.filter((program) => !onPath(program))
+  const missing = programs.filter((program) => !isHere(program))
   if (missing.length === 0) return false
-  const sentence = `Needs ${missing.join(', ')}: apt-get install ${missing.join(' ')}.`
+  const packages = missing.map((need) => PACKAGES[need] ?? need).join(' ')
+  const sentence = `Needs ${missing.join(', ')}: apt-get install ${packages}.`
   if (!MAY_SKIP) throw new Error(sentence)
   process.stderr.write(`Skipped. ${sentence}\n`)
   return true
