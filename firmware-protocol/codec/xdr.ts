@@ -4,7 +4,7 @@ import { MAX_LINE_BYTES } from './line-splitter.ts'
 import type { RefusalReason } from './sentence.ts'
 
 /** One reading of an XDR sentence, as sent: `A` with unit `D` is an angle in degrees, `P` with `B` bar. */
-interface Transducer {
+export interface Transducer {
   /** One letter: A angle, D distance, P pressure, C temperature, N force, S switch, G generic… */
   readonly type: string
   /** Null where the sender left it empty: no valid reading. */

@@ -1,19 +1,29 @@
 import type { Block } from '../chain/block.ts'
 import { bendRecord } from './bend-record.ts'
 import { bendWatch } from './bend-watch.ts'
+import { calibration } from './calibration.ts'
 import { clock } from './clock.ts'
 import { command } from './command.ts'
 import { datum } from './datum.ts'
 import { decode } from './decode.ts'
+import { decodeModbus } from './decode-modbus.ts'
+import { decodeNumber } from './decode-number.ts'
+import { decodeXdr } from './decode-xdr.ts'
+import { degrees } from './degrees.ts'
 import { delay } from './delay.ts'
 import { deviceFeed } from './device-feed.ts'
+import { joinStrokes } from './join-strokes.ts'
+import { letOff } from './let-off.ts'
+import { lineClock } from './line-clock.ts'
 import { link } from './link.ts'
 import { liveFeed } from './live-feed.ts'
+import { pressure } from './pressure.ts'
 import { rawRecord } from './raw-record.ts'
 import { scale } from './scale.ts'
 import { smoother } from './smoother.ts'
 import { spikeGuard } from './spike-guard.ts'
 import { stopCue } from './stop-cue.ts'
+import { switchInput } from './switch.ts'
 import { tilt } from './tilt.ts'
 import { unwrap } from './unwrap.ts'
 
@@ -21,13 +31,23 @@ import { unwrap } from './unwrap.ts'
 export const catalogue: readonly Block[] = [
   link,
   decode,
+  decodeXdr,
+  decodeNumber,
+  decodeModbus,
   command,
   clock,
+  lineClock,
   unwrap,
   scale,
+  degrees,
   tilt,
+  pressure,
+  switchInput,
+  calibration,
   spikeGuard,
   datum,
+  letOff,
+  joinStrokes,
   smoother,
   bendWatch,
   stopCue,

@@ -84,12 +84,6 @@ test('it compiles, and names itself', () => {
   expect(shipped().revision).toBe('die-encoder r1')
 })
 
-test('every block of the catalogue that is no delay is in it', () => {
-  const used = dieEncoderChain.blocks.map(({ kind }) => kind).sort()
-  const all = catalogue.filter(({ delays }) => !delays).map(({ kind }) => kind)
-  expect(used).toEqual(all.sort())
-})
-
 test('a bend over the 360° seam comes out as it was made', () => {
   const chain = shipped()
   const draft = draftOf(outOf(chain, () => chain.push(session(1))).bend)
