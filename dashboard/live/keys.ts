@@ -5,6 +5,7 @@ const ACT_OF_KEY: ReadonlyMap<string, OperatorAct['act']> = new Map([
   ['Enter', 'pedal'],
   ['d', 'datum'],
   ['a', 'accept'],
+  ['r', 'accept'],
   ['g', 'again'],
 ])
 

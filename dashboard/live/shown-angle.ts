@@ -8,6 +8,23 @@ export function decimalsFor(uncertaintyDeg: number | null): number {
   return uncertaintyDeg <= 0.5 ? 1 : 0
 }
 
+/** Rounded to as many decimals as are shown. */
+const asShown = (deg: number, decimals: number) => Number(deg.toFixed(decimals))
+
+/** What is left from the angle on show to a stop shown with one decimal: the two figures' own difference. */
+export const leftDeg = (commandedDeg: number, shownDeg: number): number =>
+  asShown(asShown(commandedDeg, 1) - shownDeg, 6)
+
+/** How far off a bend is, from its released and its wanted angle as they are shown. */
+export function shownErrorDeg(result: {
+  readonly errorDeg: number | null
+  readonly go: { readonly releasedDeg: number | null }
+}): number | null {
+  const { errorDeg, go } = result
+  if (errorDeg === null || go.releasedDeg === null) return null
+  return asShown(asShown(go.releasedDeg, 1) - asShown(go.releasedDeg - errorDeg, 1), 6)
+}
+
 /** Half a step of dead band: a reading on the edge between two digits does not flicker. */
 const HYSTERESIS_STEPS = 0.25
 

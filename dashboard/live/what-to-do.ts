@@ -1,4 +1,5 @@
 import type { Cue, Phase, Result } from '../../server/messages/live.ts'
+import { shownErrorDeg } from './shown-angle.ts'
 
 export type Word =
   | 'wait'
@@ -13,7 +14,16 @@ export type Word =
   | 'over'
 
 /** The two words after the first: what follows, with the angle it speaks of where there is one. */
-type Tail = 'none' | 'thenDatum' | 'accept' | 'again' | 'upTo' | 'goOn' | 'backOff' | 'recorded'
+type Tail =
+  | 'none'
+  | 'thenDatum'
+  | 'accept'
+  | 'record'
+  | 'again'
+  | 'upTo'
+  | 'goOn'
+  | 'backOff'
+  | 'recorded'
 
 export interface Instruction {
   readonly word: Word
@@ -30,12 +40,12 @@ const say = (word: Word, tail: Tail = 'none', angleDeg: number | null = null): I
 function afterLettingOff(result: Result | null): Instruction {
   if (result === null || result.verdict === 'incomplete') return say('wait')
   if (result.goingAgain) return say('bend', 'upTo', result.againDeg)
-  const closing: Tail = result.bendId === null ? 'accept' : 'recorded'
-  if (result.verdict === 'in') return say('in', closing)
-  if (result.verdict === 'over') return say('over', closing, result.errorDeg)
-  return result.againDeg === null
-    ? say('under', closing, result.errorDeg)
-    : say('under', 'again', result.againDeg)
+  const isOpen = result.bendId === null
+  if (result.verdict === 'in') return say('in', isOpen ? 'accept' : 'recorded')
+  if (result.againDeg !== null && result.verdict === 'under')
+    return say('under', 'again', result.againDeg)
+  // A part that is out is put on record; nobody calls it accepted.
+  return say(result.verdict, isOpen ? 'record' : 'recorded', shownErrorDeg(result))
 }
 
 function underLoad(cue: Cue, standsStill: boolean): Instruction {

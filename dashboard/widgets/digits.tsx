@@ -1,5 +1,5 @@
 import { type ReadonlySignal, useComputed, useSignal } from '@preact/signals'
-import { useEffect, useLayoutEffect, useRef } from 'preact/hooks'
+import { useLayoutEffect, useRef } from 'preact/hooks'
 import type { Phase } from '../../server/messages/live.ts'
 import { useStation } from '../live/context.ts'
 import { eachFrame } from '../live/frame.ts'
@@ -42,24 +42,32 @@ function useFittedLine(slotCount: number) {
   return { cell, line }
 }
 
-/** How many places before the point: enough for the whole bend, so that none of it moves a digit. */
+/**
+ * How many places before the point: enough for the whole bend, so that none of it moves a digit, and
+ * never fewer than the angle on show needs.
+ */
 function useWholeSlots(
   phase: ReadonlySignal<Phase | undefined>,
   commandedDeg: number | null,
   decimals: number,
 ) {
+  const { latest } = useStation()
   const whole = useSignal(2)
-  useEffect(() => {
+  useLayoutEffect(() => {
     const largestDeg = phase.value === 'no-datum' ? 0 : (commandedDeg ?? 90) + PAST_DEG
-    whole.value = wholeSlotsFor(largestDeg, decimals)
-  }, [phase.value, commandedDeg, decimals, whole])
+    const shownDeg = Number.isNaN(latest.angleDeg) ? 0 : latest.angleDeg
+    whole.value = Math.max(wholeSlotsFor(largestDeg, decimals), wholeSlotsFor(shownDeg, decimals))
+  }, [phase.value, commandedDeg, decimals, whole, latest])
   return whole
 }
 
-function write(spans: HTMLCollection, texts: readonly string[]) {
-  texts.forEach((text, i) => {
-    const span = spans[i]
-    if (span && span.textContent !== text) span.textContent = text
+/** Into the slots alone: what stands behind them is not ours to write. */
+function write(line: HTMLElement, texts: readonly string[]) {
+  const slotSpans = line.querySelectorAll('.slot')
+  if (slotSpans.length !== texts.length) return
+  slotSpans.forEach((span, i) => {
+    const text = texts[i] ?? ''
+    if (span.textContent !== text) span.textContent = text
   })
 }
 
@@ -73,20 +81,28 @@ export function Digits(props: { freshness: Freshness; commandedDeg: number | nul
   const count = slots(0, decimals, wholeSlots).length
   const { cell, line } = useFittedLine(count)
 
-  useEffect(() => {
+  // As soon as the slots are there, not after the paint: they never stand empty or show another width's digits.
+  useLayoutEffect(() => {
     let shown: number | null = null
     let writtenMs = -Infinity
-    return eachFrame((nowMs) => {
-      const spans = line.current?.children
-      if (!spans || nowMs - writtenMs < DIGITS_EVERY_MS || Number.isNaN(latest.angleDeg)) return
+    const show = (nowMs: number) => {
+      if (!line.current || nowMs - writtenMs < DIGITS_EVERY_MS || Number.isNaN(latest.angleDeg))
+        return
       const next = stepToShow(latest.angleDeg, decimals, shown)
       if (next === shown) return
       shown = next
       writtenMs = nowMs
-      const needed = wholeSlotsFor(next / 10 ** decimals, decimals)
-      if (needed > wholeSlots) whole.value = needed
-      else write(spans, slots(next, decimals, wholeSlots))
-    })
+      const shownDeg = next / 10 ** decimals
+      const needed = wholeSlotsFor(shownDeg, decimals)
+      if (needed > wholeSlots) {
+        whole.value = needed
+        return
+      }
+      latest.shownDeg = shownDeg
+      write(line.current, slots(next, decimals, wholeSlots))
+    }
+    show(0)
+    return eachFrame(show)
   }, [latest, decimals, line, wholeSlots, whole])
 
   return (

@@ -1,12 +1,12 @@
+import { useComputed } from '@preact/signals'
 import type { ComponentChildren } from 'preact'
 import { useEffect, useRef } from 'preact/hooks'
 import type { Result } from '../../server/messages/live.ts'
 import { useStation } from '../live/context.ts'
 import { eachFrame } from '../live/frame.ts'
+import { decimalsFor, leftDeg, shownErrorDeg } from '../live/shown-angle.ts'
 import { words } from '../words/en.ts'
 import { degrees, fixed, signedDegrees } from '../words/format.ts'
-
-const TEXT_EVERY_MS = 100
 
 function Fact(props: { name: string; pencil?: boolean; children: ComponentChildren }) {
   return (
@@ -19,22 +19,22 @@ function Fact(props: { name: string; pencil?: boolean; children: ComponentChildr
 
 /** What is left to the stop. Changes with every sample, so it is written past the view library. */
 function ToGo({ commandedDeg }: { commandedDeg: number }) {
-  const { latest } = useStation()
+  const { state, latest } = useStation()
+  const decimals = useComputed(() => decimalsFor(state.value?.uncertaintyDeg ?? null)).value
   const name = useRef<HTMLElement>(null)
   const value = useRef<HTMLElement>(null)
   useEffect(() => {
-    let writtenMs = -Infinity
-    return eachFrame((nowMs) => {
-      if (nowMs - writtenMs < TEXT_EVERY_MS || !name.current || !value.current) return
-      writtenMs = nowMs
-      const toGoDeg = commandedDeg - latest.angleDeg
-      const isPast = toGoDeg < 0
-      name.current.textContent = isPast ? words.facts.past : words.facts.toGo
+    let writtenDeg: number | null = null
+    return eachFrame(() => {
+      const toGoDeg = leftDeg(commandedDeg, latest.shownDeg)
+      if (Object.is(toGoDeg, writtenDeg) || !name.current || !value.current) return
+      writtenDeg = toGoDeg
+      name.current.textContent = toGoDeg < 0 ? words.facts.past : words.facts.toGo
       value.current.textContent = Number.isNaN(toGoDeg)
         ? words.facts.none
-        : fixed(Math.abs(toGoDeg), 1)
+        : fixed(Math.abs(toGoDeg), Math.max(1, decimals))
     })
-  }, [latest, commandedDeg])
+  }, [latest, commandedDeg, decimals])
   return (
     <div class="fact">
       <dt ref={name}>{words.facts.toGo}</dt>
@@ -44,7 +44,8 @@ function ToGo({ commandedDeg }: { commandedDeg: number }) {
 }
 
 function Outcome({ result }: { result: Result }) {
-  const { go, errorDeg, expandedUncertaintyDeg } = result
+  const { go, expandedUncertaintyDeg } = result
+  const errorDeg = shownErrorDeg(result)
   const { facts } = words
   return (
     <>

@@ -1,7 +1,8 @@
 import type { RefObject } from 'preact'
 import type { Go } from '../../server/messages/bends.ts'
+import { leftDeg } from '../live/shown-angle.ts'
 import { words } from '../words/en.ts'
-import { degrees, fixed } from '../words/format.ts'
+import { degrees } from '../words/format.ts'
 import { arcDimension, labelAt, labelGapDeg } from './arc-dimension.ts'
 import { arcPath, arrowOnArc, type Layout, sweepOf, tubePaths } from './tube-geometry.ts'
 
@@ -21,6 +22,8 @@ export interface MovingParts {
 
 export interface Moment {
   readonly angleDeg: number
+  /** As the digits have it: what the drawing says in words agrees with them. */
+  readonly shownDeg: number
   readonly commandedDeg: number | null
   readonly hasDatum: boolean
   /** Once let off, the dimension is the springback. */
@@ -39,16 +42,16 @@ const set = (part: RefObject<SVGElement | null>, name: string, value: string) =>
 
 /** What the second dimension spans and says: to the stop, past it, or the springback. */
 function dimensionOf(moment: Moment): { fromDeg: number; toDeg: number; text: string } | null {
-  const { angleDeg, commandedDeg, settled } = moment
+  const { angleDeg, shownDeg, commandedDeg, settled } = moment
   if (settled && settled.releasedDeg !== null) {
     const { releasedDeg, peakDeg } = settled
     const text = `${words.drawing.springback} ${degrees(peakDeg - releasedDeg)}`
     return { fromDeg: releasedDeg, toDeg: peakDeg, text }
   }
   if (!moment.hasDatum || commandedDeg === null) return null
-  const leftDeg = commandedDeg - angleDeg
-  const text = leftDeg < 0 ? `${words.drawing.past} ${degrees(-leftDeg)}` : fixed(leftDeg, 1)
-  return { fromDeg: angleDeg, toDeg: commandedDeg, text: leftDeg < 0 ? text : `${text}°` }
+  const toGoDeg = leftDeg(commandedDeg, shownDeg)
+  const text = toGoDeg < 0 ? `${words.drawing.past} ${degrees(-toGoDeg)}` : degrees(toGoDeg)
+  return { fromDeg: angleDeg, toDeg: commandedDeg, text }
 }
 
 function drawToGo(parts: MovingParts, layout: Layout, moment: Moment, textPx: number) {

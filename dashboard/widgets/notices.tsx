@@ -1,4 +1,4 @@
-import { signal } from '@preact/signals'
+import { signal, useSignalEffect } from '@preact/signals'
 import type { Notice } from '../../server/messages/live.ts'
 import { awakeState } from '../live/awake.ts'
 import { useStation } from '../live/context.ts'
@@ -52,7 +52,11 @@ function Refused({ sentence }: { sentence: string }) {
 
 /** One fixed strip: the worst notice first, the others one tap away. It never moves the page. */
 export function Notices() {
-  const { state } = useStation()
+  const { state, socket } = useStation()
+  // What was refused while nobody answered says nothing of now.
+  useSignalEffect(() => {
+    if (socket.value === 'open') refused.value = null
+  })
   if (refused.value)
     return (
       <div class="notices">

@@ -1,5 +1,6 @@
 import type uPlot from 'uplot'
 import type { TraceMarks } from './trace-marks.ts'
+import { windowOf } from './trace-window.ts'
 
 interface Inks {
   readonly ink: string
@@ -24,7 +25,8 @@ export function inksOf(element: Element): Inks {
 
 /** At least this much of the chart's height is angle, so that noise before a bend looks like noise. */
 const SHOWN_DEG_MIN = 10
-const SHOWN_S_MIN = 10
+/** Steps between two numbers on an axis: round ones only. */
+const STEPS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000]
 
 function drawLine(u: uPlot, deg: number, colour: string, dash: number[]) {
   const { ctx, bbox } = u
@@ -78,6 +80,9 @@ const DIAMOND = [
   [-1, 0],
 ]
 
+const labelled = (unit: string) => (_: uPlot, splits: number[]) =>
+  splits.map((split) => `${split}${unit}`)
+
 /** Options of a trace: angle over time, the target zone and the stop under it, the marks over it. */
 export function traceOptions(
   size: { widthPx: number; heightPx: number },
@@ -98,7 +103,7 @@ export function traceOptions(
     cursor: { show: false },
     padding: [8, 10, 0, 0],
     scales: {
-      x: { time: false, range: (_, min, max) => [min ?? 0, Math.max(SHOWN_S_MIN, max ?? 0)] },
+      x: { time: false, range: (u) => windowOf(u.data[0], u.data[1] ?? []) },
       y: {
         range: (_, min, max) => {
           const { wantedDeg, toleranceDeg, commandedDeg } = marks()
@@ -108,8 +113,8 @@ export function traceOptions(
       },
     },
     axes: [
-      { ...axis, space: 80, size: 32 },
-      { ...axis, space: 26, size: 46 },
+      { ...axis, space: 80, size: 32, incrs: STEPS, values: labelled(' s') },
+      { ...axis, space: 26, size: 52, incrs: STEPS, values: labelled('°') },
     ],
     series: [{}, { stroke: inks.ink, width: 2, points: { show: false } }],
     hooks: {

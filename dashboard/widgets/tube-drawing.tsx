@@ -30,13 +30,15 @@ function useMoving(layout: Layout, state: StationState, commandedDeg: number | n
     toGoText: useRef(null),
   }
   useEffect(() => {
-    let drawn = Number.NaN
+    let drawn = ''
     return eachFrame(() => {
-      const { angleDeg } = latest
-      if (angleDeg === drawn || Number.isNaN(angleDeg)) return
-      drawn = angleDeg
+      const { angleDeg, shownDeg } = latest
+      const now = `${angleDeg} ${shownDeg}`
+      if (now === drawn || Number.isNaN(angleDeg)) return
+      drawn = now
       drawMoving(parts, layout, {
         angleDeg,
+        shownDeg,
         commandedDeg,
         hasDatum: state.phase !== 'no-datum',
         settled: state.phase === 'settled' ? (state.result?.go ?? null) : null,

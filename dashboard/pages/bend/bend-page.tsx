@@ -28,8 +28,9 @@ function commandedOf({ aim, result, phase }: StationState): number | null {
 }
 
 /** One key or pedal does what the moment calls for, unless a control of the page has the key. */
-function useKeys() {
+function useKeys(connected: boolean) {
   useEffect(() => {
+    if (!connected) return
     const onKey = (event: KeyboardEvent) => {
       const control = (event.target as Element | null)?.closest('button, a, input, select')
       const act = actOfKey(event, control != null)
@@ -39,7 +40,7 @@ function useKeys() {
     }
     addEventListener('keydown', onKey)
     return () => removeEventListener('keydown', onKey)
-  }, [])
+  }, [connected])
 }
 
 function useSound(commandedDeg: number | null) {
@@ -88,13 +89,14 @@ function Caption({ state }: { state: StationState }) {
 function Sheet({ state }: { state: StationState }) {
   const { cue, socket } = useStation()
   const freshness = useFreshness().value
-  const isFresh = freshness !== 'gone' && socket.value === 'open' && state.link.state === 'live'
+  const connected = socket.value === 'open'
+  const isFresh = freshness !== 'gone' && connected && state.link.state === 'live'
   const commandedDeg = commandedOf(state)
   const field = isFresh ? fieldFor(state.phase, cue.value) : 'calm'
   const { phase, result } = state
   const instruction = whatToDo({ phase, cue: cue.value, result, fresh: isFresh })
   useField(field)
-  useKeys()
+  useKeys(connected)
   useSound(commandedDeg)
   return (
     <main class="bend" data-bench={state.bench ? 'yes' : 'no'}>
@@ -102,7 +104,7 @@ function Sheet({ state }: { state: StationState }) {
         <Caption state={state} />
         <TubeDrawing {...{ state, commandedDeg, freshness: isFresh ? freshness : 'gone' }} />
         <LiveTrace {...{ state, commandedDeg, field }} />
-        {state.bench && <BenchStrip bench={state.bench} />}
+        {state.bench && <BenchStrip {...{ bench: state.bench, connected }} />}
       </section>
       <section class="sheet-right">
         <CueWord instruction={instruction} />
@@ -111,7 +113,7 @@ function Sheet({ state }: { state: StationState }) {
         </div>
         <Facts commandedDeg={commandedDeg} fresh={isFresh} />
         <p class="why">{whyOf(state)}</p>
-        <ActButtons state={state} />
+        <ActButtons {...{ state, connected }} />
       </section>
       <TitleBlock state={state} />
       <Announcer {...{ instruction, fresh: isFresh }} />

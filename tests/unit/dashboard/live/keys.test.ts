@@ -17,6 +17,7 @@ describe('a key', () => {
     ['d', 'datum'],
     ['D', 'datum'],
     ['a', 'accept'],
+    ['r', 'accept'],
     ['g', 'again'],
   ])('%j says %s', (key, act) => {
     expect(actOfKey(press(key), false)).toBe(act)

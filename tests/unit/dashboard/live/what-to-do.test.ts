@@ -49,14 +49,28 @@ describe('the word for what to do', () => {
   test.each([
     [result({}), 'in', 'accept', null],
     [result({ bendId: 7 }), 'in', 'recorded', null],
-    [result({ verdict: 'over', errorDeg: 0.8 }), 'over', 'accept', 0.8],
+    [result({ verdict: 'over', errorDeg: 0.8, bendId: 7 }), 'over', 'recorded', 0.8],
+    [result({ verdict: 'over', errorDeg: 0.8 }), 'over', 'record', 0.8],
     [result({ verdict: 'under', errorDeg: -1, againDeg: 94.1 }), 'under', 'again', 94.1],
     [result({ verdict: 'under', againDeg: 94.1, goingAgain: true }), 'bend', 'upTo', 94.1],
-    [result({ verdict: 'under', errorDeg: -1 }), 'under', 'accept', -1],
+    [result({ verdict: 'under', errorDeg: -1 }), 'under', 'record', -1],
     [result({ verdict: 'incomplete' }), 'wait', 'none', null],
   ] as const)('after letting off follows the verdict: case %#', (outcome, word, tail, angleDeg) => {
     const said = whatToDo({ ...moment, phase: 'settled', result: outcome })
     expect(said).toEqual({ word, tail, angleDeg })
+  })
+
+  test('speaks of no part as accepted that is out of tolerance', () => {
+    for (const verdict of ['over', 'under'] as const) {
+      const { word, tail } = whatToDo({
+        ...moment,
+        phase: 'settled',
+        result: result({ verdict, errorDeg: 76.6 }),
+      })
+      const said = `${words.what[word]} ${words.tail[tail]('+76.6°')}`
+      expect(said).toContain('by +76.6°, record it')
+      expect(said).not.toContain('accept')
+    }
   })
 
   test('is to wait whenever no degrees arrive, whatever was last heard', () => {
