@@ -1,4 +1,4 @@
-import type { CueEvent, CycleEvent } from './cycle-event.ts'
+import type { CueEvent, CycleEvent, ReleasedFrom } from './cycle-event.ts'
 import type { Aim } from './stop-cue.ts'
 
 /** One go as it is drafted: the shape of a go in a bend's record. Angles in millionths of a degree. */
@@ -14,6 +14,8 @@ interface GoDraft {
   /** Seconds from the datum. */
   releasedAtS: number | null
   strokes: number
+  /** Not there when the die itself stood still. */
+  releasedFrom?: ReleasedFrom
 }
 
 /** A bend as the bend watch saw it, from datum to close. */
@@ -82,6 +84,7 @@ export function draftCycle(state: DraftState, event: CycleEvent): BendDraft | nu
       noteTop(state, event.angleDeg, event.timeS)
       return null
     case 'letting-off':
+    case 'let-off':
       noteTop(state, event.peakDeg, event.peakAtS)
       return null
     case 'false-start':
@@ -134,9 +137,11 @@ function measured(state: DraftState, event: CycleEvent & { kind: 'settled' }): v
     peakDeg: millionths(event.peakDeg),
     peakAtS: millionths(event.peakAtS - startS),
     releasedDeg: millionths(event.releasedDeg),
-    releasedSeDeg: millionths(event.releasedSeDeg),
+    // Nobody at the chain knows how well an angle was read off a gauge.
+    releasedSeDeg: event.releasedFrom === 'checked' ? null : millionths(event.releasedSeDeg),
     releasedAtS: millionths(event.releasedAtS - startS),
     strokes: event.strokes,
+    ...(event.releasedFrom && { releasedFrom: event.releasedFrom }),
   }
   state.open = null
 }

@@ -1,3 +1,6 @@
+/** From what a released angle is known where the sensor does not see the tube stand still. */
+export type ReleasedFrom = 'pressure' | 'switch' | 'touch' | 'checked'
+
 /**
  * What the bend watch reports, in the order of a bend. Angles in degrees from the datum, times in seconds
  * on the chain's clock (the time that came with the samples).
@@ -32,6 +35,17 @@ export type CycleEvent =
       readonly releasedDeg: number
       readonly releasedAtS: number
       readonly releasedSeDeg: number
+      /** Not there when the die itself stood still. */
+      readonly releasedFrom?: ReleasedFrom
+    }
+  /** Let off under a sensor that does not show where the tube stands: `settled` follows once that is known. */
+  | {
+      readonly kind: 'let-off'
+      readonly timeS: number
+      readonly go: number
+      readonly strokes: number
+      readonly peakDeg: number
+      readonly peakAtS: number
     }
   /** What looked like a bend, or like another go, went back to where it began: nothing was bent. */
   | { readonly kind: 'false-start'; readonly timeS: number }

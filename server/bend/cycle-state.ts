@@ -1,4 +1,4 @@
-import type { CycleEvent } from './cycle-event.ts'
+import type { CycleEvent, ReleasedFrom } from './cycle-event.ts'
 import { type FallLog, newFallLog } from './fall-log.ts'
 import { newTrail, type Trail } from './trail.ts'
 
@@ -10,6 +10,8 @@ export interface CycleOptions {
   readonly letOffDeg: number
   /** Moved this far below where it settled, the tube is out. */
   readonly takenOutDeg: number
+  /** The sensor loses sight of the tube when it is let off, as one on the arm does. */
+  readonly losesSight?: boolean
 }
 
 /**
@@ -20,8 +22,19 @@ export const CYCLE_DEFAULTS: CycleOptions = { startDeg: 1, letOffDeg: 0.3, taken
 
 export type Report = (event: CycleEvent) => void
 
-/** `out`: the tube was taken out; only a new datum starts another bend. */
-type Phase = 'no-datum' | 'seated' | 'bending' | 'held' | 'letting-off' | 'settled' | 'out'
+/**
+ * `out`: the tube was taken out; only a new datum starts another bend. `hidden`: it was let off, and the sensor
+ * does not show where it stands.
+ */
+type Phase =
+  | 'no-datum'
+  | 'seated'
+  | 'bending'
+  | 'held'
+  | 'letting-off'
+  | 'settled'
+  | 'hidden'
+  | 'out'
 
 /** What is known of one go. */
 export interface GoMeasure {
@@ -33,6 +46,8 @@ export interface GoMeasure {
   releasedSeDeg: number
   releasedDeg: number
   releasedAtS: number
+  /** Where it is known from; not there when the die stood still. */
+  releasedFrom?: ReleasedFrom
 }
 
 /** The whole memory of the bend watch: plain data that JSON carries without loss. */

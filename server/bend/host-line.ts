@@ -6,6 +6,8 @@
  *     no-aim                     no angle to stop at is known
  *     close accepted             the bend is over; the reason is free text
  *     link lost                  the wire is gone; `link back` when it is there again
+ *     touch                      the arm touches the tube that was let off
+ *     checked 30.4               an angle finder shows 30.4° on the tube
  */
 export type HostLine =
   | { readonly act: 'datum' }
@@ -18,12 +20,17 @@ export type HostLine =
   | { readonly act: 'no-aim' }
   | { readonly act: 'close'; readonly reason: string }
   | { readonly act: 'link'; readonly state: 'lost' | 'back' }
+  | { readonly act: 'touch' }
+  | { readonly act: 'checked'; readonly checkedDeg: number }
 
 export function formatHostLine(line: HostLine): string {
   switch (line.act) {
     case 'datum':
     case 'no-aim':
+    case 'touch':
       return line.act
+    case 'checked':
+      return `checked ${line.checkedDeg}`
     case 'aim':
       return `aim ${line.commandedDeg} ${line.leadS} ${line.toleranceDeg}`
     case 'close':
@@ -36,7 +43,8 @@ export function formatHostLine(line: HostLine): string {
 /** @returns null for a line that is none of these: a replayed file may hold lines of a later version. */
 export function parseHostLine(text: string): HostLine | null {
   const [act, ...words] = text.split(' ')
-  if ((act === 'datum' || act === 'no-aim') && words.length === 0) return { act }
+  if ((act === 'datum' || act === 'no-aim' || act === 'touch') && words.length === 0) return { act }
+  if (act === 'checked') return parseChecked(words)
   if (act === 'close') return { act, reason: words.join(' ') }
   if (act === 'link' && (words[0] === 'lost' || words[0] === 'back'))
     return { act, state: words[0] }
@@ -45,4 +53,10 @@ export function parseHostLine(text: string): HostLine | null {
   if (commandedDeg === undefined || leadS === undefined || toleranceDeg === undefined) return null
   if (![commandedDeg, leadS, toleranceDeg].every(Number.isFinite)) return null
   return { act, commandedDeg, leadS, toleranceDeg }
+}
+
+function parseChecked(words: readonly string[]): HostLine | null {
+  const checkedDeg = Number(words[0])
+  const isOne = words.length === 1 && words[0] !== '' && Number.isFinite(checkedDeg)
+  return isOne ? { act: 'checked', checkedDeg } : null
 }

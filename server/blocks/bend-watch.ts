@@ -11,10 +11,12 @@ import {
   stepCycle,
 } from '../bend/cycle.ts'
 import type { CycleEvent } from '../bend/cycle-event.ts'
+import { type Release, seeRelease, touchNow } from '../bend/cycle-hidden.ts'
 import type { HostLine } from '../bend/host-line.ts'
 import { defineBlock, type Frame, item, number } from '../chain/block.ts'
 import { strict } from '../chain/strict.ts'
 import type { DatumTaken } from './datum.ts'
+import type { LeftTube } from './let-off.ts'
 import type { OriginLost } from './unwrap.ts'
 
 const degrees = (standard: number, description: string) =>
@@ -24,6 +26,10 @@ const parameters = strict({
   startDeg: degrees(CYCLE_DEFAULTS.startDeg, 'So far past the datum it is a bend.'),
   letOffDeg: degrees(CYCLE_DEFAULTS.letOffDeg, 'So far back from the top it is letting off.'),
   takenOutDeg: degrees(CYCLE_DEFAULTS.takenOutDeg, 'So far below the plateau the tube is out.'),
+  losesSight: Type.Boolean({
+    default: false,
+    description: 'The sensor sits on the arm, which leaves the tube when it is let off.',
+  }),
 })
 
 const inputs = {
@@ -31,6 +37,7 @@ const inputs = {
   command: item<HostLine>('host-line', '`close` and `link`.'),
   datum: item<DatumTaken>('datum', 'Zero was taken.'),
   lost: item<OriginLost>('origin-lost', 'The zero is so no more: an open bend cannot go on.'),
+  left: item<LeftTube>('left-tube', 'The load was gone, and the arm stood there.'),
 }
 const outputs = {
   events: item<readonly CycleEvent[]>('cycle-events', 'What happened at this row, in order.'),
@@ -46,18 +53,18 @@ export const bendWatch = defineBlock({
   parameters,
   inputs,
   outputs,
-  optional: ['lost'],
+  optional: ['lost', 'left'],
   start: (): CycleState => newCycle(),
   step(frame, memory, options: Static<typeof parameters>, rows) {
-    const { angle, command, datum, lost } = frame.in
+    const { angle, command, datum, lost, left } = frame.in
     const { events } = frame.out
-    const told = command.count + datum.count + lost.count > 0
+    const told = command.count + datum.count + lost.count + left.count > 0
     const found: CycleEvent[] = []
     const report: Report = (event) => {
       found.push(event)
     }
     for (let row = 0; row < rows; row++) {
-      if (told) obey(frame, memory, row, report)
+      if (told) obey(frame, memory, options, row, report)
       sample.timeS = angle.timeS[row] as number
       sample.angleDeg = angle.value[row] as number
       sample.quality = angle.quality[row] as number
@@ -72,6 +79,7 @@ export const bendWatch = defineBlock({
 function obey(
   frame: Frame<typeof inputs, typeof outputs>,
   memory: CycleState,
+  options: Static<typeof parameters>,
   row: number,
   report: Report,
 ): void {
@@ -80,6 +88,22 @@ function obey(
   const command = frame.in.command.items[row]
   if (command?.act === 'close') closeCycle(memory, timeS, command.reason, report)
   if (command?.act === 'link' && command.state === 'lost') linkLost(memory, timeS)
+  const release = options.losesSight ? releaseAt(frame, memory, row) : null
+  if (release) seeRelease(memory, options, release, report)
   const datum = frame.in.datum.items[row]
   if (datum) datumTaken(memory, datum.timeS, datum.readoutDeg, report)
+}
+
+/** What this row says of where a tube stands that the sensor does not see. */
+function releaseAt(
+  { in: input }: Frame<typeof inputs, typeof outputs>,
+  memory: CycleState,
+  row: number,
+): Release | null {
+  const timeS = input.angle.timeS[row] as number
+  const command = input.command.items[row]
+  if (command?.act === 'touch') return touchNow(memory, timeS)
+  if (command?.act === 'checked')
+    return { from: 'checked', timeS, angleDeg: command.checkedDeg, seDeg: null }
+  return input.left.items[row] ?? null
 }

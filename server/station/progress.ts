@@ -31,6 +31,7 @@ export function afterCycleEvent(before: Progress, event: CycleEvent): Progress {
     case 'letting-off':
       return { ...before, phase: 'letting-off', peakDeg: event.peakDeg }
     case 'settled':
+    case 'let-off':
       return { ...before, phase: 'settled', peakDeg: event.peakDeg }
     case 'false-start':
       return before.goNumber > 1
