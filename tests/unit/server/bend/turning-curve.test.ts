@@ -119,6 +119,27 @@ describe('a step', () => {
     expect(off(after(model, truth, start, 8), truth)).toBeLessThan(0.001)
   })
 
+  // Near its end a step goes nearly all of the way back; by a wrong derivative it would fall short, or aside.
+  it.each(['stopS', 'slowS', 'fallAtS', 'tauS'] as const)(
+    'goes back what %s was moved by',
+    (moved) => {
+      for (const [model, truth] of [
+        [MODEL, SHAPE],
+        [
+          { ...MODEL, holds: false, creeps: false },
+          { ...SHAPE, fallAtS: 0.5 },
+        ],
+      ] as const) {
+        if (moved === 'fallAtS' && !model.holds) continue
+        const { project, step } = curveFitter(traced(truth, model.creeps ? 2 : 0), 0, model)
+        let rest = project(truth)
+        for (let taken = 0; taken < 20; taken += 1) rest = project(step(rest, 0))
+        const back = project(step(project({ ...rest, [moved]: rest[moved] + 0.0005 }), 0))
+        expect(off(back, rest)).toBeLessThan(0.0005 * 0.2)
+      }
+    },
+  )
+
   it('that is damped is shorter', () => {
     const { project, step } = curveFitter(traced(SHAPE), 0, MODEL)
     const curve = project({ ...SHAPE, fallAtS: 0.79 })

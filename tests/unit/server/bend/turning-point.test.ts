@@ -55,16 +55,14 @@ describe('the top of a stroke, seeds 1 to 12', () => {
     for (const error of errors) expect(Math.abs(error)).toBeLessThan(0.07)
   })
 
-  // Each of these once had a curve of another valley: the fall outweighs the rise, the creep is over before
-  // it can be told from the level, or the rise is so short that a parabola could stand for it and the stop.
+  // Each of these was once read wrong by up to 0.06°, 0.1° and 0.7°: fast creep was taken for straight, or for a
+  // part of the rise, and a long way of slowing down before a small fall for the beginning of the fall.
   it.each<Top>([
-    { rateDegPerS: 5.6, stopS: 0, holdS: 0.3, springbackDeg: 5.9, tauS: 0.06 },
-    { rateDegPerS: 19, stopS: 0.23, holdS: 0.35, springbackDeg: 0.53, tauS: 0.13, creepDeg: 0.07 },
     { rateDegPerS: 7, stopS: 0, holdS: 0.4, creepDeg: 0.15, creepTauS: 0.1 },
-    { strokeDeg: 2.5, rateDegPerS: 15, stopS: 0, holdS: 0.44, springbackDeg: 1.3, tauS: 0.2 },
     { strokeDeg: 2.8, rateDegPerS: 12.5, stopS: 0.18, holdS: 0.4, creepDeg: 0.15, creepTauS: 0.2 },
+    { rateDegPerS: 19, stopS: 0.23, holdS: 0.35, springbackDeg: 0.53, tauS: 0.13, creepDeg: 0.07 },
   ])('is found in the right valley: %o', (top) => {
-    for (const seed of SEEDS) expect(Math.abs(errorOf(top, seed))).toBeLessThan(0.07)
+    for (const seed of SEEDS) expect(Math.abs(errorOf(top, seed))).toBeLessThan(0.05)
   })
 
   it('without noise is found to a thousandth of a degree, whatever the corner', () => {
