@@ -24,7 +24,7 @@ const firmwares = new Map<string, ReturnType<typeof buildFirmware>>()
 export function firmware(choice: FirmwareChoice = {}): ReturnType<typeof buildFirmware> {
   const name = JSON.stringify(choice)
   const known = firmwares.get(name)
-  if (known) return known
+  if (known !== undefined) return known
   const built = buildFirmware(mkdtempSync(join(place, 'build-')), choice)
   firmwares.set(name, built)
   return built
