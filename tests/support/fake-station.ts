@@ -1,9 +1,18 @@
 import type { History } from '../../server/history/history.ts'
 import type { BendTrace } from '../../server/messages/bends.ts'
 import type { BenchAct, OperatorAct } from '../../server/messages/commands.ts'
-import type { Cue, LiveMessage, Phase, Result, StationState } from '../../server/messages/live.ts'
+import type {
+  Cue,
+  LinkState,
+  LiveMessage,
+  Phase,
+  Result,
+  StationState,
+} from '../../server/messages/live.ts'
 import type { OutputName } from '../../server/messages/output.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
+import { ReadoutDesk } from '../../server/station/readout-desk.ts'
+import { readoutNotices } from '../../server/station/readout-notices.ts'
 import { Refused, type StationDoor } from '../../server/web/station-door.ts'
 import {
   ENDS_S,
@@ -30,6 +39,9 @@ const SAMPLE_S = 0.01
 const SEATED_S = ENDS_S.seated - ENDS_S['no-datum']
 const NOISE_DEG = 0.03
 const LOT_SPRINGBACK_DEG = 3.4
+/** Where the readout stands at the datum, and the encoder's counts a turn. */
+const DATUM_DEG = 12.5
+const COUNTS_PER_TURN = 16_384
 const FIRST_GUESS_DEG = 2.2
 /** A page drawn from 20 000 points is long enough for any test; older points make room. */
 const TRACE_POINTS_MAX = 20_000
@@ -46,6 +58,8 @@ export interface FakeStation extends StationDoor {
   /** Says anything at all to whoever listens. */
   say(message: LiveMessage): void
   listeners(): number
+  /** How often a page said that its output is to stay armed. */
+  outputKept(): number
   /** Every act it was given and did not refuse, oldest first. */
   readonly acts: readonly (OperatorAct | BenchAct)[]
 }
@@ -91,6 +105,25 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
   let trace: BendTrace = { tS: [], angleDeg: [] }
   let timer: NodeJS.Timeout | null = null
   let outputArmed: OutputName | null = null
+  // The real desk, so that pages meet the real refusals and a real log.
+  const readout = new ReadoutDesk({
+    history,
+    clock: { nowS: () => nowS, wallMs: () => startedMs + 1000 * nowS },
+    software: FAKE_SOFTWARE,
+    moment: () => ({
+      setup,
+      phase,
+      isOpen: PHASE_ORDER.indexOf(phase) > 1,
+      device: { ...linkState(fault, samples).device, sensor: 'absolute' } as LinkState['device'],
+      simulated: bench !== null,
+      counts: COUNTS_PER_TURN,
+      wantedDeg: job?.wantedDeg ?? null,
+    }),
+    recalibrated: () => sayState(),
+    checked: () => sayState(),
+  })
+  if (setup !== null) readout.use(setup)
+  let outputKept = 0
 
   function aim() {
     const learned = history.count()
@@ -123,11 +156,11 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       peakDeg,
       uncertaintyDeg: 0.1,
       leadS: 0.2,
-      verification: null,
+      verification: readout.inForce().check?.at ?? null,
       output: { armed: outputArmed, isOn: false, trouble: null },
       unsaved: fault === 'disk' ? 1 : 0,
       bench,
-      notices: noticesFor(fault),
+      notices: [...noticesFor(fault), ...readoutNotices(readout.inForce())],
     }
   }
 
@@ -197,6 +230,12 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     if (phase === 'bending' || phase === 'held') peakDeg = Math.max(peakDeg ?? 0, angleDeg)
   }
 
+  function hearReadout(angleDeg: number) {
+    const quality = [fault === 'uncertain' ? 1 : 0]
+    readout.hearReadout({ timeS: [nowS], readoutDeg: [angleDeg + DATUM_DEG], quality })
+    readout.hearAngle({ timeS: [nowS], angleDeg: [angleDeg], rateDegPerS: [0], quality, cue })
+  }
+
   function stepOnce() {
     nowS = Number((nowS + SAMPLE_S).toFixed(3))
     if (fault === 'silent' || fault === 'garbled' || fault === 'lost') return
@@ -210,6 +249,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     samples += 1
     remember(angleDeg)
     if (before !== `${phase} ${cue}`) sayState()
+    hearReadout(angleDeg)
     say({
       type: 'samples',
       tS: [nowS],
@@ -267,6 +307,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       acts.push(act)
       sayState()
     },
+    readout,
     output: {
       arm({ output }) {
         if (fault === 'lost') refuse('No angle arrives: an output cannot be armed now.')
@@ -275,6 +316,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       },
       keep() {
         if (outputArmed === null) refuse('No output is armed, so none can be kept so.')
+        outputKept += 1
       },
       disarm() {
         outputArmed = null
@@ -284,6 +326,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     useSetup(chosen: Setup) {
       if (PHASE_ORDER.indexOf(phase) > 1) refuse('A bend is under way: finish it first.')
       setup = history.addSetup(chosen)
+      readout.use(setup)
       nextBend()
       sayState()
       return setup
@@ -317,6 +360,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       sayState()
     },
     say,
+    outputKept: () => outputKept,
     listeners: () => listeners.size,
   }
 }

@@ -1,0 +1,125 @@
+import type { Page } from 'playwright-core'
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { skipWithout } from '../support/needs.ts'
+import {
+  type Browser,
+  buildDashboard,
+  listenForFaults,
+  openBrowser,
+  openStage,
+  SIZES,
+  type Stage,
+} from './stage.ts'
+
+describe.skipIf(skipWithout('chromium'))('the Sensor page in Chromium', () => {
+  let dashboard: string
+  let browser: Browser
+  let stage: Stage
+  let page: Page
+  let faults: string[]
+
+  beforeAll(async () => {
+    dashboard = await buildDashboard()
+    browser = await openBrowser()
+  })
+  afterAll(() => browser?.close())
+  beforeEach(async () => {
+    stage = await openStage(dashboard, { auto: false })
+    stage.goTo(() => stage.station.state().phase === 'no-datum')
+    stage.station.step(100)
+    page = await browser.context.newPage()
+    faults = listenForFaults(page)
+    await page.goto(`${stage.url}/#/sensor`)
+    await page.getByRole('heading', { name: 'Sensor', exact: true }).waitFor()
+  })
+  afterEach(async () => {
+    await page.close()
+    await stage.close()
+  })
+
+  const step = (name: string) => page.getByRole('region', { name })
+  const sensor = () => stage.station.state().setup?.setup.sensor
+
+  test.each(SIZES)('is whole on a $name of $width x $height', async ({ width, height }) => {
+    await page.setViewportSize({ width, height })
+    const sideways = await page.evaluate(
+      'document.documentElement.scrollWidth - document.documentElement.clientWidth',
+    )
+    expect(sideways).toBe(0)
+    expect(faults).toEqual([])
+  })
+
+  test('counts what comes in, and says what to do about what is bad', async () => {
+    const caption = step('Lines').locator('caption')
+    const before = await caption.textContent()
+    expect(before).toMatch(/^[\d,]+ lines, [\d,]+ readings so far$/)
+    const state = stage.station.state()
+    const counters = { ...state.link.counters, badChecksum: 7 }
+    stage.station.say({ type: 'state', state: { ...state, link: { ...state.link, counters } } })
+    const row = step('Lines').getByRole('row', { name: /Bad checksum/ })
+    await expect.poll(() => row.textContent()).toContain('7')
+    expect(await row.textContent()).toContain('cable')
+  })
+
+  test('a sensor is chosen, and only what it has is asked for', async () => {
+    const mount = step('Mount')
+    expect(await mount.getByLabel('Axis forward').count()).toBe(0)
+    await mount.getByLabel('Sensor sits on').selectOption('swing-tilt')
+    await mount.getByLabel('Axis forward').selectOption('-x')
+    await mount.getByLabel('Spindle leans').fill('12')
+    await mount.getByRole('button', { name: 'Use this sensor' }).click()
+    await mount.getByText('This sensor is in use now.').waitFor()
+    expect(sensor()).toMatchObject({
+      mount: 'swing-tilt',
+      axes: { sine: '-x', cosine: '+y' },
+      spindleDeg: 12,
+    })
+    await page.goto(`${stage.url}/#/setup`)
+    await page.getByText('an inclinometer').waitFor()
+  })
+
+  test('what is wrong is said beside its field, and nothing is applied', async () => {
+    const before = sensor()
+    const mount = step('Mount')
+    await mount.getByLabel('Counts per turn').fill('many')
+    await mount.getByRole('button', { name: 'Use this sensor' }).click()
+    expect(await page.locator('#sensor-counts-help').textContent()).toBe('Write a whole number.')
+    expect(await page.evaluate('document.activeElement.id')).toBe('sensor-counts')
+    expect(sensor()).toEqual(before)
+  })
+
+  test('the angle is shown while the die is turned by hand', async () => {
+    const digits = step('Mount').locator('.live-angle output')
+    await expect.poll(() => digits.textContent()).toMatch(/^−?\d+\.\d°$/)
+    stage.fallSilent()
+    await expect.poll(() => digits.textContent()).toBe('–')
+  })
+
+  test('an output is armed only when the caution was read, and kept so from any page', async () => {
+    const output = step('Output')
+    const arm = output.getByRole('button', { name: 'Arm the relay' })
+    expect(await arm.isDisabled()).toBe(true)
+    await output.getByLabel(/I have read this/).check()
+    await arm.click()
+    await output.getByText('The relay is armed by this page').waitFor()
+    expect(stage.station.state().output.armed).toBe('relay')
+    await page.getByRole('link', { name: 'Bend', exact: true }).click()
+    await page.locator('.digits-line').waitFor()
+    const kept = stage.station.outputKept()
+    await expect.poll(() => stage.station.outputKept()).toBeGreaterThan(kept)
+    await page.getByRole('link', { name: 'Sensor', exact: true }).click()
+    await step('Output').getByRole('button', { name: 'Disarm' }).click()
+    await step('Output').getByText('No output is armed.').waitFor()
+    expect(stage.station.state().output.armed).toBeNull()
+  })
+
+  test('what disarmed it by itself is said, and it is not armed anew', async () => {
+    const output = step('Output')
+    await output.getByLabel(/I have read this/).check()
+    await output.getByRole('button', { name: 'Arm the buzzer' }).click()
+    await output.getByText('The buzzer is armed by this page').waitFor()
+    stage.station.output.disarm()
+    await output.getByRole('alert').getByText('No output is armed').waitFor()
+    expect(stage.station.state().output.armed).toBeNull()
+  })
+})
