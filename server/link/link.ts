@@ -31,8 +31,11 @@ export interface Link {
   onLines(listener: (lines: readonly ReceivedLine[]) => void): void
   onState(listener: (state: WireState) => void): void
   state(): WireState
-  /** The daemon tells what it could make of the lines, so that a wrong baud rate is told from silence. */
-  judged(good: number, refused: number): void
+  /**
+   * The daemon tells what it could make of the lines, so that a wrong baud rate is told from silence. `foreign`
+   * are whole lines that are none of the sensor's: beside good ones they are no sign of anything.
+   */
+  judged(good: number, refused: number, foreign?: number): void
 }
 
 /** Monotonic seconds and timers, handed in so that a simulated clock can stand in. */

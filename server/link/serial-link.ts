@@ -10,7 +10,8 @@ import {
   shallLookElsewhere,
 } from './name-search.ts'
 import { type PortSession, startSession } from './port-session.ts'
-import { describeTrouble, type PortTrouble } from './port-trouble.ts'
+import type { PortTrouble } from './port-trouble.ts'
+import { type PortWords, serialWords } from './port-words.ts'
 import {
   type ListPorts,
   listSerialPorts,
@@ -19,7 +20,7 @@ import {
   type PortStream,
 } from './serial-port.ts'
 import { beginTrial, type Trial, tryLines, WHO_ARE_YOU } from './trial.ts'
-import { describeWire, judgeWire, noteJudged, silentForS } from './wire-watch.ts'
+import { judgeWire, noteJudged, silentForS } from './wire-watch.ts'
 
 export interface SerialLinkOptions {
   readonly path: string
@@ -30,6 +31,10 @@ export interface SerialLinkOptions {
    * the name it was asked for.
    */
   readonly sameBoard?: (board: string) => boolean
+  /** A sensor of another dialect is never spoken to: it would not know what is meant. */
+  readonly isMute?: boolean
+  /** What is said of the port; as of a serial one without this. */
+  readonly words?: PortWords
   readonly openPort?: OpenPort
   readonly listPorts?: ListPorts
   /** From 0 up to 1, for the jitter of the waits. */
@@ -65,6 +70,8 @@ export class SerialLink implements Link {
       openPort: openSerialPort,
       listPorts: listSerialPorts,
       chance: Math.random,
+      isMute: false,
+      words: serialWords(options.baudRate),
       ...options,
     }
     this.#sameBoard = sameBoard ?? null
@@ -87,7 +94,8 @@ export class SerialLink implements Link {
   }
 
   send(line: string): boolean {
-    return this.#trial === null && this.#session !== null && this.#session.send(line)
+    if (this.#options.isMute || this.#trial !== null) return false
+    return this.#session?.send(line) ?? false
   }
 
   state(): WireState {
@@ -95,9 +103,9 @@ export class SerialLink implements Link {
     return { ...this.#announcer.state(), overlong }
   }
 
-  judged(good: number, refused: number): void {
+  judged(good: number, refused: number, foreign = 0): void {
     if (!this.#session || this.#trial) return
-    noteJudged(this.#session.watch, good, refused)
+    noteJudged(this.#session.watch, good, refused, foreign)
     if (good > 0) this.#failures = 0
     this.#tellWire(this.#session)
   }
@@ -126,7 +134,7 @@ export class SerialLink implements Link {
       this.#start(path, stream)
       return null
     } catch (error) {
-      return describeTrouble(path, error)
+      return this.#options.words.trouble(path, error)
     }
   }
 
@@ -220,12 +228,7 @@ export class SerialLink implements Link {
     this.#timer?.cancel()
     void this.#letGo()?.close()
     noteLost(this.#search, this.#options.clock.nowS())
-    if (!wasTrial)
-      this.#announcer.set({
-        state: 'lost',
-        reason: `${session.path} has gone: the board was unplugged or lost its power.`,
-        hint: 'Plug it in again; the daemon finds it by itself.',
-      })
+    if (!wasTrial) this.#announcer.set({ state: 'lost', ...this.#options.words.gone(session.path) })
     this.#retryLater()
   }
 
@@ -255,7 +258,7 @@ export class SerialLink implements Link {
     // A silent port that was opened anew stays silent until a byte comes.
     const isStillSilent = this.#announcer.state().state === 'silent' && watch.bytes === 0
     const verdict = watch.verdict === 'waiting' && isStillSilent ? 'silent' : watch.verdict
-    const told = describeWire(verdict, path, this.#options.baudRate)
+    const told = this.#options.words.wire(verdict, path)
     this.#announcer.set({ source: path, state: verdict, ...told, reconnects })
   }
 }

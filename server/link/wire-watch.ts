@@ -10,6 +10,8 @@ export interface WireWatch {
   lines: number
   good: number
   refused: number
+  /** Whole lines that are none of ours: another sensor on the wire, or another dialect. */
+  foreign: number
 }
 
 /** At 200 samples a second 2 s without a byte are 400 samples: no hiccup of a bus is that long. */
@@ -31,6 +33,7 @@ export const watchWire = (nowS: number): WireWatch => ({
   lines: 0,
   good: 0,
   refused: 0,
+  foreign: 0,
 })
 
 export function noteBytes(watch: WireWatch, nowS: number, bytes: number): void {
@@ -47,9 +50,10 @@ export function noteLines(watch: WireWatch, lines: number): void {
 }
 
 /** What the decoder made of the lines. One good line is enough to be live, unless the rest is garbage. */
-export function noteJudged(watch: WireWatch, good: number, refused: number): void {
+export function noteJudged(watch: WireWatch, good: number, refused: number, foreign = 0): void {
   watch.good += good
   watch.refused += refused
+  watch.foreign += foreign
   if (watch.good > 0 && watch.verdict === 'waiting') watch.verdict = 'live'
 }
 
@@ -66,9 +70,11 @@ export function judgeWire(watch: WireWatch, nowS: number): WireWatch['verdict'] 
 
 export const silentForS = (watch: WireWatch, nowS: number): number => nowS - watch.lastBytesS
 
-function isGarbled({ bytes, lines, good, refused }: WireWatch): boolean {
-  const allJudged = good + refused >= lines
-  return bytes >= GARBLED_BYTES && allJudged && good * REFUSED_PER_GOOD <= refused
+function isGarbled({ bytes, lines, good, refused, foreign }: WireWatch): boolean {
+  const allJudged = good + refused + foreign >= lines
+  // Beside good lines, foreign ones do no harm; by themselves they are not what was asked for.
+  const senseless = good > 0 ? refused : refused + foreign
+  return bytes >= GARBLED_BYTES && allJudged && good * REFUSED_PER_GOOD <= senseless
 }
 
 function openWindow(watch: WireWatch, nowS: number): void {
@@ -77,28 +83,5 @@ function openWindow(watch: WireWatch, nowS: number): void {
   watch.lines = 0
   watch.good = 0
   watch.refused = 0
-}
-
-/** What to say of each verdict. */
-export function describeWire(
-  verdict: WireWatch['verdict'],
-  path: string,
-  baudRate: number,
-): Pick<WireState, 'reason' | 'hint'> {
-  switch (verdict) {
-    case 'live':
-      return { reason: '', hint: '' }
-    case 'waiting':
-      return { reason: `${path} is open; the board has not spoken yet.`, hint: '' }
-    case 'silent':
-      return {
-        reason: `Nothing arrives on ${path}.`,
-        hint: 'Check the cable and the power of the board, and that this is the right port.',
-      }
-    case 'garbled':
-      return {
-        reason: `Bytes arrive on ${path}, but they make no sense at ${baudRate} baud.`,
-        hint: `Set --baud to the rate of the board (now ${baudRate}), and --dialect to what it speaks.`,
-      }
-  }
+  watch.foreign = 0
 }

@@ -19,7 +19,7 @@ interface EarParts {
 
 /** What the chain makes of the device's lines besides angles, kept for the page and for the station. */
 export function makeDeviceEar({ link, wire, isBench, pedal, answered }: EarParts) {
-  let judged = { good: 0, refused: 0 }
+  let judged = { good: 0, refused: 0, unknown: 0 }
   let isIntroduced = false
   let sensorFault = false
   let simulated = isBench
@@ -43,10 +43,10 @@ export function makeDeviceEar({ link, wire, isBench, pedal, answered }: EarParts
     hear(message: DeviceMessage): boolean {
       if (message.type === 'counters') {
         const { lines, badChecksum, malformed, overlong, unknown } = message.counters
-        const refused = badChecksum + malformed + overlong + unknown
-        const good = lines - refused
-        link.judged(good - judged.good, refused - judged.refused)
-        judged = { good, refused }
+        const refused = badChecksum + malformed + overlong
+        const good = lines - refused - unknown
+        link.judged(good - judged.good, refused - judged.refused, unknown - judged.unknown)
+        judged = { good, refused, unknown }
         wire.counted(message.counters)
         return false
       }
@@ -56,7 +56,7 @@ export function makeDeviceEar({ link, wire, isBench, pedal, answered }: EarParts
     },
     /** Another chain begins, and knows nothing yet. */
     beginAnew(): void {
-      judged = { good: 0, refused: 0 }
+      judged = { good: 0, refused: 0, unknown: 0 }
       isIntroduced = false
       sensorFault = false
     },

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest'
 import {
-  describeWire,
   judgeWire,
   noteBytes,
   noteJudged,
@@ -133,13 +132,27 @@ describe('what is not garbled', () => {
   })
 })
 
-describe('what is said of it', () => {
-  it('names the port and the rate, and what to do', () => {
-    expect(describeWire('live', '/dev/x', 9600)).toEqual({ reason: '', hint: '' })
-    expect(describeWire('silent', '/dev/x', 9600).reason).toBe('Nothing arrives on /dev/x.')
-    const garbled = describeWire('garbled', '/dev/x', 9600)
-    expect(garbled.reason).toContain('9600 baud')
-    expect(garbled.hint).toContain('--baud')
-    expect(describeWire('waiting', '/dev/x', 9600).reason).toContain('/dev/x is open')
+describe('lines of another sensor on the same wire', () => {
+  const verdictsOf = (good: number, foreign: number, refused = 0) => {
+    const watch = watchWire(START_S)
+    const verdicts: string[] = []
+    for (let quarter = 1; quarter <= 40; quarter++) {
+      const nowS = START_S + quarter / 4
+      noteBytes(watch, nowS, 200)
+      noteLines(watch, good + foreign + refused)
+      noteJudged(watch, good, refused, foreign)
+      verdicts.push(judgeWire(watch, nowS))
+    }
+    return verdicts
+  }
+  it('do no harm beside good ones, however many they are', () => {
+    expect(verdictsOf(1, 20)).not.toContain('garbled')
+    expect(verdictsOf(1, 20).at(-1)).toBe('live')
+  })
+  it('alone are not what was asked for', () => {
+    expect(verdictsOf(0, 5).at(-1)).toBe('garbled')
+  })
+  it('do not excuse damaged ones', () => {
+    expect(verdictsOf(1, 20, 4).at(-1)).toBe('garbled')
   })
 })
