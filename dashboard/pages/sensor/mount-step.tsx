@@ -73,7 +73,7 @@ export function MountStep({ state }: { state: StationState }) {
   const { texts, problems, said, send, change } = useSensorForm(state)
   return (
     <form
-      class="form"
+      class="step-form"
       noValidate
       onSubmit={(event) => {
         event.preventDefault()
