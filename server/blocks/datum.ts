@@ -3,6 +3,7 @@ import type { HostLine } from '../bend/host-line.ts'
 import { defineBlock, type Frame, item, number } from '../chain/block.ts'
 import { BAD, GOOD, UNCERTAIN } from '../chain/column.ts'
 import { strict } from '../chain/strict.ts'
+import type { DatumHere } from './auto-datum.ts'
 import type { OriginLost } from './unwrap.ts'
 
 /** A quarter of a second at 1 kHz, the highest rate of the native protocol, and some to spare. */
@@ -29,6 +30,7 @@ const inputs = {
   angle: number('deg', 'Where the readout stands.'),
   command: item<HostLine>('host-line', '`datum` takes zero here.'),
   lost: item<OriginLost>('origin-lost', 'The zero before is so no more.'),
+  here: item<DatumHere>('datum-here', 'The slack is out: zero is there.'),
 }
 const outputs = {
   angle: number('deg', 'From the datum.'),
@@ -56,12 +58,12 @@ export const datum = defineBlock({
   parameters,
   inputs,
   outputs,
-  optional: ['lost'],
+  optional: ['lost', 'here'],
   start: newMemory,
   step(frame, memory, { overS }: Static<typeof parameters>, rows) {
     const { angle } = frame.in
     const { angle: out } = frame.out
-    const told = frame.in.command.count + frame.in.lost.count > 0
+    const told = frame.in.command.count + frame.in.lost.count + frame.in.here.count > 0
     for (let row = 0; row < rows; row++) {
       if (told) obey(frame, memory, overS, row)
       const readoutDeg = angle.value[row] as number
@@ -92,14 +94,26 @@ function obey(frame: DatumFrame, memory: Memory, overS: number, row: number): vo
     memory.end = 0
     if (memory.best !== UNCERTAIN) memory.best = BAD
   }
+  const here = frame.in.here.items[row]
+  if (here) takeZero(frame, memory, row, frame.in.angle.timeS[row] as number, here.readoutDeg)
   if (frame.in.command.items[row]?.act !== 'datum' || memory.end === 0) return
   const timeS = memory.timeS[(memory.end - 1) % VALUES_MAX] as number
   const ageS = (frame.in.command.timeS[row] as number) - timeS
   if (!(ageS <= STALE_S)) return
-  memory.datumDeg = meanReadout(memory, timeS - overS)
+  takeZero(frame, memory, row, timeS, meanReadout(memory, timeS - overS))
+}
+
+function takeZero(
+  { out }: DatumFrame,
+  memory: Memory,
+  row: number,
+  timeS: number,
+  readoutDeg: number,
+): void {
+  memory.datumDeg = readoutDeg
   memory.best = GOOD
-  frame.out.datum.items[row] = { timeS, readoutDeg: memory.datumDeg }
-  frame.out.datum.count++
+  out.datum.items[row] = { timeS, readoutDeg }
+  out.datum.count++
 }
 
 /** Mean of the values from `fromS` on: the last one at least. */

@@ -1,4 +1,5 @@
 import type { Block } from '../chain/block.ts'
+import { autoDatum } from './auto-datum.ts'
 import { bendRecord } from './bend-record.ts'
 import { bendWatch } from './bend-watch.ts'
 import { calibration } from './calibration.ts'
@@ -45,6 +46,7 @@ export const catalogue: readonly Block[] = [
   switchInput,
   calibration,
   spikeGuard,
+  autoDatum,
   datum,
   letOff,
   joinStrokes,

@@ -35,7 +35,7 @@ const inputs = {
   angle: number('deg', 'Of the arm, from the datum.'),
   datum: item<DatumTaken>('datum', 'The arm is at the tube here, and begins anew.'),
   command: item<HostLine>('host-line', '`close`: nothing is to be joined any more.'),
-  bears: number('1', '1 while the arm bears on the tube, 0 while it does not.'),
+  bears: number('1', 'Whether the arm bears on the tube: 1 yes, 0 no.'),
   pressed: number('deg', 'How far the load presses the tube past where it stands.'),
   left: item<LeftTube>('left-tube', 'Where the arm was when the load was gone.'),
 }

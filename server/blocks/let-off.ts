@@ -31,7 +31,7 @@ const inputs = {
   closed: number('1', 'A switch that is closed while the arm bears on the tube.'),
 }
 const outputs = {
-  bears: number('1', '1 while the arm bears on the tube, 0 while it does not.'),
+  bears: number('1', 'Whether the arm bears on the tube: 1 yes, 0 no.'),
   pressed: number('deg', 'How far the load presses the tube past where it stands.'),
   left: item<LeftTube>('left-tube', 'The load was gone, and the arm stood there.'),
 }

@@ -31,7 +31,7 @@ export const switchInput = defineBlock({
   summary: 'Reads a switch on the second channel, without its bouncing.',
   parameters,
   inputs: { counts: number('count', 'The second channel.') },
-  outputs: { closed: number('1', '1 closed, 0 open.') },
+  outputs: { closed: number('1', 'Closed: 1, open: 0.') },
   start: (): Memory => ({ closed: 0, edgeS: null }),
   step(frame, memory, { closedWhen, bounceS }: Static<typeof parameters>, rows) {
     const { counts } = frame.in

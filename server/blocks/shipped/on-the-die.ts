@@ -1,12 +1,22 @@
 import { type Front, type Part, wire } from './part.ts'
 
 /** From where the readout stands to the record, for a sensor that shows where the tube is. */
-export const onTheDie = ({ gives }: Front): Part => ({
+export const onTheDie = (front: Front): Part => bodyBehind(front, 'datum.angle')
+
+type Parameters = Readonly<Record<string, unknown>>
+
+/**
+ * The body that all mounts share.
+ *
+ * @param tube Where the angle of the tube comes from: the datum, or a block behind it.
+ * @param watch Parameters of the bend watch.
+ */
+export const bodyBehind = ({ gives }: Front, tube: string, watch?: Parameters): Part => ({
   blocks: [
     { id: 'spike-guard', kind: 'spike-guard' },
     { id: 'datum', kind: 'datum' },
     { id: 'smoother', kind: 'smoother' },
-    { id: 'bend-watch', kind: 'bend-watch' },
+    { id: 'bend-watch', kind: 'bend-watch', ...(watch && { parameters: { ...watch } }) },
     { id: 'stop-cue', kind: 'stop-cue' },
     { id: 'live-feed', kind: 'live-feed' },
     { id: 'bend-record', kind: 'bend-record' },
@@ -17,9 +27,9 @@ export const onTheDie = ({ gives }: Front): Part => ({
     { from: 'spike-guard.angle', to: 'datum.angle' },
     { from: 'command.command', to: 'datum.command' },
     ...wire(gives.lost, 'datum.lost'),
-    { from: 'datum.angle', to: 'smoother.angle' },
+    { from: tube, to: 'smoother.angle' },
     { from: 'datum.datum', to: 'smoother.datum' },
-    { from: 'datum.angle', to: 'bend-watch.angle' },
+    { from: tube, to: 'bend-watch.angle' },
     { from: 'datum.datum', to: 'bend-watch.datum' },
     { from: 'command.command', to: 'bend-watch.command' },
     ...wire(gives.lost, 'bend-watch.lost'),

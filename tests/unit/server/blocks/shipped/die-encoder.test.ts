@@ -201,8 +201,12 @@ describe('unplugged in mid-bend for two seconds', () => {
 })
 
 describe('with a sensor that the station knows better', () => {
+  const overrides = (countsPerTurn: number, direction: 1 | -1) => ({
+    unwrap: { countsPerTurn },
+    scale: { countsPerTurn, direction },
+  })
   test('counts for a turn and direction reach the blocks that need them', () => {
-    const file = withSensor(dieEncoderChain, { countsPerTurn: 4096, direction: -1 })
+    const file = withSensor(dieEncoderChain, overrides(4096, -1))
     const parametersOf = (id: string) => file.blocks.find((block) => block.id === id)?.parameters
     expect(parametersOf('unwrap')).toEqual({ countsPerTurn: 4096 })
     expect(parametersOf('scale')).toEqual({ countsPerTurn: 4096, direction: -1 })
@@ -210,7 +214,7 @@ describe('with a sensor that the station knows better', () => {
   })
 
   test('degrees come out accordingly', () => {
-    const file = withSensor(dieEncoderChain, { countsPerTurn: 4096, direction: -1 })
+    const file = withSensor(dieEncoderChain, overrides(4096, -1))
     const chain = compileChain(file, catalogue)
     const { live } = outOf(chain, () =>
       chain.push([fromDevice(helloText(), 1), fromDevice(sampleText({ counts: 1024 }), 2)]),
@@ -220,12 +224,12 @@ describe('with a sensor that the station knows better', () => {
 
   test('the shipped chain itself stays as it is', () => {
     const before = JSON.stringify(dieEncoderChain)
-    withSensor(dieEncoderChain, { countsPerTurn: 1, direction: 1 })
+    withSensor(dieEncoderChain, overrides(1, 1))
     expect(JSON.stringify(dieEncoderChain)).toBe(before)
   })
 
   test('nonsense is refused by the chain, with its block', () => {
-    const file = withSensor(dieEncoderChain, { countsPerTurn: -1, direction: 1 })
+    const file = withSensor(dieEncoderChain, overrides(-1, 1))
     expect(() => compileChain(file, catalogue)).toThrow(/"unwrap": countsPerTurn/)
   })
 })
