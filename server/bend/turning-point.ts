@@ -26,17 +26,20 @@ export function fitTurningPoint(stretch: Stretch, falls: boolean): TurningPoint 
   })
   if (tries.length === 0) return highestOf(stretch)
   const first = firstOfRise(stretch, leastOf(tries.map(({ start }) => start)))
-  const tops = tries.map(({ model, start }) => fitModel(stretch, first, start, model))
+  const tops: Top[] = []
+  for (const { model, start } of tries) {
+    const least = Math.min(...tops.map(({ squares }) => squares))
+    tops.push(fitModel(stretch, first, start, model, HOPELESS * least))
+  }
   return weighted(tops, stretch.timeS.length - first)
 }
 
+/** Those that hold come first: most tops do, and then the others are soon seen to be hopeless. */
 function modelsOf(falls: boolean): Model[] {
   const both = [false, true]
-  return both.flatMap((slows) =>
-    both.flatMap((creeps) =>
-      (falls ? both : [true])
-        .filter((holds) => holds || !creeps)
-        .map((holds) => ({ slows, holds, creeps, falls })),
+  return (falls ? [true, false] : [true]).flatMap((holds) =>
+    both.flatMap((slows) =>
+      both.filter((creeps) => holds || !creeps).map((creeps) => ({ slows, holds, creeps, falls })),
     ),
   )
 }
@@ -66,8 +69,14 @@ interface Top extends TurningPoint {
   readonly freedoms: number
 }
 
-function fitModel(stretch: Stretch, first: number, start: Start, model: Model): Top {
-  const curve = search(curveFitter(stretch, first, model), start)
+function fitModel(
+  stretch: Stretch,
+  first: number,
+  start: Start,
+  model: Model,
+  hopeless: number,
+): Top {
+  const curve = search(curveFitter(stretch, first, model), start, hopeless)
   // A die that still creeps up has its top at the hold's end.
   const creepsUp = model.creeps && curve.creepDeg > 0
   const holdIsFree = model.holds && model.falls
@@ -85,8 +94,16 @@ const STEPS_MAX = 30
 const GAIN_MIN = 1e-3
 const DAMPING_START = 1e-3
 const DAMPING_MAX = 100
+/** A curve that leaves over so many times what another does after a few steps has no weight, and gets none. */
+const HOPELESS = 10
+const HOPELESS_STEPS = 5
 
-function search({ project, step }: ReturnType<typeof curveFitter>, start: Start): Curve {
+/** @param hopeless a sum of squares beyond which the search is given up. */
+function search(
+  { project, step }: ReturnType<typeof curveFitter>,
+  start: Start,
+  hopeless: number,
+): Curve {
   let curve = project(start)
   let damping = DAMPING_START
   for (let steps = 0; steps < STEPS_MAX && damping <= DAMPING_MAX; steps += 1) {
@@ -95,6 +112,7 @@ function search({ project, step }: ReturnType<typeof curveFitter>, start: Start)
     const enough = GAIN_MIN * curve.squares
     if (gain > 0) curve = next
     if (gain > 0 && gain < enough) break
+    if (steps >= HOPELESS_STEPS && curve.squares > hopeless) break
     damping *= gain > 0 ? 0.1 : 10
   }
   return curve
