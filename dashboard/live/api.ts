@@ -3,6 +3,18 @@ import type { Bend, BendPage, BendTrace } from '../../server/messages/bends.ts'
 import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/commands.ts'
 import type { StationState } from '../../server/messages/live.ts'
 import type { ArmOutput } from '../../server/messages/output.ts'
+import type {
+  Calibration,
+  CalibrationAsk,
+  CalibrationFit,
+  Capture,
+  Check,
+  CheckAsk,
+  CheckChart,
+  ReadoutState,
+  ReferencePiece,
+  ReferencePieceAsk,
+} from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
 import { words } from '../words/en.ts'
 
@@ -59,6 +71,14 @@ export const api = {
   armOutput: (what: ArmOutput) => ask<unknown>('PUT', 'output', what),
   keepOutput: () => ask<unknown>('POST', 'output/keep'),
   disarmOutput: () => ask<unknown>('DELETE', 'output'),
+  readout: () => ask<ReadoutState>('GET', 'readout'),
+  captureReadout: () => ask<Capture>('POST', 'readout/capture', {}),
+  tryCalibration: (what: CalibrationAsk) =>
+    ask<CalibrationFit>('POST', 'readout/calibrations/trial', what),
+  calibrate: (what: CalibrationAsk) => ask<Calibration>('POST', 'readout/calibrations', what),
+  addPiece: (what: ReferencePieceAsk) => ask<ReferencePiece>('POST', 'readout/pieces', what),
+  checkReadout: (what: CheckAsk) => ask<Check>('POST', 'readout/checks', what),
+  checkChart: (piece: number) => ask<CheckChart>('GET', `readout/pieces/${piece}/chart`),
   setups: () => ask<StoredSetup[]>('GET', 'station/setups'),
   useSetup: (setup: Setup) => ask<StoredSetup>('PUT', 'station/setup', setup),
   async pair(code: string): Promise<void> {

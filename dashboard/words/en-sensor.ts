@@ -3,7 +3,7 @@ export const sensorWords = {
   title: 'Sensor',
   intro:
     'From the box to the first trusted degree, in this order. Each step says what it looks like when it is right.',
-  done: 'done',
+  setupFirst: 'It belongs to one sensor on one bender: first say what is on the bender.',
   wire: {
     title: 'Wire',
     good: 'Good: the port has a name that stays, and lines arrive without a gap.',
@@ -194,7 +194,9 @@ export const sensorWords = {
     none: 'No calibration is in force: counts are taken as they are.',
     inForce: (number: number, when: string, who: string, gauge: string) =>
       `In force: calibration ${number} of ${when}, by ${who}, against ${gauge}.`,
-    fit: (span: string, scatter: string) => `Over ${span}; points scatter by ${scatter}.`,
+    needNumbers: 'Write the angles as numbers, such as 90 or 0.1.',
+    notKnown: 'not known: take more points',
+    fit: (span: string, scatter: string) => `Spans ${span}; a point left out is off by ${scatter}.`,
   },
   piece: {
     title: 'Reference piece',
@@ -206,7 +208,13 @@ export const sensorWords = {
     doubt: 'Known to ±',
     limit: 'May be off by ±',
     days: 'Check every, days',
+    daysHelp: 'Empty: after every start.',
+    gauge: 'Gauge',
+    newPiece: 'Record another reference piece',
     record: 'Record this piece',
+    chart: 'Readout less known angle, check by check',
+    upper: 'upper control limit',
+    lower: 'lower control limit',
     check: 'Check with it now',
     none: 'No reference piece is recorded: nobody can tell later whether the readout was right.',
     last: (when: string, off: string, passed: boolean) =>

@@ -1,13 +1,51 @@
+import type { ComponentChildren } from 'preact'
+import { useState } from 'preact/hooks'
 import type { StationState } from '../../../server/messages/live.ts'
+import type { ReadoutState } from '../../../server/messages/readout.ts'
+import { api } from '../../live/api.ts'
 import { useStation } from '../../live/context.ts'
+import { useAnswer } from '../../live/use-answer.ts'
 import { Missing } from '../../widgets/missing.tsx'
 import { words } from '../../words/en.ts'
 import { Counters } from './lines-step.tsx'
 import { MountStep } from './mount-step.tsx'
 import { OutputStep } from './output-step.tsx'
+import { PieceStep } from './piece-step.tsx'
+import { ScaleStep } from './scale-step.tsx'
 import { Step } from './step.tsx'
 
 const { sensor: say } = words
+
+/** What only a set-up can have: a calibration and a reference piece are one sensor's own. */
+function ReadoutSteps({ hasSetup }: { hasSetup: boolean }) {
+  const [asked, setAsked] = useState(0)
+  const { value, problem } = useAnswer(`readout ${asked} ${hasSetup}`, api.readout)
+  const renew = () => setAsked((before) => before + 1)
+  const show = (content: (readout: ReadoutState) => ComponentChildren) => {
+    if (problem) return <p class="form-refused">{problem}</p>
+    if (!hasSetup)
+      return (
+        <p>
+          {say.setupFirst} <a href="#/setup">{words.setup.title}</a>
+        </p>
+      )
+    return value && content(value)
+  }
+  return (
+    <>
+      <Step number={3} {...say.scale} isDone={value?.calibration != null}>
+        {show((readout) => (
+          <ScaleStep {...{ readout, renew }} />
+        ))}
+      </Step>
+      <Step number={4} {...say.piece} isDone={value?.standing === 'good'}>
+        {show((readout) => (
+          <PieceStep {...{ readout, renew }} />
+        ))}
+      </Step>
+    </>
+  )
+}
 
 function Loaded({ state }: { state: StationState }) {
   const { link, setup, output } = state
@@ -21,7 +59,8 @@ function Loaded({ state }: { state: StationState }) {
       <Step number={2} {...say.mount} isDone={setup !== null}>
         <MountStep state={state} />
       </Step>
-      <Step number={3} {...say.output} isDone={output.armed !== null}>
+      <ReadoutSteps hasSetup={setup !== null} />
+      <Step number={5} {...say.output} isDone={output.armed !== null}>
         <OutputStep state={state} />
       </Step>
     </main>
