@@ -1,7 +1,7 @@
 import { encodeSentence } from '../firmware-protocol/codec/encode.ts'
-import { liveBudget } from './bend/uncertainty.ts'
 import type { BendMessage } from './blocks/bend-record.ts'
 import { IDENTIFY_COMMAND } from './blocks/decode.ts'
+import { withCalibration } from './blocks/shipped/with-calibration.ts'
 import type { History } from './history/history.ts'
 import type { Clock, Link, WireState } from './link/link.ts'
 import type { Bend, BendTrace, NewBend } from './messages/bends.ts'
@@ -9,7 +9,8 @@ import type { BenchAct, OperatorAct } from './messages/commands.ts'
 import type { LiveMessage, StationState } from './messages/live.ts'
 import type { Job, Sensor, Setup, StoredSetup } from './messages/setup.ts'
 import { lineFor } from './station/acts.ts'
-import type { BenchDoor } from './station/bench-door.ts'
+import { type BenchDoor, workBench } from './station/bench-door.ts'
+import { promptBench } from './station/bench-prompt.ts'
 import { BendDesk } from './station/bend-desk.ts'
 import { AS_BOARD_SAYS, chainFor, readsAlike } from './station/chain-for.ts'
 import { type ChainRun, startChain } from './station/chain-run.ts'
@@ -21,7 +22,11 @@ import { makeMemory } from './station/memory.ts'
 import { makeNotesOnDisk } from './station/notes-on-disk.ts'
 import { noticesFor } from './station/notices.ts'
 import { OutputDesk } from './station/output-desk.ts'
-import { refuseRerun, rerun } from './station/rerun.ts'
+import { ReadoutDesk } from './station/readout-desk.ts'
+import { readoutMoment } from './station/readout-moment.ts'
+import { readoutNotices } from './station/readout-notices.ts'
+import { REFERENCE_PIECE } from './station/record.ts'
+import { traceOf } from './station/rerun.ts'
 import { makeSaveQueue } from './station/save-queue.ts'
 import { makeWireWatch } from './station/wire-watch.ts'
 import { type OutputDoor, Refused, type StationDoor } from './web/station-door.ts'
@@ -48,6 +53,7 @@ export class Station implements StationDoor {
   readonly #out
   readonly #desk: BendDesk
   readonly #output
+  readonly readout: ReadoutDesk
   readonly #ear
   readonly #recorded = new Set<(bend: NewBend) => void>()
   #chain: ChainRun
@@ -73,6 +79,7 @@ export class Station implements StationDoor {
     this.#memory = makeMemory(history)
     this.#queue = makeSaveQueue(history, () => this.#desk.isOpen())
     this.#out = makeLiveOut(() => this.state())
+    this.readout = this.#makeReadout()
     this.#chain = this.#startChain(AS_BOARD_SAYS)
     this.#desk = this.#makeDesk()
     this.#output = new OutputDesk({
@@ -99,13 +106,13 @@ export class Station implements StationDoor {
     const { history, software } = this.#parts
     return new BendDesk({
       history,
-      countsPerTurn: () => this.#countsPerTurn(),
       wallMsAt: (timeS) => this.#wallMsAt(timeS),
       circumstances: () => ({
         chainRevision: this.#chain.revision,
         firmware: this.#wire.device()?.firmware ?? null,
         software,
         simulated: this.#ear.state().simulated,
+        readout: this.readout.inForce(),
       }),
       tell: (line) => this.#chain.tell(line),
       raw: () => this.#chain.record(),
@@ -113,6 +120,19 @@ export class Station implements StationDoor {
       trouble: this.#notes.refused,
       bendBegan: this.#out.newTrace,
       recorded: (bend) => this.#afterRecord(bend),
+    })
+  }
+
+  #makeReadout(): ReadoutDesk {
+    return new ReadoutDesk({
+      ...this.#parts,
+      moment: () =>
+        readoutMoment({ desk: this.#desk, wire: this.#wire, ear: this.#ear, sensor: this.#sensor }),
+      recalibrated: (setup) => {
+        this.#takeSetup(setup)
+        this.#changed()
+      },
+      checked: () => this.#chain.tell({ act: 'close', reason: REFERENCE_PIECE }),
     })
   }
 
@@ -149,7 +169,6 @@ export class Station implements StationDoor {
     const { phase, cue, goNumber, peakDeg } = desk.progress()
     const { simulated, originLost, sensorFault } = this.#ear.state()
     const setup = desk.setup()
-    const counts = this.#countsPerTurn()
     return {
       station: setup?.setup.station ?? 'Bender',
       software: this.#parts.software,
@@ -164,21 +183,24 @@ export class Station implements StationDoor {
       datumS: desk.datumS(),
       goNumber,
       peakDeg,
-      uncertaintyDeg: counts === null ? null : liveBudget({ countsPerTurn: counts }).expandedDeg,
+      uncertaintyDeg: this.readout.liveUncertainty()?.expandedDeg ?? null,
       leadS: LEAD_S,
-      verification: null,
+      verification: this.readout.inForce().check?.at ?? null,
       output: this.#output.state(),
       unsaved: this.#queue.waiting(),
       bench: this.#parts.bench?.state() ?? null,
-      notices: noticesFor({
-        storage: this.#queue.trouble() ?? this.#notes.trouble(),
-        unsaved: this.#queue.waiting(),
-        lost: this.#queue.lost(),
-        originLost,
-        sensorFault,
-        noAimWhy: desk.noAimWhy(),
-        leftOpen: this.#cutOff,
-      }),
+      notices: [
+        ...noticesFor({
+          storage: this.#queue.trouble() ?? this.#notes.trouble(),
+          unsaved: this.#queue.waiting(),
+          lost: this.#queue.lost(),
+          originLost,
+          sensorFault,
+          noAimWhy: desk.noAimWhy(),
+          leftOpen: this.#cutOff,
+        }),
+        ...readoutNotices(this.readout.inForce()),
+      ],
     }
   }
 
@@ -191,8 +213,9 @@ export class Station implements StationDoor {
     return this.#out.subscribe(listener)
   }
 
-  act({ act }: OperatorAct): void {
+  act({ act, checkedDeg }: OperatorAct): void {
     const line = lineFor(act, {
+      checkedDeg,
       phase: this.#desk.progress().phase,
       result: this.#desk.result(),
       hasSetup: this.#desk.setup() !== null,
@@ -224,21 +247,12 @@ export class Station implements StationDoor {
   }
 
   bench(act: BenchAct): void {
-    const { bench } = this.#parts
-    if (bench === null)
-      throw new Refused(
-        'no-bench',
-        'There is no built-in bench here: the lines come from a sensor.',
-      )
-    bench.act(act)
+    workBench(this.#parts.bench, act)
     this.#changed()
   }
 
-  async trace(bendId: number): Promise<BendTrace | null> {
-    const raw = this.#parts.history.raw(bendId)
-    if (raw === null) return null
-    if (raw.lines.length === 0) return { tS: [], angleDeg: [] }
-    return (await rerun(raw).catch((error: unknown) => refuseRerun(bendId, error))).trace
+  trace(bendId: number): Promise<BendTrace | null> {
+    return traceOf(this.#parts.history, bendId)
   }
 
   #refuseInMidBend(what: string): void {
@@ -247,23 +261,30 @@ export class Station implements StationDoor {
   }
 
   #takeSetup(stored: StoredSetup): void {
-    const { sensor } = stored.setup
-    if (!readsAlike(sensor, this.#sensor)) {
+    const { sensor, tube } = stored.setup
+    const isOther = !readsAlike(sensor, this.#sensor)
+    if (this.readout.use(stored) || isOther) {
       // Zero goes with the chain: nobody is to bend on from a datum that is no more.
-      this.#chain.tell({ act: 'close', reason: 'another sensor' })
+      const reason = isOther ? 'another sensor' : 'another calibration'
+      this.#chain.tell({ act: 'close', reason })
       this.#output.disarm('The output was disarmed: the chain was changed.')
       this.#chain = this.#startChain(sensor)
     }
     this.#desk.useSetup(stored)
-    this.#parts.bench?.useLot(stored.setup.tube.lot)
+    this.#parts.bench?.useLot(tube.lot)
   }
 
   #startChain(sensor: Sensor): ChainRun {
     const { clock } = this.#parts
     this.#sensor = sensor
     this.#ear.beginAnew()
-    const chain = startChain(chainFor(sensor), () => clock.nowS(), {
-      live: (run) => this.#out.samples(run),
+    const file = withCalibration(chainFor(sensor), this.readout.correction())
+    const chain = startChain(file, () => clock.nowS(), {
+      live: (run) => {
+        this.readout.hearAngle(run)
+        this.#out.samples(run)
+      },
+      readout: (run) => this.readout.hearReadout(run),
       bend: (message) => this.#onBend(message),
       device: (message) => {
         if (this.#ear.hear(message)) this.#isDirty = true
@@ -366,28 +387,12 @@ export class Station implements StationDoor {
       this.#chain.tell({ act: 'close', reason: 'open for too long' })
     if (!this.#isDirty) return
     this.#isDirty = false
-    this.#showBench()
+    promptBench(this.#parts.bench, desk)
     this.#out.changed()
-  }
-
-  #showBench(): void {
-    const { phase, cue } = this.#desk.progress()
-    const result = this.#desk.result()
-    this.#parts.bench?.show({
-      phase,
-      cue,
-      verdict: phase === 'settled' ? (result?.verdict ?? null) : null,
-      againDeg: result?.againDeg ?? null,
-      hasJob: this.#desk.job() !== null,
-    })
   }
 
   #wallMsAt(timeS: number): number {
     const { clock } = this.#parts
     return clock.wallMs() - (clock.nowS() - timeS) * 1000
-  }
-
-  #countsPerTurn(): number | null {
-    return this.#sensor.countsPerTurn || this.#wire.device()?.countsPerTurn || null
   }
 }

@@ -81,7 +81,7 @@ export const CalibrationFit = strict({
   uncertainty: Type.Array(
     strict({ atDeg: Type.Number(), standardDeg: sizeDeg('Of the curve there.') }),
     {
-      description: 'Standard uncertainty of the curve at angles from the datum, growing.',
+      description: 'Standard uncertainty of the curve at angles from the datum, from 0 on.',
     },
   ),
 })
@@ -210,3 +210,73 @@ export const BendReadout = strict({
   ),
 })
 export type BendReadout = Static<typeof BendReadout>
+
+/** What stood still over the last second. */
+export const Capture = strict({
+  readoutDeg: readoutDeg('Mean readout, before any calibration and any datum, degrees.'),
+  readoutSdDeg: sizeDeg('Its standard deviation.'),
+  samples: Type.Integer({ minimum: 1 }),
+})
+export type Capture = Static<typeof Capture>
+
+/** One line of the uncertainty of an angle. */
+const BudgetLine = strict({
+  name: Type.String(),
+  standardDeg: Type.Number({ minimum: 0 }),
+  degreesOfFreedom: orNull(Type.Number({ description: 'Null: without end.' })),
+})
+
+/** What is known of the readout of the sensor in use. */
+export const ReadoutState = strict({
+  calibration: orNull(Calibration),
+  piece: orNull(ReferencePiece),
+  check: orNull(Check),
+  standing: Standing,
+  why: orNull(Type.String({ description: 'One sentence when a check is overdue or failed.' })),
+  dueAt: orNull(
+    Type.String({ description: 'Next check; null: now, at the next start, or never.' }),
+  ),
+  uncertainty: orNull(
+    strict({
+      angleDeg: Type.Number({ description: 'At this angle from the datum.' }),
+      lines: Type.Array(BudgetLine),
+      standardDeg: Type.Number({ minimum: 0 }),
+      coverage: Type.Number({ description: 'Coverage factor k for 95 %.' }),
+      expandedDeg: Type.Number({ minimum: 0 }),
+    }),
+  ),
+})
+export type ReadoutState = Static<typeof ReadoutState>
+
+export const EntryQuery = strict({
+  before: Type.Optional(
+    Type.Integer({ minimum: 1, description: 'Only entries older than this one.' }),
+  ),
+  limit: Type.Integer({ minimum: 1, maximum: 500, default: 50 }),
+})
+export type EntryQuery = Static<typeof EntryQuery>
+
+/** Individuals and moving-range chart of the checks with one piece, oldest first. */
+export const CheckChart = strict({
+  piece: ReferencePiece,
+  checks: Type.Array(
+    strict({
+      id: Type.Integer({ minimum: 1 }),
+      at: Type.String(),
+      differenceDeg: Type.Number(),
+      passed: Type.Boolean(),
+      isBeyond: Type.Boolean({ description: 'Beyond the limits of the chart.' }),
+    }),
+  ),
+  limits: orNull(
+    strict({
+      centreDeg: Type.Number(),
+      sigmaDeg: Type.Number({ description: 'Mean moving range over d2 = 1.128.' }),
+      lowerDeg: Type.Number(),
+      upperDeg: Type.Number(),
+      meanRangeDeg: Type.Number(),
+      upperRangeDeg: Type.Number(),
+    }),
+  ),
+})
+export type CheckChart = Static<typeof CheckChart>

@@ -4,7 +4,6 @@ import type { CueEvent, CycleEvent } from '../bend/cycle-event.ts'
 import type { HostLine } from '../bend/host-line.ts'
 import { judge } from '../bend/judge.ts'
 import { learn, type SpringbackModel } from '../bend/springback.ts'
-import { releasedBudget } from '../bend/uncertainty.ts'
 import type { BendMessage } from '../blocks/bend-record.ts'
 import type { History, OpenBend, RawRecord } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
@@ -15,7 +14,7 @@ import { againFrom, changeSentence, firstAim, millionths, modelOf } from './coac
 import { goOf, type Settled } from './go.ts'
 import { LEAD_S } from './lead.ts'
 import { AT_REST, afterCueEvent, afterCycleEvent, type Progress } from './progress.ts'
-import { ABANDONED, type InForce, newBend } from './record.ts'
+import { type InForce, isGivenUp, newBend } from './record.ts'
 
 /** A second aim is sent again only when the plateau moved it by more than anyone can stop by. */
 const AGAIN_STEP_DEG = 0.02
@@ -24,8 +23,6 @@ const AGAIN_STEP_DEG = 0.02
 export interface DeskParts {
   readonly history: History
   readonly circumstances: () => Omit<InForce, 'setup' | 'job' | 'model' | 'leadS'>
-  /** Encoder counts a turn; null until the board or the set-up has said it. */
-  readonly countsPerTurn: () => number | null
   readonly wallMsAt: (timeS: number) => number
   tell(line: HostLine): void
   raw(): RawRecord
@@ -249,10 +246,10 @@ export class BendDesk {
       this.#tellAim(againDeg)
   }
 
-  #uncertaintyDeg({ releasedSeDeg }: Settled): number | null {
-    const countsPerTurn = this.#parts.countsPerTurn()
-    if (countsPerTurn === null) return null
-    return millionths(releasedBudget({ countsPerTurn }, releasedSeDeg).expandedDeg)
+  #uncertaintyDeg({ releasedDeg, releasedSeDeg }: Settled): number | null {
+    const { readout } = this.#parts.circumstances()
+    const expandedDeg = readout?.expandedDeg(releasedDeg, releasedSeDeg) ?? null
+    return expandedDeg === null ? null : millionths(expandedDeg)
   }
 
   #finish(draft: BendDraft): void {
@@ -277,7 +274,7 @@ export class BendDesk {
     if (bend.learned === 'yes' && peakDeg !== null && springbackDeg !== null)
       this.#model = learn(model, { loadedDeg: peakDeg, springbackDeg })
     // A bend that came to nothing is made again, under its own number.
-    const cameToNothing = bend.verdict === 'incomplete' || bend.closedBy === ABANDONED
+    const cameToNothing = bend.verdict === 'incomplete' || isGivenUp(bend.closedBy)
     if (!cameToNothing) this.#job = nextOf(job)
     this.#aimAnew()
     const learnedWhy = bend.notLearnedWhy ?? changeSentence(before, this.#aim, job.wantedDeg)

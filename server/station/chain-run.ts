@@ -1,5 +1,6 @@
 import { formatHostLine, type HostLine } from '../bend/host-line.ts'
 import type { BendMessage } from '../blocks/bend-record.ts'
+import type { ReadoutRun } from '../blocks/calibration.ts'
 import type { DeviceMessage } from '../blocks/device-feed.ts'
 import { catalogue } from '../blocks/index.ts'
 import type { LiveRun } from '../blocks/live-feed.ts'
@@ -13,6 +14,8 @@ import { makeRawLog } from './raw-log.ts'
 /** Who hears what comes out of the chain. */
 export interface ChainEars {
   live(run: LiveRun): void
+  /** The readout before its calibration; silent in a chain without one. */
+  readout(run: ReadoutRun): void
   bend(message: BendMessage): void
   device(message: DeviceMessage): void
 }
@@ -36,6 +39,8 @@ export function startChain(file: ChainFile, nowS: () => number, ears: ChainEars)
   chain.on('raw', (lines) => (lines as readonly RawLine[]).forEach(log.add))
   // The outlets' types are the blocks' own: see `outlet` in each of these three files.
   chain.on('live', (run) => ears.live(run as LiveRun))
+  if (chain.file.blocks.some(({ kind }) => kind === 'calibration'))
+    chain.on('readout', (run) => ears.readout(run as ReadoutRun))
   chain.on('bend', (message) => ears.bend(message as BendMessage))
   chain.on('device', (message) => ears.device(message as DeviceMessage))
 

@@ -34,6 +34,7 @@ export function leftOpenBend(report: Report): NewBend | null {
       firmware: null,
       software,
       simulated: open.simulated,
+      readout: null,
     },
     { startedAt: open.startedAt, finishedAt: isoWithOffset(wallMs), closedBy: 'restart' },
   )

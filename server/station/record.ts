@@ -5,6 +5,7 @@ import { isoWithOffset } from '../history/iso-time.ts'
 import type { NewBend } from '../messages/bends.ts'
 import type { Job, StoredSetup } from '../messages/setup.ts'
 import { lessonFrom, millionths, predictionAt } from './coach.ts'
+import { type ReadoutInForce, readoutFacts } from './readout-facts.ts'
 
 /** Everything that was in force while a bend was made. */
 export interface InForce {
@@ -16,13 +17,22 @@ export interface InForce {
   readonly firmware: string | null
   readonly software: string
   readonly simulated: boolean
+  /** Null: not known, since the bend was cut off. */
+  readonly readout: ReadoutInForce | null
 }
-
-/** Until the set-up can be calibrated, the readout is what the board's counts say. */
-const CALIBRATION = 'counts per turn, not calibrated'
 
 /** How a record says that the operator gave the bend up. It is kept, and teaches nothing. */
 export const ABANDONED = 'abandoned'
+/** What was taken for a bend was the turning of a reference piece. */
+export const REFERENCE_PIECE = 'reference piece'
+
+const NOT_LEARNED_WHY: Readonly<Record<string, string>> = {
+  [ABANDONED]: 'The bend was abandoned.',
+  [REFERENCE_PIECE]: 'It was a reference piece, no bend.',
+}
+
+/** Whether what was closed so came to nothing, whatever was measured of it. */
+export const isGivenUp = (closedBy: string): boolean => Object.hasOwn(NOT_LEARNED_WHY, closedBy)
 
 type Fate = Pick<NewBend, 'startedAt' | 'finishedAt' | 'closedBy'>
 
@@ -39,8 +49,6 @@ function inForce({ setup, job, leadS, chainRevision, firmware, software, simulat
     job,
     leadS,
     chainRevision,
-    calibration: CALIBRATION,
-    verification: null,
     firmware,
     software,
     simulated,
@@ -51,6 +59,7 @@ function inForce({ setup, job, leadS, chainRevision, firmware, software, simulat
 export function incompleteBend(circumstances: InForce, fate: Fate): NewBend {
   return {
     ...inForce(circumstances),
+    ...readoutFacts(circumstances.readout, { releasedDeg: null, releasedSeDeg: null }),
     ...fate,
     commandedDeg: null,
     peakDeg: null,
@@ -78,23 +87,26 @@ export function newBend(
   const peakDeg = last?.peakDeg ?? null
   const releasedDeg = draft.complete ? (last?.releasedDeg ?? null) : null
   const verdict = releasedDeg === null ? 'incomplete' : judge(releasedDeg, job).verdict
+  const releasedSeDeg = releasedDeg === null ? null : (last?.releasedSeDeg ?? null)
+  const notLearnedWhy = NOT_LEARNED_WHY[draft.closedBy]
   const isPositive = peakDeg !== null && peakDeg > 0 && peakDeg <= 360
   return {
     ...inForce(circumstances),
+    ...readoutFacts(circumstances.readout, { releasedDeg, releasedSeDeg }),
     startedAt: isoWithOffset(wallMsAt(draft.startedAtS)),
     finishedAt: isoWithOffset(wallMsAt(draft.finishedAtS)),
     closedBy: draft.closedBy,
     commandedDeg: last?.commandedDeg ?? null,
     peakDeg,
     releasedDeg,
-    releasedSeDeg: releasedDeg === null ? null : (last?.releasedSeDeg ?? null),
+    releasedSeDeg,
     springbackDeg:
       peakDeg === null || releasedDeg === null ? null : millionths(peakDeg - releasedDeg),
     hits: draft.goes.length,
     goes: draft.goes.map((go) => ({ ...go, peakAtS: millionths(go.peakAtS) })),
     verdict,
-    ...(draft.closedBy === ABANDONED
-      ? { learned: 'no' as const, notLearnedWhy: 'The bend was abandoned.' }
+    ...(notLearnedWhy !== undefined
+      ? { learned: 'no' as const, notLearnedWhy }
       : lessonFrom(model, { peakDeg, releasedDeg, verdict })),
     prediction: isPositive ? predictionAt(model, peakDeg) : null,
     datumDeg: draft.datumDeg,

@@ -5,7 +5,7 @@ import { catalogue } from '../blocks/index.ts'
 import type { LiveRun } from '../blocks/live-feed.ts'
 import { compileChain } from '../chain/chain.ts'
 import { ChainRefused } from '../chain/chain-refused.ts'
-import type { RawRecord } from '../history/history.ts'
+import type { History, RawRecord } from '../history/history.ts'
 import type { BendTrace } from '../messages/bends.ts'
 import { Refused } from '../web/station-door.ts'
 import { millionths } from './coach.ts'
@@ -72,4 +72,15 @@ function thinned(timeS: number[], angleDeg: number[], draft: BendDraft | undefin
     trace.angleDeg.push(millionths(angleDeg[place] ?? 0))
   }
   return trace
+}
+
+/** @returns the trace of a recorded bend; null when there is no such bend. @throws Refused `no-rerun`. */
+export async function traceOf(
+  history: Pick<History, 'raw'>,
+  bendId: number,
+): Promise<BendTrace | null> {
+  const raw = history.raw(bendId)
+  if (raw === null) return null
+  if (raw.lines.length === 0) return { tS: [], angleDeg: [] }
+  return (await rerun(raw).catch((error: unknown) => refuseRerun(bendId, error))).trace
 }

@@ -11,12 +11,16 @@ import { answerFor, refused } from './refuse.ts'
 import { refuseSocket } from './refuse-upgrade.ts'
 import { bench } from './resources/bench.ts'
 import { bends } from './resources/bends.ts'
+import { calibrations } from './resources/calibrations.ts'
+import { checks } from './resources/checks.ts'
 import { document } from './resources/document.ts'
 import { health } from './resources/health.ts'
 import { liveStream } from './resources/live.ts'
 import { materials } from './resources/materials.ts'
 import { output } from './resources/output.ts'
 import { pairing } from './resources/pairing.ts'
+import { readout } from './resources/readout.ts'
+import { referencePieces } from './resources/reference-pieces.ts'
 import { station } from './resources/station.ts'
 import { verify } from './resources/verify.ts'
 import { compileValidator } from './validate.ts'
@@ -39,6 +43,10 @@ const RESOURCES: readonly Resource[] = [
   station,
   bench,
   output,
+  readout,
+  calibrations,
+  referencePieces,
+  checks,
   materials,
   bends,
   verify,

@@ -2,6 +2,18 @@ import type { BendTrace } from '../messages/bends.ts'
 import type { BenchAct, OperatorAct } from '../messages/commands.ts'
 import type { LiveMessage, StationState } from '../messages/live.ts'
 import type { ArmOutput } from '../messages/output.ts'
+import type {
+  Calibration,
+  CalibrationAsk,
+  CalibrationFit,
+  Capture,
+  Check,
+  CheckAsk,
+  CheckChart,
+  ReadoutState,
+  ReferencePiece,
+  ReferencePieceAsk,
+} from '../messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
 
 /** The board's output that follows the stop cue. All but `disarm` throw `Refused`. */
@@ -10,6 +22,21 @@ export interface OutputDoor {
   /** The page that armed it is still there; to be called every second. */
   keep(): void
   disarm(): void
+}
+
+/** The readout of the sensor in use. All but `state` throw `Refused` with one sentence; nothing is applied then. */
+export interface ReadoutDoor {
+  state(): ReadoutState
+  /** The mean readout over the last second, when it stands still. */
+  capture(): Capture
+  /** What a calibration would be, without entering it. */
+  tryCalibration(ask: CalibrationAsk): CalibrationFit
+  /** Enters it in the log; from then on it is in force. */
+  calibrate(ask: CalibrationAsk): Calibration
+  addPiece(ask: ReferencePieceAsk): ReferencePiece
+  /** Holds the readout against a piece that is in place. */
+  check(ask: CheckAsk): Check
+  chart(piece: number): CheckChart
 }
 
 /** What the web may ask of a station. The station implements it; the web knows nothing else of it. */
@@ -24,6 +51,7 @@ export interface StationDoor {
   useJob(job: Job): void
   bench(act: BenchAct): void
   readonly output: OutputDoor
+  readonly readout: ReadoutDoor
   /** The trace of a recorded bend, run again from its raw lines; null when there is no such bend. */
   trace(bendId: number): Promise<BendTrace | null>
 }

@@ -68,6 +68,24 @@ const failing = (error: Error): TestWebOptions => ({
   }),
 })
 
+const post = (url: string, payload: object): Request => ({ method: 'POST', url, payload })
+const CALIBRATION = { who: 'Q', gauge: { name: 'Blocks', certificate: '' }, toleranceDeg: 1 }
+const PIECE = { who: 'Q', name: 'P', knownDeg: 90, standardDeg: 0.05, limitDeg: 0.2 }
+
+async function whileMoving(): Promise<Seen> {
+  const { app, station } = makeWeb()
+  station.step(500)
+  const answer = await app.inject(post('/api/readout/capture', {}))
+  return { status: answer.statusCode, body: answer.json() }
+}
+
+async function beforeDatum(): Promise<Seen> {
+  const { app } = makeWeb({ auto: false })
+  await app.inject(post('/api/readout/pieces', { ...PIECE, gauge: CALIBRATION.gauge }))
+  const answer = await app.inject(post('/api/readout/checks', { who: 'Q', piece: 1 }))
+  return { status: answer.statusCode, body: answer.json() }
+}
+
 /** A record whose chain has a block that is no more. */
 const oldRecord = () =>
   inject('/api/bends/1/trace', {
@@ -113,6 +131,8 @@ async function tooLate(): Promise<Seen> {
 const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'bad-input': () => inject(act({ act: 'jump' })),
   'bad-json': () => inject(act('{')),
+  'calibration-refused': () =>
+    inject(post('/api/readout/calibrations', { ...CALIBRATION, points: [] })),
   'bad-request': () => inject('/%'),
   'not-paired': () =>
     inject({ url: '/api/station', remoteAddress: '192.0.2.50' }, { host: '0.0.0.0' }),
@@ -121,10 +141,14 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
     inject({ url: '/api/station', headers: { 'sec-fetch-site': 'cross-site' } }),
   'no-such-address': () => inject('/api/x'),
   'no-such-bend': () => inject('/api/bends/1'),
+  'no-such-piece': () => inject('/api/readout/pieces/1/chart'),
   'no-dashboard': () => inject('/'),
   'timed-out': tooLate,
   'not-now': () => inject(act({ act: 'accept' })),
   'no-setup': () => inject(act({ act: 'datum' }), { ready: false }),
+  'no-signal': () => inject(post('/api/readout/capture', {})),
+  'not-still': whileMoving,
+  'no-datum': beforeDatum,
   'no-bench': () => inject({ method: 'POST', url: '/api/bench', payload: {} }, { bench: false }),
   'no-rerun': oldRecord,
   'no-pairing': () => inject(pair('x')),

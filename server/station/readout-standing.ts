@@ -1,0 +1,58 @@
+import { isoWithOffset } from '../history/iso-time.ts'
+import type { Calibration, Check, ReferencePiece, Standing } from '../messages/readout.ts'
+
+const MS_PER_DAY = 86_400_000
+
+/** What is known of one sensor's readout: the newest of each. */
+export interface KnownOfReadout {
+  readonly calibration: Calibration | null
+  readonly piece: ReferencePiece | null
+  readonly check: Check | null
+}
+
+export interface ReadoutStanding {
+  readonly standing: Standing
+  /** One sentence when it is overdue or failed. */
+  readonly why: string | null
+  /** When the next check is due; null when it is now, at the next start, or never. */
+  readonly dueAt: string | null
+}
+
+const overdue = (why: string): ReadoutStanding => ({ standing: 'overdue', why, dueAt: null })
+
+function byAge(check: Check, everyDays: number, nowMs: number): ReadoutStanding {
+  const atMs = Date.parse(check.at)
+  const dueMs = atMs + everyDays * MS_PER_DAY
+  if (!(nowMs >= atMs)) return overdue('The last check lies in the future: the clock was set back.')
+  if (!(nowMs <= dueMs)) {
+    const days = everyDays === 1 ? 'a day' : `${everyDays} days`
+    return overdue(`The last check of the readout is more than ${days} old.`)
+  }
+  return { standing: 'good', why: null, dueAt: isoWithOffset(dueMs) }
+}
+
+/**
+ * Whether the readout may be trusted by its last check. The log's numbers tell which came first, since a clock
+ * may be set; only the age of a check is a matter of the clock.
+ *
+ * @param startedMs When the daemon was started.
+ */
+export function standingOf(
+  { calibration, piece, check }: KnownOfReadout,
+  { nowMs, startedMs }: { readonly nowMs: number; readonly startedMs: number },
+): ReadoutStanding {
+  if (piece === null) return { standing: 'none', why: null, dueAt: null }
+  if (check === null) return overdue('The readout was never checked with a reference piece.')
+  if (!check.passed)
+    return {
+      standing: 'failed',
+      why: `The readout was ${Math.abs(check.differenceDeg).toFixed(2)}° off its reference piece, more than ${check.limitDeg}°.`,
+      dueAt: null,
+    }
+  if (calibration !== null && calibration.id > check.id)
+    return overdue('The readout was calibrated after its last check.')
+  if (piece.everyDays !== null) return byAge(check, piece.everyDays, nowMs)
+  if (!(Date.parse(check.at) >= startedMs))
+    return overdue('The readout was not checked since the start.')
+  return { standing: 'good', why: null, dueAt: null }
+}
