@@ -8,10 +8,11 @@ import type { Bend, BendTrace, NewBend } from './messages/bends.ts'
 import type { BenchAct, OperatorAct } from './messages/commands.ts'
 import type { LiveMessage, StationState } from './messages/live.ts'
 import type { Job, Sensor, Setup, StoredSetup } from './messages/setup.ts'
-import { lineFor } from './station/acts.ts'
+import { confirm, lineFor } from './station/acts.ts'
 import { type BenchDoor, workBench } from './station/bench-door.ts'
 import { promptBench } from './station/bench-prompt.ts'
 import { BendDesk } from './station/bend-desk.ts'
+import { makeBoardWatch } from './station/board-watch.ts'
 import { AS_BOARD_SAYS, chainFor, readsAlike } from './station/chain-for.ts'
 import { type ChainRun, startChain } from './station/chain-run.ts'
 import { makeDeviceEar } from './station/device-ear.ts'
@@ -47,6 +48,7 @@ const IDENTIFY = encodeSentence({ kind: 'identify', command: IDENTIFY_COMMAND })
 export class Station implements StationDoor {
   readonly #parts: StationParts
   readonly #wire
+  readonly #board
   readonly #memory
   readonly #queue
   readonly #notes = makeNotesOnDisk()
@@ -69,6 +71,7 @@ export class Station implements StationDoor {
     const { history, link } = parts
     this.#parts = parts
     this.#wire = makeWireWatch(link.state())
+    this.#board = makeBoardWatch(parts.clock, this.#wire.state)
     this.#ear = makeDeviceEar({
       link,
       wire: this.#wire,
@@ -142,6 +145,7 @@ export class Station implements StationDoor {
     this.#notes.attempt(() => this.#takeUp())
     link.onState((state) => this.#onWire(state))
     link.onLines((lines) => {
+      this.#board.hear(lines)
       this.#chain.feed(lines)
       this.#settle()
     })
@@ -166,23 +170,18 @@ export class Station implements StationDoor {
 
   state(): StationState {
     const desk = this.#desk
-    const { phase, cue, goNumber, peakDeg } = desk.progress()
     const { simulated, originLost, sensorFault } = this.#ear.state()
-    const setup = desk.setup()
     return {
-      station: setup?.setup.station ?? 'Bender',
+      station: desk.setup()?.setup.station ?? 'Bender',
       software: this.#parts.software,
       simulated,
       link: this.#wire.state(),
-      phase,
-      cue,
-      setup,
+      ...desk.progress(),
+      setup: desk.setup(),
       job: desk.job(),
       aim: desk.aim(),
       result: desk.result(),
       datumS: desk.datumS(),
-      goNumber,
-      peakDeg,
       uncertaintyDeg: this.readout.liveUncertainty()?.expandedDeg ?? null,
       leadS: LEAD_S,
       verification: this.readout.inForce().check?.at ?? null,
@@ -200,13 +199,14 @@ export class Station implements StationDoor {
           leftOpen: this.#cutOff,
         }),
         ...readoutNotices(this.readout.inForce()),
+        ...this.#board.notices(this.#sensor),
       ],
     }
   }
 
   hello(): Extract<LiveMessage, { type: 'hello' }> {
-    const nowS = this.#parts.clock.nowS()
-    return { type: 'hello', state: this.state(), nowS, trace: this.#out.trace() }
+    const { clock } = this.#parts
+    return { type: 'hello', state: this.state(), nowS: clock.nowS(), trace: this.#out.trace() }
   }
 
   subscribe(listener: (message: LiveMessage) => void): () => void {
@@ -225,10 +225,12 @@ export class Station implements StationDoor {
     if (line !== null) this.#chain.tell(line)
     else if (this.#desk.goAgain()) this.#output.operatorSpoke()
     this.#changed()
+    confirm(act, this.#desk.result())
   }
 
   useSetup(setup: Setup): StoredSetup {
     this.#refuseInMidBend('The set-up')
+    this.#board.check(setup.sensor)
     this.#takeUp()
     const stored = this.#parts.history.addSetup(setup)
     // The model is made from the history: what still waits for the disk belongs into it.

@@ -14,8 +14,8 @@ interface GoDraft {
   /** Seconds from the datum. */
   releasedAtS: number | null
   strokes: number
-  /** Not there when the die itself stood still. */
-  releasedFrom?: ReleasedFrom
+  /** Not there when the die itself stood still, or when it was not let off. */
+  releasedFrom?: ReleasedFrom | 'unknown'
 }
 
 /** A bend as the bend watch saw it, from datum to close. */
@@ -38,6 +38,8 @@ interface OpenGo {
   cueRateDegPerS: number | null
   heldDeg: number | null
   heldAtS: number
+  /** Under a sensor that then does not see where the tube stands. */
+  wasLetOff?: boolean
 }
 
 /** The whole memory of the fold: plain data. */
@@ -79,13 +81,17 @@ export function draftCycle(state: DraftState, event: CycleEvent): BendDraft | nu
     case 'bending':
       if (event.stroke === 1) state.open = openGo(state.commandedDeg)
       if (state.open) state.open.strokes = event.stroke
+      if (state.open) state.open.wasLetOff = false
       return null
     case 'held':
       noteTop(state, event.angleDeg, event.timeS)
       return null
     case 'letting-off':
+      noteTop(state, event.peakDeg, event.peakAtS)
+      return null
     case 'let-off':
       noteTop(state, event.peakDeg, event.peakAtS)
+      if (state.open) state.open.wasLetOff = true
       return null
     case 'false-start':
       state.open = null
@@ -161,6 +167,7 @@ function unmeasured(state: DraftState): void {
     releasedSeDeg: null,
     releasedAtS: null,
     strokes: open.strokes,
+    ...(open.wasLetOff && { releasedFrom: 'unknown' }),
   }
 }
 

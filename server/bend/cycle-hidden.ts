@@ -22,7 +22,7 @@ const BEYOND_DEG = 0.3
 /** So far past where it met the tube, the arm has loaded it. */
 const MET_DEG = 0.5
 /** No tube comes back by half of its bend: the arm was somewhere else. */
-const LEAST_SHARE = 0.5
+export const LEAST_SHARE = 0.5
 
 /** The load is off and the top is read: from here on the angle is that of the arm alone. */
 export function loseSight(state: CycleState, timeS: number, report: Report): void {
@@ -67,7 +67,9 @@ export function seeRelease(
   if (!(phase === 'hidden' || (isUnderLoad && release.from !== 'checked'))) return
   const peakDeg = phase === 'hidden' ? now.peakDeg : Math.max(now.peakDeg, topDeg)
   const { angleDeg, seDeg, timeS, from } = release
-  if (!(angleDeg < peakDeg - letOffDeg && angleDeg > LEAST_SHARE * peakDeg)) return
+  // A gauge may show less springback than an arm's own play would let one believe.
+  const mostDeg = from === 'checked' ? peakDeg : peakDeg - letOffDeg
+  if (!(angleDeg < mostDeg && angleDeg > LEAST_SHARE * peakDeg)) return
   now.releasedDeg = angleDeg
   now.releasedSeDeg = seDeg ?? 0
   now.releasedAtS = timeS

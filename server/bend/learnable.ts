@@ -5,6 +5,7 @@ export interface TeachingBend {
   readonly peakDeg: number | null
   readonly releasedDeg: number | null
   readonly verdict: 'in' | 'under' | 'over' | 'incomplete'
+  readonly releasedFrom?: string
 }
 
 export type MayTeach =
@@ -30,6 +31,8 @@ const no = (why: string): MayTeach => ({ learn: false, why })
  */
 export function mayTeach(model: SpringbackModel, bend: TeachingBend): MayTeach {
   const { peakDeg, releasedDeg } = bend
+  if (bend.releasedFrom === 'unknown')
+    return no('Where the tube stood is not known: the arm had left it, and no angle was checked.')
   if (bend.verdict === 'incomplete') return no('The bend was not finished.')
   if (peakDeg === null || !(peakDeg > 0 && peakDeg <= 360))
     return no('No angle under load was measured.')

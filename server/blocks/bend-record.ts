@@ -16,6 +16,7 @@ export type BendMessage =
   | { readonly type: 'event'; readonly event: CycleEvent }
   | { readonly type: 'cue'; readonly event: CueEvent }
   | { readonly type: 'draft'; readonly draft: BendDraft }
+  | { readonly type: 'checked'; readonly checkedDeg: number }
 
 const inputs = {
   events: item<readonly CycleEvent[]>('cycle-events', 'Of the bend watch.'),
@@ -48,6 +49,7 @@ function foldRow(frame: RecordFrame, memory: DraftState, row: number): void {
   const command = frame.in.command.items[row]
   if (command?.act === 'aim') draftAim(memory, command)
   if (command?.act === 'no-aim') draftAim(memory, null)
+  if (command?.act === 'checked') send(frame, { type: 'checked', checkedDeg: command.checkedDeg })
   for (const event of frame.in.events.items[row] ?? []) {
     const draft = draftCycle(memory, event)
     send(frame, { type: 'event', event })

@@ -3,6 +3,12 @@ import { BendReadout } from './readout.ts'
 import { angleDeg, oneOf, orNull, strict } from './schema.ts'
 import { Die, Job, Sensor, Tube } from './setup.ts'
 
+/**
+ * From what a released angle is known under a sensor that loses sight of the tube, as one on the arm does;
+ * `unknown`: it is not. Left out where the sensor saw the tube stand still.
+ */
+const ReleasedFrom = oneOf(['pressure', 'switch', 'touch', 'checked', 'unknown'])
+
 /** One go at a bend: loaded once, let off once. A second go on the same clamped tube is another. */
 export const Go = strict({
   commandedDeg: orNull(angleDeg('Where the prompt was set to stop, degrees from the datum.')),
@@ -16,6 +22,7 @@ export const Go = strict({
   ),
   releasedAtS: orNull(Type.Number({ description: 'Seconds from the datum to the plateau.' })),
   strokes: Type.Integer({ minimum: 1, description: 'Loading strokes in this go.' }),
+  releasedFrom: Type.Optional(ReleasedFrom),
 })
 export type Go = Static<typeof Go>
 
@@ -50,6 +57,7 @@ export const NewBend = strict({
   peakDeg: orNull(angleDeg('Largest angle under load in the last go.')),
   releasedDeg: orNull(angleDeg('Where the tube stood after the last go.')),
   releasedSeDeg: orNull(Type.Number({ minimum: 0 })),
+  releasedFrom: Type.Optional(ReleasedFrom),
   springbackDeg: orNull(Type.Number({ description: 'Peak minus released of the last go.' })),
   checkedDeg: orNull(angleDeg('Angle finder reading, if one was taken.')),
   hits: Type.Integer({ minimum: 0, description: 'How many goes.' }),

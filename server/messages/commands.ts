@@ -1,12 +1,16 @@
 import { type Static, Type } from 'typebox'
-import { oneOf, strict } from './schema.ts'
+import { angleDeg, oneOf, strict } from './schema.ts'
 
 /**
  * What a person at the bender can say, by key, pedal or finger.
- * `pedal` does what the moment calls for: datum, accept, again or next.
+ * `pedal` does what the moment calls for: datum, accept, again or next. `touch`: the arm touches the tube that
+ * was let off. `check`: an angle finder shows `checkedDeg` on it.
  */
-const OPERATOR_ACTS = ['datum', 'accept', 'again', 'abandon', 'pedal'] as const
-export const OperatorAct = strict({ act: oneOf(OPERATOR_ACTS) })
+const OPERATOR_ACTS = ['datum', 'accept', 'again', 'abandon', 'pedal', 'touch', 'check'] as const
+export const OperatorAct = strict({
+  act: oneOf(OPERATOR_ACTS),
+  checkedDeg: Type.Optional(angleDeg('With `check` only: the angle on the tube, degrees.')),
+})
 export type OperatorAct = Static<typeof OperatorAct>
 
 /** What can be asked of the built-in bench. */

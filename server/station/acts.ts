@@ -1,3 +1,4 @@
+import { LEAST_SHARE } from '../bend/cycle-hidden.ts'
 import type { HostLine } from '../bend/host-line.ts'
 import type { OperatorAct } from '../messages/commands.ts'
 import type { Phase, Result } from '../messages/live.ts'
@@ -11,6 +12,8 @@ export interface Moment {
   readonly hasSetup: boolean
   readonly hasJob: boolean
   readonly hasSignal: boolean
+  /** With the act `check`: what the angle finder shows. */
+  readonly checkedDeg?: number | undefined
 }
 
 const refuse = (sentence: string) => new Refused('not-now', sentence)
@@ -45,6 +48,39 @@ function abandon({ phase }: Moment): HostLine {
   return { act: 'close', reason: ABANDONED }
 }
 
+function touch({ phase, result }: Moment): HostLine {
+  if (phase !== 'settled') throw refuse('There is no tube to touch: bend it and let it off first.')
+  if (result?.go.releasedFrom !== 'unknown')
+    throw refuse('Where the tube stands is known already: there is no need to touch it.')
+  return { act: 'touch' }
+}
+
+function check({ phase, result, checkedDeg }: Moment): HostLine {
+  if (checkedDeg === undefined)
+    throw new Refused('bad-input', 'checkedDeg is missing.', 'checkedDeg')
+  if (phase !== 'settled' || result === null)
+    throw refuse('There is no bend to check: bend the tube and let it off first.')
+  const { peakDeg } = result.go
+  if (!(checkedDeg < peakDeg && checkedDeg > LEAST_SHARE * peakDeg))
+    throw new Refused(
+      'bad-input',
+      `A tube taken to ${peakDeg.toFixed(1)}° does not stand at ${checkedDeg}°: look at the angle finder again.`,
+      'checkedDeg',
+    )
+  return { act: 'checked', checkedDeg }
+}
+
+/**
+ * Whether a touch told where the tube stands; it does not when the arm was elsewhere.
+ * @throws Refused with one sentence when it did not.
+ */
+export function confirm(act: OperatorAct['act'], result: Result | null): void {
+  if (act !== 'touch' || result?.go.releasedFrom !== 'unknown') return
+  throw refuse(
+    'No tube stands where the arm is: bring it back until it touches, or check the angle.',
+  )
+}
+
 /**
  * The line an act sends into the chain; null for one that changes nothing there.
  * @throws Refused with one sentence when the moment does not allow it.
@@ -60,6 +96,10 @@ export function lineFor(act: OperatorAct['act'], moment: Moment): HostLine | nul
     case 'again':
       if (moment.phase === 'settled' && moment.result?.againDeg != null) return null
       throw refuse('There is nothing to go again for: no bend stands under its wanted angle.')
+    case 'touch':
+      return touch(moment)
+    case 'check':
+      return check(moment)
     case 'pedal': {
       const meant = pedalAct(moment)
       return meant === null ? null : lineFor(meant, moment)

@@ -11,7 +11,7 @@ import type { Bend, NewBend } from '../messages/bends.ts'
 import type { Aim, Result } from '../messages/live.ts'
 import { BEND_NUMBER_MAX, type Job, type StoredSetup } from '../messages/setup.ts'
 import { againFrom, changeSentence, firstAim, millionths, modelOf } from './coach.ts'
-import { goOf, type Settled } from './go.ts'
+import { goOf, hiddenGoOf, type LetOff, type Settled } from './go.ts'
 import { LEAD_S } from './lead.ts'
 import { AT_REST, afterCueEvent, afterCycleEvent, type Progress } from './progress.ts'
 import { type InForce, isGivenUp, newBend } from './record.ts'
@@ -68,6 +68,8 @@ export class BendDesk {
   #goingAgain = false
   /** When the stop was called in this go. */
   #called: CueEvent | null = null
+  /** What an angle finder showed of this bend. */
+  #checkedDeg: number | null = null
 
   constructor(parts: DeskParts) {
     this.#parts = parts
@@ -134,6 +136,7 @@ export class BendDesk {
   hear(message: BendMessage): void {
     if (message.type === 'event') this.#onCycle(message.event)
     else if (message.type === 'cue') this.#onCue(message.event)
+    else if (message.type === 'checked') this.#checkedDeg = message.checkedDeg
     else this.#finish(message.draft)
   }
 
@@ -186,6 +189,7 @@ export class BendDesk {
     this.#progress = afterCycleEvent(this.#progress, event)
     if (event.kind === 'datum') this.#onDatum(event.timeS)
     if (event.kind === 'bending') this.#onBending(event)
+    if (event.kind === 'let-off') this.#onLetOff(event)
     if (event.kind === 'settled') this.#onSettled(event)
     if (event.kind === 'taken-out') this.#parts.tell({ act: 'close', reason: 'tube taken out' })
   }
@@ -194,6 +198,7 @@ export class BendDesk {
     this.#result = null
     this.#goingAgain = false
     this.#called = null
+    this.#checkedDeg = null
     this.#datumS = timeS
     this.#parts.bendBegan()
     this.#aimAnew()
@@ -226,6 +231,21 @@ export class BendDesk {
     if (event.cue === 'stop') this.#called ??= event
   }
 
+  /** Nothing is judged before it is known where the tube stands. */
+  #onLetOff(event: LetOff): void {
+    const [commandedDeg, called, datumS] = [this.#goDeg, this.#called, this.#datumS ?? 0]
+    this.#result = {
+      bendId: null,
+      go: hiddenGoOf(event, { commandedDeg, called, datumS }),
+      verdict: 'incomplete',
+      errorDeg: null,
+      expandedUncertaintyDeg: null,
+      againDeg: null,
+      goingAgain: false,
+      learnedWhy: null,
+    }
+  }
+
   #onSettled(event: Settled): void {
     const task = this.#task()
     if (task === null) return
@@ -256,7 +276,12 @@ export class BendDesk {
     const task = this.#task()
     if (task === null) return
     const { raw, save, wallMsAt, circumstances, recorded } = this.#parts
-    const bend = newBend(draft, { ...circumstances(), ...task, leadS: LEAD_S }, wallMsAt)
+    const checkedDeg = this.#checkedDeg
+    const bend = newBend(
+      draft,
+      { ...circumstances(), ...task, leadS: LEAD_S, checkedDeg },
+      wallMsAt,
+    )
     this.#isOpen = false
     this.#teach(bend, task)
     const shown = this.#result

@@ -31,7 +31,7 @@ function* lessonsOf(bends: Iterable<Bend>): Iterable<LearnedBend> {
       yield { loadedDeg: peakDeg, springbackDeg }
 }
 
-type Measured = Pick<NewBend, 'peakDeg' | 'releasedDeg' | 'verdict'>
+type Measured = Pick<NewBend, 'peakDeg' | 'releasedDeg' | 'verdict' | 'releasedFrom'>
 
 /** Whether a bend teaches the model as it stood before, in the words of the record. */
 export function lessonFrom(

@@ -3,6 +3,7 @@ import type { Go } from '../messages/bends.ts'
 import { millionths } from './coach.ts'
 
 export type Settled = Extract<CycleEvent, { kind: 'settled' }>
+export type LetOff = Extract<CycleEvent, { kind: 'let-off' }>
 
 interface GoContext {
   readonly commandedDeg: number | null
@@ -19,7 +20,23 @@ export const goOf = (event: Settled, { commandedDeg, called, datumS }: GoContext
   peakDeg: millionths(event.peakDeg),
   peakAtS: millionths(event.peakAtS - datumS),
   releasedDeg: millionths(event.releasedDeg),
-  releasedSeDeg: millionths(event.releasedSeDeg),
+  // How well an angle was read off a gauge, nobody has said.
+  releasedSeDeg: event.releasedFrom === 'checked' ? null : millionths(event.releasedSeDeg),
   releasedAtS: millionths(event.releasedAtS - datumS),
   strokes: event.strokes,
+  ...(event.releasedFrom && { releasedFrom: event.releasedFrom }),
+})
+
+/** A go that was let off under a sensor that does not show where the tube stands. */
+export const hiddenGoOf = (event: LetOff, { commandedDeg, called, datumS }: GoContext): Go => ({
+  commandedDeg,
+  cueDeg: called && millionths(called.angleDeg),
+  cueRateDegPerS: called && millionths(called.rateDegPerS),
+  peakDeg: millionths(event.peakDeg),
+  peakAtS: millionths(event.peakAtS - datumS),
+  releasedDeg: null,
+  releasedSeDeg: null,
+  releasedAtS: null,
+  strokes: event.strokes,
+  releasedFrom: 'unknown',
 })

@@ -17,6 +17,8 @@ export interface InForce {
   readonly firmware: string | null
   readonly software: string
   readonly simulated: boolean
+  /** What an angle finder showed of the bend. */
+  readonly checkedDeg?: number | null
   /** Null: not known, since the bend was cut off. */
   readonly readout: ReadoutInForce | null
 }
@@ -36,13 +38,15 @@ export const isGivenUp = (closedBy: string): boolean => Object.hasOwn(NOT_LEARNE
 
 type Fate = Pick<NewBend, 'startedAt' | 'finishedAt' | 'closedBy'>
 
-function inForce({ setup, job, leadS, chainRevision, firmware, software, simulated }: InForce) {
+function inForce(circumstances: InForce) {
+  const { setup, job, leadS, chainRevision, firmware, software, simulated } = circumstances
+  const { checkedDeg = null } = circumstances
   const { station, die, sensor, tube } = setup.setup
   return {
     schema: 1 as const,
     wantedDeg: job.wantedDeg,
     toleranceDeg: job.toleranceDeg,
-    checkedDeg: null,
+    checkedDeg,
     setupId: setup.id,
     setup: { station, die, sensor },
     tube,
@@ -87,6 +91,7 @@ export function newBend(
   const peakDeg = last?.peakDeg ?? null
   const releasedDeg = draft.complete ? (last?.releasedDeg ?? null) : null
   const verdict = releasedDeg === null ? 'incomplete' : judge(releasedDeg, job).verdict
+  const source = last?.releasedFrom && { releasedFrom: last.releasedFrom }
   const releasedSeDeg = releasedDeg === null ? null : (last?.releasedSeDeg ?? null)
   const notLearnedWhy = NOT_LEARNED_WHY[draft.closedBy]
   const isPositive = peakDeg !== null && peakDeg > 0 && peakDeg <= 360
@@ -102,12 +107,13 @@ export function newBend(
     releasedSeDeg,
     springbackDeg:
       peakDeg === null || releasedDeg === null ? null : millionths(peakDeg - releasedDeg),
+    ...source,
     hits: draft.goes.length,
     goes: draft.goes.map((go) => ({ ...go, peakAtS: millionths(go.peakAtS) })),
     verdict,
     ...(notLearnedWhy !== undefined
       ? { learned: 'no' as const, notLearnedWhy }
-      : lessonFrom(model, { peakDeg, releasedDeg, verdict })),
+      : lessonFrom(model, { peakDeg, releasedDeg, verdict, ...source })),
     prediction: isPositive ? predictionAt(model, peakDeg) : null,
     datumDeg: draft.datumDeg,
   }

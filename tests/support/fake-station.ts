@@ -282,6 +282,12 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       peakDeg = null
       enter('bending')
     },
+    touch() {
+      refuse('The die shows where the tube stands: there is no need to touch it.')
+    },
+    check() {
+      if (phase !== 'settled') refuse('There is no settled bend to check.')
+    },
     abandon() {
       if (phase === 'no-datum') refuse('There is no bend to give up.')
       record('abandoned')

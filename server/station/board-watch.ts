@@ -1,0 +1,27 @@
+import type { Clock, ReceivedLine } from '../link/link.ts'
+import type { LinkState, Notice } from '../messages/live.ts'
+import type { Sensor } from '../messages/sensor.ts'
+import { makeGravityWatch } from './gravity-watch.ts'
+import { type BoardSeen, checkSensor } from './sensor-check.ts'
+import { sensorNotices } from './sensor-notices.ts'
+
+export interface BoardWatch {
+  hear(lines: readonly ReceivedLine[]): void
+  /** @throws Refused with one sentence for a sensor that the board on the wire is not. */
+  check(sensor: Sensor): void
+  notices(sensor: Sensor): Notice[]
+}
+
+/** Holds a sensor as the set-up has it against the board that is there. */
+export function makeBoardWatch(clock: Clock, link: () => LinkState): BoardWatch {
+  const gravity = makeGravityWatch()
+  const seen = (): BoardSeen => {
+    const { state, device } = link()
+    return { device: state === 'live' ? device : null, gravity: gravity.seen(clock.nowS()) }
+  }
+  return {
+    hear: gravity.hear,
+    check: (sensor) => checkSensor(sensor, seen()),
+    notices: (sensor) => sensorNotices(sensor, seen()),
+  }
+}
