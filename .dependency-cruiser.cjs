@@ -17,7 +17,7 @@ const ROOMS = [
   {
     path: 'server/link',
     uses: ['firmware-protocol/codec', 'firmware-protocol/bench'],
-    packages: ['serialport', '@serialport'],
+    packages: ['serialport', '@serialport', 'modbus-serial'],
     node: true,
   },
   {

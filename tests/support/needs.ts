@@ -21,9 +21,13 @@ function onPath(program: string): boolean {
 const PACKAGES: Readonly<Record<string, string>> = {
   'avr-gcc': 'gcc-avr avr-libc',
   libsimavr: 'libsimavr-dev libelf-dev',
+  pymodbus: 'python3-pymodbus python3-serial',
 }
 /** What is no program is known by a file. */
-const FILES: Readonly<Record<string, string>> = { libsimavr: '/usr/include/simavr/sim_avr.h' }
+const FILES: Readonly<Record<string, string>> = {
+  libsimavr: '/usr/include/simavr/sim_avr.h',
+  pymodbus: '/usr/lib/python3/dist-packages/pymodbus/__init__.py',
+}
 
 function isHere(need: string): boolean {
   const file = FILES[need]
