@@ -22,7 +22,7 @@ const named = ({ id, at, hash }: Calibration | Check) => ({ number: id, at, hash
 function verificationText({ check, standing }: ReadoutInForce): string | null {
   if (check === null) return null
   const outcome = check.passed ? 'passed' : 'failed'
-  const late = standing === 'overdue' ? ', overdue since' : ''
+  const late = standing === 'overdue' ? ', now overdue' : ''
   return `Check ${check.id} of ${check.at}: ${outcome}${late}`
 }
 
