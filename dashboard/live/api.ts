@@ -67,6 +67,7 @@ async function ask<T>(method: string, path: string, body?: unknown): Promise<T> 
 /** Everything the dashboard asks of the daemon, besides the live stream. Each throws `ApiError`. */
 export const api = {
   act: (act: OperatorAct['act']) => ask<unknown>('POST', 'station/act', { act }),
+  check: (checkedDeg: number) => ask<unknown>('POST', 'station/act', { act: 'check', checkedDeg }),
   bench: (act: BenchAct) => ask<unknown>('POST', 'bench', act),
   armOutput: (what: ArmOutput) => ask<unknown>('PUT', 'output', what),
   keepOutput: () => ask<unknown>('POST', 'output/keep'),

@@ -12,10 +12,12 @@ export type Word =
   | 'in'
   | 'under'
   | 'over'
+  | 'check'
 
 /** The two words after the first: what follows, with the angle it speaks of where there is one. */
 type Tail =
   | 'none'
+  | 'finder'
   | 'thenDatum'
   | 'accept'
   | 'record'
@@ -38,6 +40,7 @@ const say = (word: Word, tail: Tail = 'none', angleDeg: number | null = null): I
 })
 
 function afterLettingOff(result: Result | null): Instruction {
+  if (result?.bendId === null && result.go.releasedFrom === 'unknown') return say('check', 'finder')
   if (result === null || result.verdict === 'incomplete') return say('wait')
   if (result.goingAgain) return say('bend', 'upTo', result.againDeg)
   const isOpen = result.bendId === null

@@ -12,6 +12,7 @@ const PATHS: Readonly<Record<Word, { line: string; fill?: string }>> = {
   stop: { line: 'M43 4v40', fill: 'M4 18h16v-9l20 15-20 15v-9H4z' },
   past: { line: 'M10 4v40', fill: 'M16 18h12v-9l17 15-17 15v-9H16z' },
   letOff: { line: 'M42 30V14H14', fill: 'M18 4L4 14l14 10z' },
+  check: { line: 'M6 40h38M6 40L36 10M26 40a20 20 0 0 0-6-14' },
   in: { line: 'M6 8v32M42 8v32M6 24h10M32 24h10', fill: 'M24 16l8 8-8 8-8-8z' },
   under: { line: 'M38 8v32', fill: 'M10 16l8 8-8 8-8-8z' },
   over: { line: 'M10 8v32', fill: 'M38 16l8 8-8 8-8-8z' },

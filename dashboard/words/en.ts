@@ -15,8 +15,10 @@ export const words = {
     in: 'In',
     under: 'Under',
     over: 'Over',
+    check: 'Check',
   },
   tail: {
+    finder: () => 'with an angle finder',
     none: () => '',
     thenDatum: () => 'then set datum',
     accept: () => 'accept',
@@ -62,6 +64,7 @@ export const words = {
     keys: { datum: 'D', accept: 'A', record: 'R', again: 'G' },
     group: 'What the operator says',
   },
+  check: { label: 'Angle finder °', enter: 'Check', touch: 'It touches' },
   bench: {
     title: 'Built-in bench',
     self: 'Let it run',

@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import type { StationState } from '../../server/messages/live.ts'
 import { skipWithout } from '../support/needs.ts'
 import {
   type Browser,
@@ -15,6 +16,8 @@ import {
 const MM_PER_PX = (24 * 25.4 * Math.cos(Math.atan(9 / 16))) / 1920
 /** Height of a digit over the font's size: the least of the common sans faces, quoted from memory. */
 const DIGIT_OVER_FONT = 0.69
+
+const PHASES_OF_THE_END = ['bending', 'letting-off', 'settled', 'no-datum', 'seated'] as const
 
 const shown = async (page: Page) =>
   (await page.locator('.digits-line').textContent())?.replace('−', '-').replace('°', '').trim()
@@ -71,10 +74,13 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     await expect.poll(awayDeg).toBeLessThanOrEqual(0.1)
     const stopDeg = stage.station.state().aim?.commandedDeg ?? 0
     expect(await fact(page, 'Stop at').textContent()).toBe(stopDeg.toFixed(1))
-    const toGoDeg = async () => Number(await fact(page, 'To go').textContent())
-    await expect
-      .poll(async () => Math.abs((await toGoDeg()) - (stopDeg - angle())))
-      .toBeLessThanOrEqual(0.1)
+    // The two figures beside one another add up: nobody has to ask which of them is right.
+    expect(await fact(page, 'To go').textContent()).toBe(
+      (Number(stopDeg.toFixed(1)) - Number(await shown(page))).toFixed(1),
+    )
+    expect(await page.locator('.to-go-text').textContent()).toBe(
+      `${await fact(page, 'To go').textContent()}°`,
+    )
     expect(await page.locator('.cue-word').textContent()).toBe('Bend')
     expect(faults).toEqual([])
   })
@@ -141,7 +147,45 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     await page.locator('.cue[data-word="past"]').waitFor()
     const ground = () => page.evaluate('getComputedStyle(document.body).backgroundImage')
     await expect.poll(ground).not.toBe(atStop)
-    await expect.poll(() => fact(page, 'Past by').textContent()).not.toBe('–')
+    const stopShown = Number(await fact(page, 'Stop at').textContent())
+    const pastBy = () => fact(page, 'Past by').textContent()
+    await expect.poll(pastBy).toBe((96.4 - stopShown).toFixed(1))
+  })
+
+  test('the sign of degree is never a digit, however far the bend went before', async () => {
+    const say = (angleDeg: number, more: Partial<StationState> = {}) => {
+      stage.station.say({ type: 'state', state: { ...stage.station.state(), ...more } })
+      stage.station.say({
+        type: 'samples',
+        tS: [99],
+        angleDeg: [angleDeg],
+        rateDegPerS: [0],
+        quality: [0],
+        cue: 'none',
+        omitted: 0,
+      })
+    }
+    const sign = () => page.locator('.degree').textContent()
+    await bendTo(40)
+    await open()
+    // Letting off, closing and taking zero shrink and widen the line while the angle moves.
+    for (const [i, phase] of PHASES_OF_THE_END.entries())
+      for (let step = 0; step < 8; step++) {
+        say(171.94 - i - step / 10, { phase })
+        await page.waitForTimeout(30)
+        expect(await sign()).toBe('°')
+      }
+    for (const [angleDeg, text] of [
+      [150.04, '150.0'],
+      [12.34, '12.3'],
+      [-3.2, '-3.2'],
+      [104.5, '104.5'],
+      [61.98, '62.0'],
+    ] as const) {
+      say(angleDeg, { phase: 'bending' })
+      await expect.poll(() => shown(page)).toBe(text)
+      expect(await sign()).toBe('°')
+    }
   })
 
   test('after letting off: released with its uncertainty, the verdict, what next', async () => {
@@ -204,15 +248,21 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     await page.locator('.notice').waitFor({ state: 'detached' })
   })
 
-  test('says that it lost the daemon, and finds it again', async () => {
+  test('says that it lost the program, offers nothing meanwhile, and finds it again', async () => {
     await bendTo(52)
     await open()
+    await page.getByRole('button', { name: 'By hand' }).click()
+    const ram = page.getByRole('button', { name: /Work the ram/ })
+    await expect.poll(() => ram.isEnabled()).toBe(true)
     const { port } = stage
     await stage.close()
-    await page.getByText('This page lost the daemon.', { exact: true }).waitFor()
+    await page.getByText('This page lost the Overbend program.', { exact: true }).waitFor()
+    for (const button of await page.locator('.act, .mode').all())
+      expect(await button.isDisabled()).toBe(true)
     stage = await openStage(dashboard, { port })
     stage.goTo(() => angle() > 20)
     await page.locator('.digits-line').waitFor({ timeout: 15_000 })
+    await expect.poll(() => page.locator('.act-hold').isEnabled()).toBe(true)
     expect(faults.filter((text) => !/WebSocket|ERR_CONNECTION/.test(text))).toEqual([])
   })
 
@@ -281,6 +331,39 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     await notice.waitFor({ state: 'detached' })
   })
 
+  test('a refusal for want of an answer goes once the program is back', async () => {
+    await bendTo(52)
+    await open()
+    await page.route('**/api/station/act', (route) => route.abort())
+    await page.keyboard.press('a')
+    const notice = page.locator('.notice-refused')
+    await notice.waitFor()
+    expect(await notice.textContent()).toContain('The Overbend program does not answer.')
+    const { port } = stage
+    await stage.close()
+    await page.getByText('This page lost the Overbend program.', { exact: true }).waitFor()
+    expect(await notice.count()).toBe(1)
+    stage = await openStage(dashboard, { port })
+    await notice.waitFor({ state: 'detached', timeout: 15_000 })
+  })
+
+  test('a part that is out of tolerance is recorded, never accepted', async () => {
+    await bendTo(40)
+    await open()
+    stage.goTo(() => stage.station.state().phase === 'settled')
+    const state = stage.station.state()
+    if (!state.result) throw new Error('no result')
+    const go = { ...state.result.go, releasedDeg: 166.6 }
+    const result = { ...state.result, go, verdict: 'over', errorDeg: 76.6, againDeg: null } as const
+    stage.station.say({ type: 'state', state: { ...state, result } })
+    await page.locator('.cue[data-word="over"]').waitFor()
+    expect(await page.locator('.cue-tail').textContent()).toBe('by +76.6°, record it')
+    expect(await fact(page, 'Off by').textContent()).toBe('+76.6')
+    expect(await page.getByRole('button', { name: /Accept/ }).count()).toBe(0)
+    await page.getByRole('button', { name: /Record/ }).click()
+    await expect.poll(() => stage.station.acts.at(-1)).toEqual({ act: 'accept' })
+  })
+
   test('going again is said: what to bend to, and the button is no longer the next', async () => {
     await bendTo(40)
     await open()
@@ -294,6 +377,30 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     expect(await page.locator('.cue-tail').textContent()).toBe(`to ${result.againDeg?.toFixed(1)}°`)
     expect(await page.locator('.act-next').count()).toBe(0)
     await expect.poll(() => fact(page, 'Stop at').textContent()).not.toBe('–')
+  })
+
+  test('an angle that the sensor cannot see is asked for, and typed in', async () => {
+    await bendTo(40)
+    await open()
+    stage.goTo(() => stage.station.state().phase === 'settled')
+    const state = stage.station.state()
+    if (!state.result) throw new Error('no result')
+    const go = { ...state.result.go, releasedDeg: null, releasedFrom: 'unknown' } as const
+    const result = { ...state.result, go, verdict: 'incomplete', againDeg: null } as const
+    stage.station.say({ type: 'state', state: { ...state, result } })
+    await page.locator('.cue[data-word="check"]').waitFor()
+    expect(await page.locator('.cue-tail').textContent()).toBe('with an angle finder')
+    const finder = page.getByLabel('Angle finder')
+    const enter = page.getByRole('button', { name: 'Check', exact: true })
+    await finder.fill('ninety')
+    expect(await enter.isDisabled()).toBe(true)
+    await finder.fill('89.6')
+    await enter.click()
+    await expect.poll(() => stage.station.acts.at(-1)).toEqual({ act: 'check', checkedDeg: 89.6 })
+    stage.station.say({ type: 'state', state: { ...state, result } })
+    await page.getByRole('button', { name: 'It touches' }).click()
+    // The fake station saw the tube stand, and says so.
+    await page.locator('.notice-refused', { hasText: 'no need to touch it' }).waitFor()
   })
 
   test('a screen that no browser keeps on says so until that is seen to', async () => {
@@ -335,6 +442,70 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     await expect.poll(() => stage.station.state().bench?.ram).toBe('advance')
     await page.mouse.up()
     await expect.poll(() => stage.station.state().bench?.ram).toBe('hold')
+  })
+
+  test('a quick tap is over when the finger is off, however the network is', async () => {
+    await bendTo(20)
+    await open()
+    await page.getByRole('button', { name: 'By hand' }).click()
+    const ram = page.getByRole('button', { name: /Work the ram/ })
+    await expect.poll(() => ram.isEnabled()).toBe(true)
+    // The first order is held up on its way.
+    await page.route('**/api/bench', async (route) => {
+      if (route.request().postData()?.includes('advance')) await page.waitForTimeout(300)
+      await route.continue()
+    })
+    await ram.click()
+    await expect.poll(() => stage.station.acts.length).toBe(4)
+    expect(stage.station.acts.slice(2)).toEqual([{ ram: 'advance' }, { ram: 'hold' }])
+  })
+
+  test('while there is no tube in the bench its ram is not offered, and the page says why', async () => {
+    await bendTo(20)
+    await open()
+    const state = stage.station.state()
+    if (!state.bench) throw new Error('no bench')
+    const bench = { ...state.bench, mode: 'hand', ready: false } as const
+    stage.station.say({ type: 'state', state: { ...state, bench } })
+    const ram = page.getByRole('button', { name: /Work the ram/ })
+    await expect.poll(() => ram.textContent()).toContain('the tube comes')
+    expect(await ram.isDisabled()).toBe(true)
+  })
+
+  test('on a phone word, digits, acts and the ram are in sight at once', async () => {
+    const [width, height] = [390, 844]
+    await page.setViewportSize({ width, height })
+    await bendTo(52)
+    await open()
+    const strip = await page.locator('.bench').boundingBox()
+    if (!strip) throw new Error('no bench strip')
+    expect(strip.y + strip.height).toBe(height)
+    for (const selector of ['.cue-word', '.digits-line', '.facts', '.act-hold']) {
+      const box = await page.locator(selector).boundingBox()
+      expect((box?.y ?? height) + (box?.height ?? 0)).toBeLessThanOrEqual(strip.y)
+    }
+    await page.evaluate('scrollTo(0, document.documentElement.scrollHeight)')
+    const last = await page.locator('.title-block').boundingBox()
+    expect((last?.y ?? height) + (last?.height ?? 0)).toBeLessThanOrEqual(strip.y)
+  })
+
+  test.each([...SIZES])('no lettering of the drawing is cut off on a $name', async (size) => {
+    await page.setViewportSize(size)
+    await bendTo(40)
+    await open()
+    await expect.poll(() => page.locator('.to-go-text').textContent()).not.toBe('')
+    const outside = () =>
+      page.evaluate(`(() => {
+        const cell = document.querySelector('.drawing').getBoundingClientRect()
+        return [...document.querySelectorAll('.drawing text')].filter((text) => {
+          const box = text.getBoundingClientRect()
+          return box.left < cell.left || box.right > cell.right || box.bottom > cell.bottom
+        }).map((text) => text.textContent)
+      })()`)
+    expect(await outside()).toEqual([])
+    stage.goTo(() => stage.station.state().phase === 'settled')
+    await page.locator('.to-go-text', { hasText: 'back' }).waitFor()
+    expect(await outside()).toEqual([])
   })
 
   test('a real bender has no bench strip', async () => {

@@ -12,6 +12,7 @@ import { fieldFor, whatToDo } from '../../live/what-to-do.ts'
 import { ActButtons } from '../../widgets/act-buttons.tsx'
 import { Announcer } from '../../widgets/announcer.tsx'
 import { BenchStrip } from '../../widgets/bench-strip.tsx'
+import { CheckEntry } from '../../widgets/check-entry.tsx'
 import { CueWord } from '../../widgets/cue-word.tsx'
 import { Digits } from '../../widgets/digits.tsx'
 import { Facts } from '../../widgets/facts.tsx'
@@ -112,7 +113,10 @@ function Sheet({ state }: { state: StationState }) {
           {isFresh ? <Digits {...{ freshness, commandedDeg }} /> : <Missing />}
         </div>
         <Facts commandedDeg={commandedDeg} fresh={isFresh} />
-        <p class="why">{whyOf(state)}</p>
+        <div class="why-row">
+          <p class="why">{whyOf(state)}</p>
+          <CheckEntry {...{ state, connected }} />
+        </div>
         <ActButtons {...{ state, connected }} />
       </section>
       <TitleBlock state={state} />

@@ -25,6 +25,9 @@ const result = (more: Partial<Result>): Result => ({
   ...more,
 })
 
+/** Let off under a sensor that does not show where the tube stands. */
+const HIDDEN = { ...result({}).go, releasedDeg: null, releasedFrom: 'unknown' } as const
+
 const moment = { phase: 'bending', cue: 'bend', result: null, fresh: true } as const
 
 describe('the word for what to do', () => {
@@ -53,6 +56,8 @@ describe('the word for what to do', () => {
     [result({ verdict: 'over', errorDeg: 0.8 }), 'over', 'record', 0.8],
     [result({ verdict: 'under', errorDeg: -1, againDeg: 94.1 }), 'under', 'again', 94.1],
     [result({ verdict: 'under', againDeg: 94.1, goingAgain: true }), 'bend', 'upTo', 94.1],
+    [result({ verdict: 'incomplete', go: HIDDEN }), 'check', 'finder', null],
+    [result({ verdict: 'incomplete', go: HIDDEN, bendId: 4 }), 'wait', 'none', null],
     [result({ verdict: 'under', errorDeg: -1 }), 'under', 'record', -1],
     [result({ verdict: 'incomplete' }), 'wait', 'none', null],
   ] as const)('after letting off follows the verdict: case %#', (outcome, word, tail, angleDeg) => {
