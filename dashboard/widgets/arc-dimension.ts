@@ -63,5 +63,5 @@ export function labelAt(radiusPx: number, atDeg: number): Label {
 /** How far apart, along the arc, two labels of this height must be: more where they lie side by side. */
 export function labelGapDeg(radiusPx: number, atDeg: number, textPx: number): number {
   const sideBySide = Math.abs(Math.cos(atDeg / DEG_PER_RAD))
-  return ((textPx * (1.25 + 3.2 * sideBySide * sideBySide)) / radiusPx) * DEG_PER_RAD
+  return ((textPx * (1.25 + 3.9 * sideBySide * sideBySide)) / radiusPx) * DEG_PER_RAD
 }

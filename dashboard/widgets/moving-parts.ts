@@ -3,7 +3,8 @@ import type { Go } from '../../server/messages/bends.ts'
 import { leftDeg } from '../live/shown-angle.ts'
 import { words } from '../words/en.ts'
 import { degrees } from '../words/format.ts'
-import { arcDimension, labelAt, labelGapDeg } from './arc-dimension.ts'
+import { arcDimension } from './arc-dimension.ts'
+import { DIMENSION_OUT_PX, dimensionLettering } from './drawing-labels.ts'
 import { arcPath, arrowOnArc, type Layout, sweepOf, tubePaths } from './tube-geometry.ts'
 
 /** The parts of the drawing that follow the tube, written past the view library each frame. */
@@ -34,7 +35,6 @@ export interface Moment {
 const DRAWN_DEG_MIN = -15
 const DRAWN_DEG_MAX = 230
 
-export const DIMENSION_OUT_PX = 16
 const arrowPx = (textPx: number) => textPx * 0.62
 
 const set = (part: RefObject<SVGElement | null>, name: string, value: string) =>
@@ -67,10 +67,7 @@ function drawToGo(parts: MovingParts, layout: Layout, moment: Moment, textPx: nu
   if (!text) return
   text.textContent = span?.text ?? ''
   if (!span) return
-  const middleDeg = aheadDeg + (span.fromDeg + span.toDeg) / 2
-  const stopDeg = aheadDeg + (moment.commandedDeg ?? span.toDeg)
-  const clearDeg = stopDeg - labelGapDeg(at, stopDeg, textPx)
-  const label = labelAt(at + textPx * 0.7, Math.min(middleDeg, clearDeg))
+  const { at: label } = dimensionLettering(layout.shape, span, moment.commandedDeg, textPx)
   text.setAttribute('x', label.x.toFixed(1))
   text.setAttribute('y', label.y.toFixed(1))
   text.setAttribute('text-anchor', label.anchor)

@@ -1,7 +1,11 @@
-import { words } from '../words/en.ts'
-import { degrees, fixed } from '../words/format.ts'
-import { labelAt, tickPath } from './arc-dimension.ts'
-import { DIMENSION_OUT_PX, type MovingParts } from './moving-parts.ts'
+import { tickPath } from './arc-dimension.ts'
+import {
+  DIMENSION_OUT_PX,
+  type Lettering,
+  stopLettering,
+  wantedLettering,
+} from './drawing-labels.ts'
+import type { MovingParts } from './moving-parts.ts'
 import { arcPath, type Layout, onLeg, type Shape, sweepOf, tubePaths } from './tube-geometry.ts'
 
 /** The pressure block stands; drawn about as large as such blocks are, for no block was measured. */
@@ -41,16 +45,11 @@ function CentreMark({ shape: { clr, od } }: { shape: Shape }) {
 }
 
 /** Where the tube is wanted after letting off: a ghost of its leg, and the zone it may stand in. */
-function Wanted(props: { shape: Shape; wantedDeg: number; toleranceDeg: number; textPx: number }) {
-  const { shape, wantedDeg, toleranceDeg, textPx } = props
+function Wanted(props: { shape: Shape; wantedDeg: number; toleranceDeg: number }) {
+  const { shape, wantedDeg, toleranceDeg } = props
   const { radius, aheadDeg } = sweepOf(shape)
   const end = onLeg(shape.clr, shape.leg, wantedDeg)
   const foot = onLeg(shape.clr, 0, wantedDeg)
-  const at = onLeg(shape.clr, shape.leg * 0.96, wantedDeg)
-  const isUpsideDown = wantedDeg > 90
-  const turn = isUpsideDown ? wantedDeg + 180 : wantedDeg
-  // The label lies in the outer half of the tube when the tube gets there, clear of its wall.
-  const labelPx = Math.min(textPx * 0.8, shape.od * 0.38)
   const zone = Math.max(0.15, toleranceDeg)
   return (
     <g class="wanted">
@@ -59,17 +58,16 @@ function Wanted(props: { shape: Shape; wantedDeg: number; toleranceDeg: number; 
         class="zone"
         d={arcPath(radius + 5, aheadDeg + wantedDeg - zone, aheadDeg + wantedDeg + zone)}
       />
-      <text
-        x={at.x}
-        y={at.y}
-        dy={-labelPx * 0.3}
-        font-size={labelPx}
-        text-anchor={isUpsideDown ? 'start' : 'end'}
-        transform={`rotate(${turn.toFixed(2)} ${at.x.toFixed(1)} ${at.y.toFixed(1)})`}
-      >
-        {`${words.drawing.wanted} ${degrees(wantedDeg)}`}
-      </text>
     </g>
+  )
+}
+
+/** Written at its place, upright, half its height below the point. */
+function Letters({ text, fontPx, at }: Lettering) {
+  return (
+    <text x={at.x} y={at.y} dy={fontPx * 0.36} font-size={fontPx} text-anchor={at.anchor}>
+      {text}
+    </text>
   )
 }
 
@@ -77,13 +75,10 @@ function StopTick(props: { shape: Shape; commandedDeg: number; textPx: number })
   const { shape, commandedDeg, textPx } = props
   const { radius, aheadDeg } = sweepOf(shape)
   const at = aheadDeg + commandedDeg
-  const label = labelAt(radius + DIMENSION_OUT_PX + textPx * 1.05, at)
   return (
     <g class="stop-tick">
       <path d={tickPath(radius, at, textPx * 0.5, DIMENSION_OUT_PX + textPx * 0.8)} />
-      <text x={label.x} y={label.y} dy={textPx * 0.36} text-anchor={label.anchor}>
-        {`${words.drawing.stop} ${fixed(commandedDeg, 1)}`}
-      </text>
+      <Letters {...stopLettering(shape, commandedDeg, textPx)} />
     </g>
   )
 }
@@ -112,9 +107,12 @@ export function StillParts(props: {
       <path class="tube-walls" ref={moving.walls} />
       <path class="tube-centreline" ref={moving.centreline} />
       <path class="tube-break" ref={moving.breaks} />
-      <Wanted {...{ shape, wantedDeg, toleranceDeg, textPx }} />
+      <Wanted {...{ shape, wantedDeg, toleranceDeg }} />
       <path class="swept" ref={moving.swept} />
       <path class="swept-head" ref={moving.sweptHead} />
+      <g class="wanted">
+        <Letters {...wantedLettering(shape, { wantedDeg, commandedDeg, textPx })} />
+      </g>
       {commandedDeg !== null && <StopTick {...{ shape, commandedDeg, textPx }} />}
       <path class="to-go" ref={moving.toGo} />
       <path class="to-go-head" ref={moving.toGoHeads} />

@@ -101,7 +101,7 @@ export function traceOptions(
     pxAlign: false,
     legend: { show: false },
     cursor: { show: false },
-    padding: [8, 10, 0, 0],
+    padding: [8, 22, 0, 0],
     scales: {
       x: { time: false, range: (u) => windowOf(u.data[0], u.data[1] ?? []) },
       y: {
@@ -114,7 +114,7 @@ export function traceOptions(
     },
     axes: [
       { ...axis, space: 80, size: 32, incrs: STEPS, values: labelled(' s') },
-      { ...axis, space: 26, size: 52, incrs: STEPS, values: labelled('°') },
+      { ...axis, space: 20, size: 52, incrs: STEPS, values: labelled('°') },
     ],
     series: [{}, { stroke: inks.ink, width: 2, points: { show: false } }],
     hooks: {

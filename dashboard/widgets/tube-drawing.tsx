@@ -5,6 +5,7 @@ import { eachFrame } from '../live/frame.ts'
 import type { Freshness } from '../live/freshness.ts'
 import { words } from '../words/en.ts'
 import { degrees } from '../words/format.ts'
+import { letteringBoxes } from './drawing-labels.ts'
 import { drawMoving, type MovingParts } from './moving-parts.ts'
 import { StillParts } from './still-parts.tsx'
 import { type Layout, layOut } from './tube-geometry.ts'
@@ -14,6 +15,9 @@ import { useSize } from './use-size.ts'
 const LARGEST_DEG_MIN = 60
 /** Room past the stop, for the tube that was taken too far. */
 const PAST_DEG = 6
+const PAD_PX = 6
+/** The name of the part stands over the top of the drawing's cell. */
+const CAPTION_OVER_TEXT = 1.5
 
 function useMoving(layout: Layout, state: StationState, commandedDeg: number | null) {
   const { latest } = useStation()
@@ -62,10 +66,19 @@ export function TubeDrawing(props: {
   const wantedDeg = state.job?.wantedDeg ?? 90
   const largestDeg = Math.max(LARGEST_DEG_MIN, wantedDeg, commandedDeg ?? 0) + PAST_DEG
   const textPx = Math.max(14, Math.min(34, size.widthPx / 24))
+  const captionPx = textPx * CAPTION_OVER_TEXT
   const layout = useMemo(
-    () => layOut({ clrMm, odMm }, largestDeg, size, { x: textPx * 3.4, y: textPx * 1.2 }),
-    [clrMm, odMm, largestDeg, size, textPx],
+    () =>
+      layOut(
+        { clrMm, odMm },
+        largestDeg,
+        { widthPx: size.widthPx, heightPx: size.heightPx - captionPx },
+        PAD_PX,
+        (shape) => letteringBoxes(shape, { wantedDeg, commandedDeg, textPx }),
+      ),
+    [clrMm, odMm, largestDeg, size, captionPx, textPx, wantedDeg, commandedDeg],
   )
+  const [centreX, centreY] = [layout.centre.x, layout.centre.y + captionPx]
   const moving = useMoving(layout, state, commandedDeg)
   return (
     <div class="drawing" ref={cell} data-freshness={freshness} data-phase={state.phase}>
@@ -76,7 +89,7 @@ export function TubeDrawing(props: {
         aria-label={words.drawing.label(degrees(wantedDeg))}
         font-size={textPx}
       >
-        <g transform={`translate(${layout.centre.x.toFixed(1)} ${layout.centre.y.toFixed(1)})`}>
+        <g transform={`translate(${centreX.toFixed(1)} ${centreY.toFixed(1)})`}>
           <StillParts
             layout={layout}
             textPx={textPx}

@@ -145,38 +145,47 @@ export interface Layout {
 
 /** Never draw nothing: a cell that is not laid out yet counts as this wide and high. */
 const CELL_PX_MIN = 40
+/** Lettering does not shrink with the drawing, so the scale is found by trying. */
+const SHRINK = 0.98
+const TRIES_MAX = 80
+
+const around = (boxes: readonly Box[]): Box => ({
+  left: Math.min(...boxes.map(({ left }) => left)),
+  top: Math.min(...boxes.map(({ top }) => top)),
+  right: Math.max(...boxes.map(({ right }) => right)),
+  bottom: Math.max(...boxes.map(({ bottom }) => bottom)),
+})
 
 /**
- * Puts die and tube, to scale, into a cell of so many pixels, as large as they go with
- * `padPx` left free for labels all round.
+ * Puts die and tube, to scale, into a cell of so many pixels, as large as they go with `padPx` free all
+ * round and with room for what `lettering` says is written beside them.
  */
 export function layOut(
   tube: { clrMm: number; odMm: number },
   maxDeg: number,
   cell: { widthPx: number; heightPx: number },
-  padPx: { x: number; y: number },
+  padPx: number,
+  lettering: (shape: Shape) => readonly Box[] = () => [],
 ): Layout {
   const { clrMm: clr, odMm: od } = tube
-  const shapeMm = {
-    clr,
-    od,
-    arm: Math.max(clr * 0.95, od * 2.6),
-    leg: Math.max(clr * 1.25, od * 3.2),
-  }
-  const box = boundsOf(shapeMm, maxDeg)
-  const widthPx = Math.max(CELL_PX_MIN, cell.widthPx - 2 * padPx.x)
-  const heightPx = Math.max(CELL_PX_MIN, cell.heightPx - 2 * padPx.y)
-  const scale = Math.min(widthPx / (box.right - box.left), heightPx / (box.bottom - box.top))
-  return {
-    shape: {
-      clr: clr * scale,
-      od: od * scale,
-      arm: shapeMm.arm * scale,
-      leg: shapeMm.leg * scale,
-    },
-    centre: {
-      x: (cell.widthPx - scale * (box.left + box.right)) / 2,
-      y: (cell.heightPx - scale * (box.top + box.bottom)) / 2,
-    },
+  const arm = Math.max(clr * 0.95, od * 2.6)
+  const leg = Math.max(clr * 1.25, od * 3.2)
+  const boxMm = boundsOf({ clr, od, arm, leg }, maxDeg)
+  const widthPx = Math.max(CELL_PX_MIN, cell.widthPx - 2 * padPx)
+  const heightPx = Math.max(CELL_PX_MIN, cell.heightPx - 2 * padPx)
+  let scale = Math.min(widthPx / (boxMm.right - boxMm.left), heightPx / (boxMm.bottom - boxMm.top))
+  for (let tries = 0; ; tries++) {
+    const shape = { clr: clr * scale, od: od * scale, arm: arm * scale, leg: leg * scale }
+    const box = around([boundsOf(shape, maxDeg), ...lettering(shape)])
+    const fits = box.right - box.left <= widthPx + 1e-9 && box.bottom - box.top <= heightPx + 1e-9
+    if (fits || tries >= TRIES_MAX)
+      return {
+        shape,
+        centre: {
+          x: (cell.widthPx - box.left - box.right) / 2,
+          y: (cell.heightPx - box.top - box.bottom) / 2,
+        },
+      }
+    scale *= SHRINK
   }
 }

@@ -85,6 +85,45 @@ describe.skipIf(skipWithout('chromium'))('the History page in Chromium', () => {
     expect(faults).toEqual([])
   })
 
+  test('a tap anywhere on its row opens a bend, and the keyboard finds its link', async () => {
+    const lot = page.locator('tbody tr', { hasText: 'piece 58' }).getByText('RT-2207')
+    const box = await lot.boundingBox()
+    await page.mouse.click((box?.x ?? 0) + 5, (box?.y ?? 0) + 5)
+    await page.getByRole('heading', { name: 'Bend 58' }).waitFor()
+    await page.goto(`${stage.url}/#/history`)
+    const link = page.getByRole('link', { name: '59', exact: true })
+    await link.focus()
+    // The frame of the focus is round the row, not round the number.
+    const outline = "getComputedStyle(document.activeElement, '::after').outlineStyle"
+    await page.keyboard.press('Shift+Tab')
+    await page.keyboard.press('Tab')
+    expect(await page.evaluate(outline)).toBe('solid')
+    await page.keyboard.press('Enter')
+    await page.getByRole('heading', { name: 'Bend 59' }).waitFor()
+    expect(faults).toEqual([])
+  })
+
+  test('on a phone what matters needs no sideways move, and a row is as high as a finger', async () => {
+    await page.setViewportSize({ width: 390, height: 844 })
+    const table = page.locator('.table-scroll')
+    await expect.poll(() => table.evaluate((cell) => cell.scrollWidth - cell.clientWidth)).toBe(0)
+    const row = page.locator('tbody tr', { hasText: 'piece 58' })
+    const bend = stage.station.history.bend(58)
+    const text = (await row.locator('td:visible').allTextContents()).join(' ')
+    for (const part of [
+      '58',
+      'in',
+      'Boarding rail BR-5',
+      `${bend?.releasedDeg?.toFixed(2)}°`,
+      '90.0°',
+    ])
+      expect(text).toContain(part)
+    const offBy = ((bend?.releasedDeg ?? 0) - 90).toFixed(2).replace('-', '')
+    expect(text).toContain(`${offBy}°`)
+    expect(text).not.toContain('RT-2207')
+    expect((await row.boundingBox())?.height).toBeGreaterThanOrEqual(44)
+  })
+
   test('its raw lines are one tap away', async () => {
     await page.goto(`${stage.url}/#/history/57`)
     const href = await page.getByRole('link', { name: 'Raw lines' }).getAttribute('href')

@@ -11,51 +11,55 @@ function offBy({ releasedDeg, wantedDeg }: BendRow): string {
   return releasedDeg === null ? words.facts.none : signedDegrees(releasedDeg - wantedDeg, 2)
 }
 
+/** `wide`: left to the record where the screen is narrow. `number`: aligned on its right. */
 const HEADS = [
-  say.number,
-  say.verdict,
-  say.when,
-  say.part,
-  say.piece,
-  say.bend,
-  say.lot,
-  say.operator,
-  say.wanted,
-  say.stopAt,
-  say.peak,
-  say.released,
-  say.off,
-  say.goes,
-]
-/** From here the columns are numbers. */
-const FIRST_ANGLE = HEADS.indexOf(say.wanted)
+  { name: say.number },
+  { name: say.verdict },
+  { name: say.when, kind: 'wide' },
+  { name: say.part },
+  { name: say.piece, kind: 'wide' },
+  { name: say.bend, kind: 'wide' },
+  { name: say.lot, kind: 'wide' },
+  { name: say.operator, kind: 'wide' },
+  { name: say.wanted, kind: 'number' },
+  { name: say.stopAt, kind: 'number wide' },
+  { name: say.peak, kind: 'number wide' },
+  { name: say.released, kind: 'number' },
+  { name: say.off, kind: 'number wide' },
+  { name: say.goes, kind: 'number wide' },
+] as const satisfies readonly { name: string; kind?: string }[]
 
+/** The whole row is the link's to press: its area is stretched over the row by the style sheet. */
 function Row({ row }: { row: BendRow }) {
   return (
     <tr>
       <td>
-        <a href={`#/history/${row.id}`}>{row.id}</a>
+        <a class="row-link" href={`#/history/${row.id}`}>
+          {row.id}
+        </a>
       </td>
       <td>
         <Verdict verdict={row.verdict} />
+        <span class="narrow-only">{offBy(row)}</span>
       </td>
-      <td>{moment(row.startedAt)}</td>
-      <td>
+      <td class="wide">{moment(row.startedAt)}</td>
+      <td class="part">
         {row.part}
-        {row.simulated && ` (${say.simulated})`}
+        {row.simulated && <span class="wide"> ({say.simulated})</span>}
+        <span class="narrow-only">{words.bendOf(row.piece, row.bendNumber)}</span>
       </td>
-      <td>{row.piece}</td>
-      <td>{row.bendNumber}</td>
-      <td>{row.lot}</td>
-      <td>{row.operator}</td>
+      <td class="wide">{row.piece}</td>
+      <td class="wide">{row.bendNumber}</td>
+      <td class="wide">{row.lot}</td>
+      <td class="wide">{row.operator}</td>
       <td class="number">
-        {degrees(row.wantedDeg, 1)} ± {degrees(row.toleranceDeg, 1)}
+        {degrees(row.wantedDeg, 1)} <span class="tolerance">± {degrees(row.toleranceDeg, 1)}</span>
       </td>
-      <td class="number">{angle(row.commandedDeg)}</td>
-      <td class="number">{angle(row.peakDeg)}</td>
+      <td class="number wide">{angle(row.commandedDeg)}</td>
+      <td class="number wide">{angle(row.peakDeg)}</td>
       <td class="number">{angle(row.releasedDeg)}</td>
-      <td class="number">{offBy(row)}</td>
-      <td class="number">{row.hits}</td>
+      <td class="number wide">{offBy(row)}</td>
+      <td class="number wide">{row.hits}</td>
     </tr>
   )
 }
@@ -64,12 +68,12 @@ function Row({ row }: { row: BendRow }) {
 export function BendTable({ rows }: { rows: readonly BendRow[] }) {
   return (
     <div class="table-scroll">
-      <table>
+      <table class="bends">
         <thead>
           <tr>
-            {HEADS.map((head, i) => (
-              <th key={head} scope="col" class={i >= FIRST_ANGLE ? 'number' : undefined}>
-                {head}
+            {HEADS.map((head) => (
+              <th key={head.name} scope="col" class={'kind' in head ? head.kind : undefined}>
+                {head.name}
               </th>
             ))}
           </tr>

@@ -98,7 +98,7 @@ describe('the layout', () => {
   test('is to scale: diameter over radius is that of the tube (seed 4)', () => {
     fc.assert(
       fc.property(tubes, cells, bend, (tube, cell, maxDeg) => {
-        const { shape: drawn } = layOut(tube, maxDeg, cell, { x: 40, y: 20 })
+        const { shape: drawn } = layOut(tube, maxDeg, cell, 20)
         expect(drawn.od / drawn.clr).toBeCloseTo(tube.odMm / tube.clrMm, 9)
       }),
       { seed: 4 },
@@ -108,10 +108,10 @@ describe('the layout', () => {
   test('keeps the whole swing inside the cell and its margin (seed 5)', () => {
     fc.assert(
       fc.property(tubes, cells, bend, (tube, cell, maxDeg) => {
-        const { shape: drawn, centre } = layOut(tube, maxDeg, cell, { x: 40, y: 20 })
+        const { shape: drawn, centre } = layOut(tube, maxDeg, cell, 20)
         const box = boundsOf(drawn, maxDeg)
-        expect(centre.x + box.left).toBeGreaterThanOrEqual(40 - 1e-6)
-        expect(centre.x + box.right).toBeLessThanOrEqual(cell.widthPx - 40 + 1e-6)
+        expect(centre.x + box.left).toBeGreaterThanOrEqual(20 - 1e-6)
+        expect(centre.x + box.right).toBeLessThanOrEqual(cell.widthPx - 20 + 1e-6)
         expect(centre.y + box.top).toBeGreaterThanOrEqual(20 - 1e-6)
         expect(centre.y + box.bottom).toBeLessThanOrEqual(cell.heightPx - 20 + 1e-6)
       }),
@@ -121,7 +121,7 @@ describe('the layout', () => {
 
   test('draws something even in a cell that is not laid out yet', () => {
     const tube = { clrMm: 100, odMm: 25 }
-    const { shape: drawn } = layOut(tube, 90, { widthPx: 0, heightPx: 0 }, { x: 40, y: 20 })
+    const { shape: drawn } = layOut(tube, 90, { widthPx: 0, heightPx: 0 }, 20)
     expect(drawn.clr).toBeGreaterThan(0)
   })
 })
