@@ -12,6 +12,7 @@ const FILES = [
   'live.bench.ts',
   'wire-to-browser.ts',
   'start.ts',
+  'count-rate.ts',
   'springback.bench.ts',
   'springback-shops.bench.ts',
   'bend-watch-figures.ts',

@@ -27,6 +27,7 @@ const PACKAGES: Readonly<Record<string, string>> = {
 const FILES: Readonly<Record<string, string>> = {
   libsimavr: '/usr/include/simavr/sim_avr.h',
   pymodbus: '/usr/lib/python3/dist-packages/pymodbus/__init__.py',
+  'arduino-core-avr': '/usr/share/arduino/hardware/arduino/avr/cores/arduino/Arduino.h',
 }
 
 function isHere(need: string): boolean {

@@ -12,7 +12,7 @@
 #include "../../library/crc16.h"
 #include "../../library/sentence.h"
 
-enum { CYCLES_PER_US = 16, SUPPLY_MV = 5000, BANDGAP_MV = 1100 };
+enum { CYCLES_PER_US = 16, INTERRUPT_CYCLES = 4, SUPPLY_MV = 5000, BANDGAP_MV = 1100 };
 enum { ENCODER_A = 2, ENCODER_B = 3, PEDAL = 4, BUZZER = 5, LAMP = 6, RELAY = 7 };
 /** The processor may run a little past what it was asked to; so it keeps away from where motion is unknown. */
 enum { HORIZON_MARGIN_US = 2000 };
@@ -61,6 +61,12 @@ static void on_uart_full(struct avr_irq_t *irq, uint32_t value, void *param) {
   ((struct board *)param)->uart_takes = false;
 }
 
+/** The simulator enters an interrupt in no time; the chip takes four cycles (its data sheet, "Interrupt Response"). */
+static void on_interrupt(struct avr_irq_t *irq, uint32_t vector, void *param) {
+  (void)irq;
+  if (vector > 0) ((struct board *)param)->avr->cycle += INTERRUPT_CYCLES;
+}
+
 /** Time passes by the board's own loop, not by sleeping here. */
 static void do_not_sleep(avr_t *avr, avr_cycle_count_t how_long) {
   (void)avr;
@@ -84,6 +90,8 @@ static void connect(struct board *board) {
   // The firmware uses edges only; looking for low levels would cost most of the processor's time here.
   for (uint8_t interrupt = 0; interrupt < 2; interrupt++)
     avr_extint_set_strict_lvl_trig(board->avr, interrupt, 0);
+  avr_irq_register_notify(avr_get_interrupt_irq(board->avr, AVR_INT_ANY) + AVR_INT_IRQ_RUNNING,
+                          on_interrupt, board);
   for (int pin = BUZZER; pin <= RELAY; pin++)
     avr_irq_register_notify(pin_irq(board, pin), on_output, board);
 }
@@ -163,6 +171,16 @@ void board_name(struct board *board, const char *name) {
 
 void board_reset(struct board *board) { avr_reset(board->avr); }
 
+/**
+ * Only there to be due: the simulator neither runs nor sleeps past it. Due again at once, since the instruction
+ * that it ends with may be the one that goes to sleep.
+ */
+static avr_cycle_count_t on_stop(avr_t *avr, avr_cycle_count_t when, void *param) {
+  (void)avr;
+  (void)param;
+  return when + 1;
+}
+
 static uint64_t earlier(uint64_t a, uint64_t b) { return a < b ? a : b; }
 
 void board_run(struct board *board, uint64_t until_us) {
@@ -173,9 +191,10 @@ void board_run(struct board *board, uint64_t until_us) {
   while (board_now_us(board) < end_us) {
     const uint64_t next_us = motion_next_us(&board->motion, board_now_us(board));
     const uint64_t stop = earlier(next_us, end_us) * CYCLES_PER_US;
+    // The simulator has worked out already how far it runs before it looks at its timers again.
+    avr->run_cycle_count = 1;
+    avr_cycle_timer_register(avr, stop - avr->cycle, on_stop, board);
     while (avr->cycle < stop) {
-      avr->run_cycle_limit = stop - avr->cycle;
-      if (avr->run_cycle_count > avr->run_cycle_limit) avr->run_cycle_count = avr->run_cycle_limit;
       const int state = avr_run(avr);
       if (state == cpu_Done || state == cpu_Crashed) return;
     }
@@ -202,6 +221,8 @@ bool board_serve_tty(struct board *board) {
     board->host_count++;
   }
   feed_uart(board);
+  // What was sent before anybody listened is gone.
+  if (has_opened) board->to_host_count = 0;
   tty_write(&board->tty, board->to_host, board->to_host_count);
   board->to_host_count = 0;
   return has_opened;
