@@ -3,12 +3,13 @@ import { encodeSentence } from '../codec/encode.ts'
 import type { CommandSentence, DeviceSentence, Sentence } from '../codec/sentence.ts'
 import type { PedalEdge } from './motion.ts'
 import type { SensorSpec } from './sensor.ts'
+import type { AxesReading } from './tilt-sensor.ts'
 
 export interface BoardSpec {
   readonly firmware: string
   /** The same after a reset, different on another board. */
   readonly board: string
-  readonly sensor: SensorSpec['kind']
+  readonly sensor: SensorSpec['kind'] | 'accelerometer'
   readonly countsPerTurn: number
   readonly rateHz: number
   /** How much faster its clock runs than the true one, parts per million. */
@@ -16,6 +17,9 @@ export interface BoardSpec {
   /** What its microsecond tick shows at boot: put it near 2^32 to see it wrap. */
   readonly bootTickUs: number
 }
+
+/** What a board reads at once: counts and perhaps a second channel, or three axes. */
+export type BoardReading = { readonly counts: number; readonly second: number | null } | AxesReading
 
 /** A board as a state machine. It has no clock of its own: time is handed in, and may only grow. */
 export interface Board {
@@ -78,21 +82,14 @@ export function bootBoard(spec: BoardSpec): Board {
   return board
 }
 
-/** Lets time pass; `readCounts` is asked once when a sample is due. Call it at least once a sample. */
-export function advanceBoard(board: Board, dtS: number, readCounts: () => number): void {
+/** Lets time pass; `read` is asked once when a sample is due. Call it at least once a sample. */
+export function advanceBoard(board: Board, dtS: number, read: () => BoardReading): void {
   board.nowUs += Math.round(dtS * US_PER_S)
   if (board.nowUs >= board.nextSampleUs) {
     const periodUs = US_PER_S / board.rateHz
     // After a long gap the board goes on from now: it never makes up for samples it did not take.
     board.nextSampleUs = Math.max(board.nextSampleUs, board.nowUs - periodUs) + periodUs
-    say(board, {
-      kind: 'sample',
-      sequence: takeSequence(board),
-      tickUs: tickUs(board),
-      counts: readCounts(),
-      flags: FLAG_SIMULATED,
-      second: null,
-    })
+    sayReading(board, read())
   }
   if (board.nowUs >= board.nextStatusUs) {
     board.nextStatusUs += STATUS_EVERY_US
@@ -195,6 +192,16 @@ function sayHello(board: Board): void {
     countsPerTurn,
     rateHz,
   })
+}
+
+function sayReading(board: Board, reading: BoardReading): void {
+  const common = {
+    sequence: takeSequence(board),
+    tickUs: tickUs(board),
+    flags: FLAG_SIMULATED,
+    ...reading,
+  }
+  say(board, 'x' in common ? { kind: 'axes', ...common } : { kind: 'sample', ...common })
 }
 
 function sayStatus(board: Board): void {

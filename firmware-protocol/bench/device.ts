@@ -10,13 +10,11 @@ import {
   tellBoard,
 } from './board.ts'
 import type { Motion } from './motion.ts'
-import { makeRandom } from './random.ts'
-import { ENCODER, makeSensor, type SensorSpec } from './sensor.ts'
+import { type MountSpec, mountSensor } from './mount.ts'
 
-export interface DeviceSpec {
+export interface DeviceSpec extends MountSpec {
   readonly seed: number
   readonly board?: Partial<Pick<BoardSpec, 'board' | 'rateHz' | 'driftPpm' | 'bootTickUs'>>
-  readonly sensor?: Partial<SensorSpec>
 }
 
 /** A board with its sensor on a moving die. */
@@ -32,8 +30,6 @@ export interface Device {
 
 /** Millisecond steps: fine enough for the fastest let-off, and one step a sample at the highest rate. */
 const STEP_S = 0.001
-/** Where an incremental encoder happens to stand when it is switched on: so that zero is never zero. */
-const POWER_UP_DEG = { low: -20, high: 20 }
 /** Longest time in one call; more is the caller's mistake. */
 const ADVANCE_MAX_S = 3600
 
@@ -42,18 +38,14 @@ const ADVANCE_MAX_S = 3600
  * @throws RangeError for a time step that is not between 0 and an hour.
  */
 export function makeDevice(spec: DeviceSpec, motion: Motion): Device {
-  const zeroDeg = makeRandom(spec.seed, 'power-up').between(POWER_UP_DEG.low, POWER_UP_DEG.high)
-  const sensor: SensorSpec = { ...ENCODER, zeroDeg, ...spec.sensor }
-  const read = makeSensor(sensor, makeRandom(spec.seed, 'sensor'))
-  const { kind, countsPerTurn } = sensor
-  const board = bootBoard({ ...BOARD, sensor: kind, countsPerTurn, ...spec.board })
+  const sensor = mountSensor(spec.seed, spec, motion)
+  const board = bootBoard({ ...BOARD, ...sensor.board, ...spec.board })
   let owedS = 0
 
-  const readCounts = (): number => read(motion.angleDeg())
   const step = (): void => {
     motion.advance(STEP_S)
-    advanceBoard(board, STEP_S, readCounts)
-    for (const edge of motion.takePedal()) pressPedal(board, edge, readCounts())
+    advanceBoard(board, STEP_S, sensor.read)
+    for (const edge of motion.takePedal()) pressPedal(board, edge, sensor.counts())
   }
   return {
     board,

@@ -92,6 +92,15 @@ export function cutPiece(nominal: TubeSpec, lot: Lot, frame: Frame, random: Rand
   }
 }
 
+/** Moment of a bend as a share of its full value: it grows in proportion until something yields. */
+export function momentShare(piece: Piece, loadedDeg: number): number {
+  const { elasticDeg, offsetDeg, buildUpDeg } = piece
+  const yieldShare = offsetDeg > 0 ? Math.min(1, elasticDeg / offsetDeg) : 1
+  if (loadedDeg <= elasticDeg) return yieldShare * Math.max(0, loadedDeg / elasticDeg)
+  const grown = 1 - Math.exp(-(loadedDeg - elasticDeg) / buildUpDeg)
+  return yieldShare + (1 - yieldShare) * grown
+}
+
 /**
  * What comes back of a bend loaded to `loadedDeg`, degrees. All of it while nothing has yielded; then the arc's
  * share, and the offset of leg and frame as the moment grows. Never more than the bend.

@@ -1,3 +1,4 @@
+import { ARM, type Arm, type ArmSpec, bears, isBusy, makeArm, stepArm } from './arm.ts'
 import { type Eyes, look, makeEyes, show } from './eyes.ts'
 import {
   FRAME,
@@ -20,6 +21,7 @@ import {
   work,
 } from './operator.ts'
 import { makePerson, type Person, press, workByHand } from './person.ts'
+import { pressureBar } from './pressure.ts'
 import type { Prompt } from './prompt.ts'
 import { makeRandom, type Random } from './random.ts'
 import { cutPiece, DEMO_LOTS, drawLot, type Lot, RAIL_TUBE } from './tube.ts'
@@ -46,6 +48,8 @@ export interface BendTruth {
   readonly piece: number
   readonly peakDeg: number
   readonly releasedDeg: number
+  /** Where the block began to bear: zero for whoever takes it there. */
+  readonly bearingDeg: number
 }
 
 export interface Workshop extends Motion {
@@ -63,6 +67,7 @@ interface Shop {
   readonly seed: number
   readonly pieces: Random
   readonly machine: Machine
+  readonly arm: Arm
   readonly operator: Operator
   readonly person: Person
   readonly eyes: Eyes
@@ -77,6 +82,8 @@ interface Shop {
   pedalUpAtS: number | null
 }
 
+/** While the arm goes for a new bite, or comes back to the tube, the die is left alone. */
+const HANDS_OFF: Deed = { valve: { ram: 'hold', rateDegPerS: 0 }, hands: 'none' }
 const PEDAL_PRESS_S = 0.15
 /** Pump and frame shake the die a little while the ram moves; too little for the peak to matter. */
 const VIBRATION_DEG = 0.015
@@ -84,11 +91,13 @@ const VIBRATION_HZ = 11
 const LOT_NAME_MAX = 80
 
 /** Bender, tubes, operator and the person at the page. Equal seeds and equal inputs give equal motion. */
-export function makeWorkshop(seed: number): Workshop {
-  const shop = openShop(seed)
+export function makeWorkshop(seed: number, armSpec: ArmSpec = ARM): Workshop {
+  const shop = openShop(seed, armSpec)
   return {
     advance: (dtS) => advance(shop, dtS),
     angleDeg: () => shop.machine.dieDeg + shaking(shop),
+    armDeg: () => shop.arm.armDeg + shaking(shop),
+    pressureBar: () => (bears(shop.arm) ? pressureBar(shop.machine) : 0),
     takePedal: () => shop.edges.splice(0),
     show: (prompt) => showTo(shop, prompt),
     order: (order) => obey(shop, order),
@@ -109,11 +118,12 @@ export function makeWorkshop(seed: number): Workshop {
   }
 }
 
-function openShop(seed: number): Shop {
+function openShop(seed: number, armSpec: ArmSpec): Shop {
   return {
     seed,
     pieces: makeRandom(seed, 'pieces'),
     machine: makeMachine(makeRandom(seed, 'machine')),
+    arm: makeArm(armSpec),
     operator: makeOperator(makeRandom(seed, 'operator')),
     person: makePerson(),
     eyes: makeEyes(makeRandom(seed, 'eyes')),
@@ -153,10 +163,13 @@ function showTo(shop: Shop, prompt: Prompt): void {
 function advance(shop: Shop, dtS: number): void {
   const { machine } = shop
   shop.nowS += dtS
-  const deed = nextDeed(shop, dtS)
+  const deed = isBusy(shop.arm) ? HANDS_OFF : nextDeed(shop, dtS)
   if (deed.hands !== 'none') useHands(shop, deed.hands)
   const before = machine.contact
-  stepMachine(machine, dtS, deed.valve)
+  const presses = deed.valve.ram === 'advance'
+  const mustCome = presses && shop.arm.doing === 'away'
+  stepMachine(machine, dtS, mustCome ? HANDS_OFF.valve : deed.valve)
+  stepArm(shop.arm, machine, dtS, presses)
   if (before === 'letting-off' && machine.contact === 'standing') noteTruth(shop)
   if (shop.pedalUpAtS !== null && shop.nowS >= shop.pedalUpAtS) {
     shop.edges.push('up')
@@ -206,6 +219,7 @@ function noteTruth(shop: Shop): void {
     piece: shop.piece,
     peakDeg: shop.machine.mostDeg - shop.datumDeg,
     releasedDeg: shop.machine.dieDeg - shop.datumDeg,
+    bearingDeg: shop.machine.bearingDeg - shop.datumDeg,
   }
 }
 

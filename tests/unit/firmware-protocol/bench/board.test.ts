@@ -20,7 +20,7 @@ const boot = (spec: Partial<BoardSpec> = {}): Board => bootBoard({ ...BOARD, dri
 
 function run(board: Board, seconds: number, counts = 0): void {
   for (let step = Math.round(seconds * 1000); step > 0; step--)
-    advanceBoard(board, 0.001, () => counts)
+    advanceBoard(board, 0.001, () => ({ counts, second: null }))
 }
 
 /** All that the board said since the last call; every line must be a sentence. */

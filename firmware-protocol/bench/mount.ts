@@ -1,0 +1,75 @@
+import { ARM, type ArmSpec, RATCHET_ARM } from './arm.ts'
+import type { Board, BoardReading } from './board.ts'
+import type { Motion } from './motion.ts'
+import { makeTransducer, TRANSDUCER, type TransducerSpec } from './pressure.ts'
+import { makeRandom } from './random.ts'
+import { ENCODER, makeSensor, type SensorSpec } from './sensor.ts'
+import { makeTiltSensor, TILT_SENSOR, type TiltSpec } from './tilt-sensor.ts'
+
+/** Where the bench's sensor sits. The free leg of its tube turns as the die does. */
+export const BENCH_MOUNTS = ['die', 'arm', 'ratchet-arm', 'swing-tilt', 'leg-tilt'] as const
+export type BenchMount = (typeof BENCH_MOUNTS)[number]
+
+export interface MountSpec {
+  readonly mount?: BenchMount
+  readonly sensor?: Partial<SensorSpec>
+  readonly tilt?: Partial<TiltSpec>
+  /** A second channel with the ram's pressure; only an encoder's lines carry one. */
+  readonly pressure?: Partial<TransducerSpec> | null
+}
+
+const isTilt = (mount: BenchMount) => mount === 'swing-tilt' || mount === 'leg-tilt'
+export const isArm = (mount: BenchMount) => mount === 'arm' || mount === 'ratchet-arm'
+
+/** The arm of a mount; one on the die or the tube has an arm as well, which nobody sees. */
+export const armOf = (mount: BenchMount = 'die'): ArmSpec =>
+  mount === 'ratchet-arm' ? RATCHET_ARM : ARM
+
+/** Where an incremental encoder happens to stand when it is switched on: so that zero is never zero. */
+const POWER_UP_DEG = { low: -20, high: 20 }
+/** An accelerometer is stuck on somehow. */
+const STUCK_ON_DEG = { low: -40, high: 40 }
+
+interface Mounted {
+  readonly board: Pick<Board['spec'], 'sensor' | 'countsPerTurn'>
+  read(): BoardReading
+  /** Of the encoder, for a pedal's edge. */
+  counts(): number
+}
+
+/** Puts the sensor of a mount on a motion. */
+export function mountSensor(seed: number, spec: MountSpec, motion: Motion): Mounted {
+  const { mount = 'die' } = spec
+  return isTilt(mount) ? mountTilt(seed, spec, motion) : mountEncoder(seed, spec, motion)
+}
+
+function mountTilt(seed: number, { tilt }: MountSpec, motion: Motion): Mounted {
+  const zeroDeg = makeRandom(seed, 'stuck-on').between(STUCK_ON_DEG.low, STUCK_ON_DEG.high)
+  const spec: TiltSpec = { ...TILT_SENSOR, zeroDeg, ...tilt }
+  const read = makeTiltSensor(spec, makeRandom(seed, 'sensor'))
+  return {
+    board: { sensor: 'accelerometer', countsPerTurn: spec.countsPerG },
+    read: () => read(motion.angleDeg()),
+    counts: () => 0,
+  }
+}
+
+function mountEncoder(seed: number, spec: MountSpec, motion: Motion): Mounted {
+  const { mount = 'die', pressure = null } = spec
+  const zeroDeg = makeRandom(seed, 'power-up').between(POWER_UP_DEG.low, POWER_UP_DEG.high)
+  const sensor: SensorSpec = { ...ENCODER, zeroDeg, ...spec.sensor }
+  const read = makeSensor(sensor, makeRandom(seed, 'sensor'))
+  const transducer =
+    pressure && makeTransducer({ ...TRANSDUCER, ...pressure }, makeRandom(seed, 'pressure'))
+  const angleDeg = () => (isArm(mount) && motion.armDeg ? motion.armDeg() : motion.angleDeg())
+  const counts = () => read(angleDeg())
+  const { kind, countsPerTurn } = sensor
+  return {
+    board: { sensor: kind, countsPerTurn },
+    read: () => ({
+      counts: counts(),
+      second: transducer ? transducer(motion.pressureBar?.() ?? 0) : null,
+    }),
+    counts,
+  }
+}
