@@ -1,21 +1,19 @@
-import { encodeSentence } from '../firmware-protocol/codec/encode.ts'
 import type { BendMessage } from './blocks/bend-record.ts'
-import { IDENTIFY_COMMAND } from './blocks/decode.ts'
-import { withCalibration } from './blocks/shipped/with-calibration.ts'
 import type { History } from './history/history.ts'
 import type { Clock, Link, WireState } from './link/link.ts'
-import type { Bend, BendTrace, NewBend } from './messages/bends.ts'
+import type { BendTrace, NewBend } from './messages/bends.ts'
 import type { BenchAct, OperatorAct } from './messages/commands.ts'
 import type { LiveMessage, StationState } from './messages/live.ts'
 import type { Job, Sensor, Setup, StoredSetup } from './messages/setup.ts'
-import { confirm, lineFor } from './station/acts.ts'
+import type { Wire } from './messages/wire.ts'
+import { confirm, ifAllowed, lineFor } from './station/acts.ts'
 import { type BenchDoor, workBench } from './station/bench-door.ts'
 import { promptBench } from './station/bench-prompt.ts'
 import { BendDesk } from './station/bend-desk.ts'
 import { makeBoardWatch } from './station/board-watch.ts'
 import { AS_BOARD_SAYS, chainFor, readsAlike } from './station/chain-for.ts'
 import { type ChainRun, startChain } from './station/chain-run.ts'
-import { makeDeviceEar } from './station/device-ear.ts'
+import { IDENTIFY, makeDeviceEar } from './station/device-ear.ts'
 import { LEAD_S } from './station/lead.ts'
 import { cutOffSentence, leftOpenBend, leftOpenSentence, NO_LINES } from './station/left-open.ts'
 import { makeLiveOut } from './station/live-out.ts'
@@ -29,6 +27,7 @@ import { readoutNotices } from './station/readout-notices.ts'
 import { REFERENCE_PIECE } from './station/record.ts'
 import { traceOf } from './station/rerun.ts'
 import { makeSaveQueue } from './station/save-queue.ts'
+import { wallTime } from './station/wall-time.ts'
 import { makeWireWatch } from './station/wire-watch.ts'
 import { type OutputDoor, Refused, type StationDoor } from './web/station-door.ts'
 
@@ -37,12 +36,13 @@ export interface StationParts {
   readonly link: Link
   readonly history: History
   readonly bench: BenchDoor | null
+  /** What the lines of the link are; as of the bench without it. */
+  readonly wire?: () => Wire
   readonly software: string
 }
 
 /** Housekeeping: bends that wait for the disk, counters on the page. */
 const TICK_S = 1
-const IDENTIFY = encodeSentence({ kind: 'identify', command: IDENTIFY_COMMAND })
 
 /** One bender: where its link, chain, bend watch and history meet. */
 export class Station implements StationDoor {
@@ -75,8 +75,8 @@ export class Station implements StationDoor {
     this.#ear = makeDeviceEar({
       link,
       wire: this.#wire,
-      isBench: parts.bench !== null,
-      pedal: () => this.#onPedal(),
+      isBench: () => this.#parts.bench !== null,
+      pedal: () => ifAllowed(() => this.act({ act: 'pedal' })),
       answered: (answer) => this.#output.answered(answer),
     })
     this.#memory = makeMemory(history)
@@ -98,18 +98,14 @@ export class Station implements StationDoor {
   }
 
   get output(): OutputDoor {
-    return {
-      arm: (what) => this.#output.arm(what),
-      keep: () => this.#output.keep(),
-      disarm: () => this.#output.disarm(null),
-    }
+    return this.#output.door()
   }
 
   #makeDesk(): BendDesk {
-    const { history, software } = this.#parts
+    const { clock, history, software } = this.#parts
     return new BendDesk({
       history,
-      wallMsAt: (timeS) => this.#wallMsAt(timeS),
+      wallMsAt: wallTime(clock),
       circumstances: () => ({
         chainRevision: this.#chain.revision,
         firmware: this.#wire.device()?.firmware ?? null,
@@ -130,7 +126,10 @@ export class Station implements StationDoor {
     return new ReadoutDesk({
       ...this.#parts,
       moment: () =>
-        readoutMoment({ desk: this.#desk, wire: this.#wire, ear: this.#ear, sensor: this.#sensor }),
+        readoutMoment({
+          ...{ desk: this.#desk, wire: this.#wire, ear: this.#ear },
+          ...{ board: this.#board, sensor: this.#sensor },
+        }),
       recalibrated: (setup) => {
         this.#takeSetup(setup)
         this.#changed()
@@ -248,6 +247,16 @@ export class Station implements StationDoor {
     this.#changed()
   }
 
+  /** Another wire, put in place by `swap`, with the chain that reads it. */
+  rewire(swap: () => void): void {
+    this.#refuseInMidBend('The wire')
+    this.#output.disarm('The output was disarmed: the wire was changed.')
+    swap()
+    this.#wire.forget()
+    this.#restartChain(this.#sensor, 'another wire')
+    this.#changed()
+  }
+
   bench(act: BenchAct): void {
     workBench(this.#parts.bench, act)
     this.#changed()
@@ -267,20 +276,23 @@ export class Station implements StationDoor {
     const isOther = !readsAlike(sensor, this.#sensor)
     if (this.readout.use(stored) || isOther) {
       // Zero goes with the chain: nobody is to bend on from a datum that is no more.
-      const reason = isOther ? 'another sensor' : 'another calibration'
-      this.#chain.tell({ act: 'close', reason })
-      this.#output.disarm('The output was disarmed: the chain was changed.')
-      this.#chain = this.#startChain(sensor)
+      this.#restartChain(sensor, isOther ? 'another sensor' : 'another calibration')
     }
     this.#desk.useSetup(stored)
     this.#parts.bench?.useLot(tube.lot)
+  }
+
+  #restartChain(sensor: Sensor, reason: string): void {
+    this.#chain.tell({ act: 'close', reason })
+    this.#output.disarm('The output was disarmed: the chain was changed.')
+    this.#chain = this.#startChain(sensor)
   }
 
   #startChain(sensor: Sensor): ChainRun {
     const { clock } = this.#parts
     this.#sensor = sensor
     this.#ear.beginAnew()
-    const file = withCalibration(chainFor(sensor), this.readout.correction())
+    const file = this.readout.corrected(chainFor(sensor, this.#parts.wire?.()))
     const chain = startChain(file, () => clock.nowS(), {
       live: (run) => {
         this.readout.hearAngle(run)
@@ -304,15 +316,6 @@ export class Station implements StationDoor {
     }
     this.#desk.hear(message)
     this.#isDirty = true
-  }
-
-  /** A pedal pressed at the wrong moment is no error: the page shows what is wanted. */
-  #onPedal(): void {
-    try {
-      this.act({ act: 'pedal' })
-    } catch (error) {
-      if (!(error instanceof Refused)) throw error
-    }
   }
 
   #onWire(state: WireState): void {
@@ -347,13 +350,12 @@ export class Station implements StationDoor {
     const setup = this.#memory.setup()
     const job = this.#memory.job()
     this.#isTakenUp = true
-    if (left !== null) this.#queue.save(left, NO_LINES, (bend) => this.#tellLeftOpen(bend))
+    if (left !== null)
+      this.#queue.save(left, NO_LINES, (bend) => {
+        if (!this.#desk.isOpen()) this.#cutOff = leftOpenSentence(bend)
+      })
     if (setup !== null && this.#desk.setup() === null) this.#takeSetup(setup)
     if (job !== null && this.#desk.job() === null) this.#desk.useJob(job)
-  }
-
-  #tellLeftOpen(bend: Bend): void {
-    if (!this.#desk.isOpen()) this.#cutOff = leftOpenSentence(bend)
   }
 
   #tryDisk(): void {
@@ -391,10 +393,5 @@ export class Station implements StationDoor {
     this.#isDirty = false
     promptBench(this.#parts.bench, desk)
     this.#out.changed()
-  }
-
-  #wallMsAt(timeS: number): number {
-    const { clock } = this.#parts
-    return clock.wallMs() - (clock.nowS() - timeS) * 1000
   }
 }

@@ -157,3 +157,12 @@ const Replay = Type.Union([
 /** What is in force: a replayed file is given on the command line only. */
 export const Wire = Type.Union([...WireChoice.anyOf, ...Replay.anyOf])
 export type Wire = WireChoice | Static<typeof Replay>
+
+/** A raw line as it came, with what it was taken for. */
+export const RecentLine = strict({
+  arrivalS: Type.Number({ description: "When it was complete, on the station's clock." }),
+  text: Type.String({ description: 'Bytes as characters, one to one.' }),
+  ok: Type.Boolean({ description: 'Whether it could be read at all.' }),
+  taken: Type.String({ description: 'The reading in a few words, or why there is none.' }),
+})
+export type RecentLine = Static<typeof RecentLine>

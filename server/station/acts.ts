@@ -106,3 +106,12 @@ export function lineFor(act: OperatorAct['act'], moment: Moment): HostLine | nul
     }
   }
 }
+
+/** A pedal pressed at the wrong moment is no error: the page shows what is wanted. */
+export function ifAllowed(act: () => void): void {
+  try {
+    act()
+  } catch (error) {
+    if (!(error instanceof Refused)) throw error
+  }
+}

@@ -1,9 +1,13 @@
+import { encodeSentence } from '../../firmware-protocol/codec/encode.ts'
+import { IDENTIFY_COMMAND } from '../blocks/decode.ts'
 import type { DeviceMessage } from '../blocks/device-feed.ts'
 import type { DeviceReport } from '../blocks/device-report.ts'
 import type { Link } from '../link/link.ts'
 import { ORIGIN_LOST } from './notices.ts'
 import type { makeWireWatch } from './wire-watch.ts'
 
+/** Asks a board who it is. */
+export const IDENTIFY = encodeSentence({ kind: 'identify', command: IDENTIFY_COMMAND })
 /** Bits of a sample's flags. */
 const SENSOR_FAULT = 1
 const SIMULATED_DEVICE = 8
@@ -12,7 +16,7 @@ interface EarParts {
   readonly link: Pick<Link, 'judged'>
   readonly wire: ReturnType<typeof makeWireWatch>
   /** The whole station is a bench: nothing that the device says makes it real. */
-  readonly isBench: boolean
+  readonly isBench: () => boolean
   pedal(): void
   answered(answer: Extract<DeviceReport, { kind: 'answer' }>): void
 }
@@ -22,7 +26,7 @@ export function makeDeviceEar({ link, wire, isBench, pedal, answered }: EarParts
   let judged = { good: 0, refused: 0, unknown: 0 }
   let isIntroduced = false
   let sensorFault = false
-  let simulated = isBench
+  let simulated = isBench()
   let originLost: string | null = null
 
   function report(said: DeviceReport): void {
@@ -59,6 +63,7 @@ export function makeDeviceEar({ link, wire, isBench, pedal, answered }: EarParts
       judged = { good: 0, refused: 0, unknown: 0 }
       isIntroduced = false
       sensorFault = false
+      simulated = isBench()
     },
     datumTaken(): void {
       originLost = null

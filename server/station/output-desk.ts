@@ -4,7 +4,7 @@ import { outputIsOn } from '../bend/output-rule.ts'
 import type { Clock } from '../link/link.ts'
 import type { Cue } from '../messages/live.ts'
 import type { ArmOutput, OutputName, OutputState } from '../messages/output.ts'
-import { Refused } from '../web/station-door.ts'
+import { type OutputDoor, Refused } from '../web/station-door.ts'
 
 /** The board lets the output fall by itself after this: the daemon may be gone. */
 const TIME_TO_LIVE_MS = 500
@@ -58,6 +58,15 @@ export class OutputDesk {
 
   constructor(parts: OutputParts) {
     this.#parts = parts
+  }
+
+  /** For the web. */
+  door(): OutputDoor {
+    return {
+      arm: (what) => this.arm(what),
+      keep: () => this.keep(),
+      disarm: () => this.disarm(null),
+    }
   }
 
   state(): OutputState {

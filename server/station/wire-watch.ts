@@ -15,6 +15,11 @@ export function makeWireWatch(first: WireState) {
     hello({ firmware, board, sensor, countsPerTurn, rateHz }: Hello) {
       device = { firmware, board, sensor, countsPerTurn, rateHz }
     },
+    /** Another wire: what the one before said of itself is so no more. */
+    forget() {
+      device = null
+      counters = noLinesYet()
+    },
     counted(now: LineCounters) {
       counters = now
     },

@@ -3,6 +3,7 @@ import type { BenchAct, OperatorAct } from '../messages/commands.ts'
 import type { LiveMessage, StationState } from '../messages/live.ts'
 import type { ArmOutput } from '../messages/output.ts'
 import type {
+  Axes,
   Calibration,
   CalibrationAsk,
   CalibrationFit,
@@ -13,8 +14,11 @@ import type {
   ReadoutState,
   ReferencePiece,
   ReferencePieceAsk,
+  SixPositions,
+  SixPositionsAsk,
 } from '../messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
+import type { RecentLine, Wire, WireChoice } from '../messages/wire.ts'
 
 /** The board's output that follows the stop cue. All but `disarm` throw `Refused`. */
 export interface OutputDoor {
@@ -33,10 +37,23 @@ export interface ReadoutDoor {
   tryCalibration(ask: CalibrationAsk): CalibrationFit
   /** Enters it in the log; from then on it is in force. */
   calibrate(ask: CalibrationAsk): Calibration
+  /** What the axes of an accelerometer show now. */
+  captureAxes(): Axes
+  /** Enters offset and gain of the axes; from then on they are in force. */
+  calibrateAxes(ask: SixPositionsAsk): SixPositions
   addPiece(ask: ReferencePieceAsk): ReferencePiece
   /** Holds the readout against a piece that is in place. */
   check(ask: CheckAsk): Check
   chart(piece: number): CheckChart
+}
+
+/** Where the lines come from. */
+export interface WireDoor {
+  wire(): Wire
+  /** The last lines, oldest first. */
+  lines(): RecentLine[]
+  /** Another wire from now on; throws `Refused` in mid-bend and for what cannot be. */
+  use(wire: WireChoice): void
 }
 
 /** What the web may ask of a station. The station implements it; the web knows nothing else of it. */
