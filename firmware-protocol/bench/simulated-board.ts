@@ -6,7 +6,7 @@ import type { Motion, PedalEdge } from './motion.ts'
 import type { ReadCounts } from './sensor.ts'
 
 /** An output of the board has changed. */
-export interface PinChange {
+interface PinChange {
   readonly atUs: number
   readonly output: OutputName
   readonly on: boolean
@@ -22,7 +22,7 @@ export interface BoardPoint {
 }
 
 /** What can be done to a board from outside; `on-open` is what opening its port does. */
-export type BoardOrder =
+type BoardOrder =
   | `sensor ${'good' | 'weak' | 'error' | 'absent'}`
   | `supply ${number}`
   | 'reset'
