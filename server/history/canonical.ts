@@ -21,6 +21,8 @@ const UNITS: readonly (readonly [coarse: string, fine: string])[] = [
   ['Deg', 'Udeg'],
   ['Mm', 'Nm'],
   ['Bar', 'Ubar'],
+  // Of the fall's acceleration: an accelerometer's g.
+  ['G', 'Ug'],
   ['S', 'Us'],
   ['degreesOfFreedom', 'microDegreesOfFreedom'],
 ]

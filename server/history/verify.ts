@@ -68,7 +68,7 @@ function whyColumnsDiffer(row: EvidenceRow, evidence: Omit<Bend, 'previousHash' 
 
 /** A bend names entries by number and hash: a readout log cut short or written anew shows. */
 function namesEntries({ readout }: Pick<Bend, 'readout'>, entryHash: Beside['entryHash']): boolean {
-  const named = [readout?.calibration, readout?.check]
+  const named = [readout?.calibration, readout?.axes, readout?.check]
   return named.every((entry) => entry == null || entryHash(entry.number) === entry.hash)
 }
 

@@ -96,6 +96,41 @@ const every = {
   simulated: Type.Boolean(),
 }
 
+const sizeG = (description: string) => Type.Number({ minimum: -16, maximum: 16, description })
+
+/** What the three axes of an accelerometer show while it stands still, in g as the board's scale has it. */
+export const Axes = strict({
+  xG: sizeG('Axis x.'),
+  yG: sizeG('Axis y.'),
+  zG: sizeG('Axis z.'),
+})
+export type Axes = Static<typeof Axes>
+
+/** The sensor on each of its six sides, in any order. */
+export const SixPositionsAsk = strict({
+  who,
+  // How many there must be, and why, is said by the fit, in a sentence of its own.
+  positions: Type.Array(Axes, { maxItems: 100 }),
+})
+export type SixPositionsAsk = Static<typeof SixPositionsAsk>
+
+const AxisCalibration = strict({
+  offsetG: sizeG('What it shows lying level.'),
+  unitG: sizeG('What 1 g adds.'),
+})
+
+const NewSixPositions = strict({
+  kind: Type.Literal('six-positions'),
+  ...every,
+  sensor: Sensor,
+  firmware: orNull(Type.String()),
+  positions: SixPositionsAsk.properties.positions,
+  x: AxisCalibration,
+  y: AxisCalibration,
+  z: AxisCalibration,
+})
+export type NewSixPositions = Static<typeof NewSixPositions>
+
 const NewCalibration = strict({
   kind: Type.Literal('calibration'),
   ...every,
@@ -164,11 +199,16 @@ const NewCheck = strict({
 })
 export type NewCheck = Static<typeof NewCheck>
 
-export const ENTRY_KINDS = ['calibration', 'reference-piece', 'check'] as const
+export const ENTRY_KINDS = ['calibration', 'six-positions', 'reference-piece', 'check'] as const
 export type EntryKind = (typeof ENTRY_KINDS)[number]
 
 /** An act about the readout as it is handed to the history. */
-export const NewReadoutEntry = Type.Union([NewCalibration, NewReferencePiece, NewCheck])
+export const NewReadoutEntry = Type.Union([
+  NewCalibration,
+  NewSixPositions,
+  NewReferencePiece,
+  NewCheck,
+])
 export type NewReadoutEntry = Static<typeof NewReadoutEntry>
 
 const chained = {
@@ -179,12 +219,14 @@ const chained = {
 
 export const Calibration = strict({ ...NewCalibration.properties, ...chained })
 export type Calibration = Static<typeof Calibration>
+export const SixPositions = strict({ ...NewSixPositions.properties, ...chained })
+export type SixPositions = Static<typeof SixPositions>
 export const ReferencePiece = strict({ ...NewReferencePiece.properties, ...chained })
 export type ReferencePiece = Static<typeof ReferencePiece>
 export const Check = strict({ ...NewCheck.properties, ...chained })
 export type Check = Static<typeof Check>
 /** An act about the readout as it stands in its log: numbered, chained, never edited. */
-export type ReadoutEntry = Calibration | ReferencePiece | Check
+export type ReadoutEntry = Calibration | SixPositions | ReferencePiece | Check
 
 /** How a bend names an entry of that log. */
 const EntryReference = strict({
@@ -202,6 +244,7 @@ export type Standing = Static<typeof Standing>
 /** What was known of the readout when a bend was made. */
 export const BendReadout = strict({
   calibration: orNull(EntryReference),
+  axes: Type.Optional(EntryReference),
   check: orNull(strict({ ...EntryReference.properties, passed: Type.Boolean() })),
   standing: Standing,
   why: orNull(Type.String({ description: 'One sentence when the check was overdue or failed.' })),
@@ -229,6 +272,7 @@ const BudgetLine = strict({
 /** What is known of the readout of the sensor in use. */
 export const ReadoutState = strict({
   calibration: orNull(Calibration),
+  axes: orNull(SixPositions),
   piece: orNull(ReferencePiece),
   check: orNull(Check),
   standing: Standing,

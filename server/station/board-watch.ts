@@ -1,6 +1,7 @@
 import type { Clock, ReceivedLine } from '../link/link.ts'
 import type { LinkState, Notice } from '../messages/live.ts'
 import type { Sensor } from '../messages/sensor.ts'
+import type { Axes } from '../quality/accelerometer-fit.ts'
 import { makeGravityWatch } from './gravity-watch.ts'
 import { type BoardSeen, checkSensor } from './sensor-check.ts'
 import { sensorNotices } from './sensor-notices.ts'
@@ -10,6 +11,8 @@ export interface BoardWatch {
   /** @throws Refused with one sentence for a sensor that the board on the wire is not. */
   check(sensor: Sensor): void
   notices(sensor: Sensor): Notice[]
+  /** Mean of the newest axes of an accelerometer; null when none came of late. */
+  gravity(): Axes | null
 }
 
 /** Holds a sensor as the set-up has it against the board that is there. */
@@ -22,6 +25,7 @@ export function makeBoardWatch(clock: Clock, link: () => LinkState): BoardWatch 
   return {
     hear: gravity.hear,
     check: (sensor) => checkSensor(sensor, seen()),
+    gravity: () => seen().gravity,
     notices: (sensor) => sensorNotices(sensor, seen()),
   }
 }

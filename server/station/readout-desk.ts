@@ -1,11 +1,15 @@
 import { type Budget, liveBudget, type Readout, releasedBudget } from '../bend/uncertainty.ts'
-import type { CalibrationParameters, ReadoutRun } from '../blocks/calibration.ts'
+import type { ReadoutRun } from '../blocks/calibration.ts'
 import type { LiveRun } from '../blocks/live-feed.ts'
+import { withAxes } from '../blocks/shipped/with-axes.ts'
+import { withCalibration } from '../blocks/shipped/with-calibration.ts'
+import type { ChainFile } from '../chain/chain-file.ts'
 import type { History } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import type { Clock } from '../link/link.ts'
 import type { LinkState, Phase } from '../messages/live.ts'
 import type {
+  Axes,
   Calibration,
   CalibrationAsk,
   CalibrationFit,
@@ -17,10 +21,13 @@ import type {
   ReadoutState,
   ReferencePiece,
   ReferencePieceAsk,
+  SixPositions,
+  SixPositionsAsk,
 } from '../messages/readout.ts'
 import type { Sensor } from '../messages/sensor.ts'
 import type { StoredSetup } from '../messages/setup.ts'
 import { type ReadoutDoor, Refused } from '../web/station-door.ts'
+import { axesOf, axesParametersOf } from './axes-entry.ts'
 import { fitOf, parametersOf, shareOf } from './calibration-entry.ts'
 import { readsAlike } from './chain-for.ts'
 import { chartOf, checkOf } from './check-entry.ts'
@@ -43,6 +50,8 @@ export interface ReadoutMoment {
   readonly simulated: boolean
   /** Counts a turn of an encoder, or a g of an accelerometer; null until it is known. */
   readonly counts: number | null
+  /** What an accelerometer's axes show at rest; null when none came of late. */
+  readonly gravity: Axes | null
   /** Where the next bend goes; null without a job. */
   readonly wantedDeg: number | null
 }
@@ -58,7 +67,10 @@ export interface ReadoutParts {
   checked(): void
 }
 
-const NOTHING: KnownOfReadout = { calibration: null, piece: null, check: null }
+const NOTHING: KnownOfReadout = { calibration: null, axes: null, piece: null, check: null }
+
+/** Which entries correct the readout. */
+const correctionOf = ({ axes, calibration }: KnownOfReadout) => `${axes?.id} ${calibration?.id}`
 
 const refuse = (code: string, sentence: string): never => {
   throw new Refused(code, sentence)
@@ -78,8 +90,8 @@ export class ReadoutDesk implements ReadoutDoor {
   readonly #raw = makeReadoutWatch()
   readonly #angle = makeReadoutWatch()
   #known: KnownOfReadout = NOTHING
-  /** Number of the calibration by which the running chain corrects. */
-  #correctsBy: number | null = null
+  /** The entries by which the running chain corrects. */
+  #correctsBy = correctionOf(NOTHING)
 
   constructor(parts: ReadoutParts) {
     this.#parts = parts
@@ -89,16 +101,17 @@ export class ReadoutDesk implements ReadoutDoor {
   /** Takes up what is known of a set-up's readout. @returns whether the chain corrects by another calibration. */
   use({ setup }: StoredSetup): boolean {
     this.#known = this.#knownOf(setup)
-    return this.#correctsBy !== (this.#known.calibration?.id ?? null)
+    return this.#correctsBy !== correctionOf(this.#known)
   }
 
-  /** What a chain that begins now is to correct by; null: nothing. */
-  correction(): CalibrationParameters | null {
+  /** The chain that begins now, corrected by what is in force. */
+  corrected(file: ChainFile): ChainFile {
     this.#raw.clear()
     this.#angle.clear()
-    const { calibration } = this.#known
-    this.#correctsBy = calibration?.id ?? null
-    return calibration && parametersOf(calibration)
+    this.#correctsBy = correctionOf(this.#known)
+    const { axes, calibration } = this.#known
+    const upright = withAxes(file, axes && axesParametersOf(axes))
+    return withCalibration(upright, calibration && parametersOf(calibration))
   }
 
   hearReadout({ timeS, readoutDeg, quality }: ReadoutRun): void {
@@ -110,10 +123,10 @@ export class ReadoutDesk implements ReadoutDoor {
   }
 
   inForce(): ReadoutInForce {
-    const { calibration, check } = this.#known
+    const { calibration, axes, check } = this.#known
     const { standing, why } = this.#standing()
     return {
-      ...{ calibration, check, standing, why },
+      ...{ calibration, axes, check, standing, why },
       expandedDeg: (releasedDeg, seDeg) => this.releasedUncertaintyDeg(releasedDeg, seDeg),
     }
   }
@@ -161,20 +174,35 @@ export class ReadoutDesk implements ReadoutDoor {
 
   calibrate(ask: CalibrationAsk): Calibration {
     const { sensor } = this.#setup()
-    const { isOpen, device } = this.#parts.moment()
-    if (isOpen)
-      refuse('not-now', 'The calibration cannot change in mid-bend: accept or abandon it first.')
+    this.#refuseInMidBend()
     const fit = this.tryCalibration(ask)
     const { who, gauge, toleranceDeg } = ask
     const entry = this.#enter({
       kind: 'calibration',
       ...this.#every(who),
-      sensor,
-      firmware: device?.firmware ?? null,
+      ...{ sensor, firmware: this.#firmware() },
       gauge,
       toleranceDeg,
       hasFixedZero: this.#hasFixedZero(),
       ...fit,
+    })
+    this.#parts.recalibrated(this.#stored())
+    return entry
+  }
+
+  captureAxes(): Axes {
+    const sentence = 'No axes are arriving: this needs an accelerometer, and a live wire.'
+    return this.#parts.moment().gravity ?? refuse('no-signal', sentence)
+  }
+
+  calibrateAxes(ask: SixPositionsAsk): SixPositions {
+    const { sensor } = this.#setup()
+    this.#refuseInMidBend()
+    const entry = this.#enter({
+      kind: 'six-positions',
+      ...this.#every(ask.who),
+      ...{ sensor, firmware: this.#firmware() },
+      ...axesOf(ask),
     })
     this.#parts.recalibrated(this.#stored())
     return entry
@@ -229,6 +257,15 @@ export class ReadoutDesk implements ReadoutDoor {
     return reading
   }
 
+  #refuseInMidBend(): void {
+    if (this.#parts.moment().isOpen)
+      refuse('not-now', 'The calibration cannot change in mid-bend: accept or abandon it first.')
+  }
+
+  #firmware(): string | null {
+    return this.#parts.moment().device?.firmware ?? null
+  }
+
   #stored(): StoredSetup {
     return (
       this.#parts.moment().setup ??
@@ -264,12 +301,16 @@ export class ReadoutDesk implements ReadoutDoor {
     const { history } = this.#parts
     const limit = LOOKED_THROUGH_MAX
     const ofSensor = (entry: { readonly sensor: Sensor }) => readsAlike(entry.sensor, sensor)
-    const calibrations = history.readoutEntries({ station, kind: 'calibration', limit })
-    const checks = history.readoutEntries({ station, kind: 'check', limit })
+    const newest = <K extends 'calibration' | 'six-positions' | 'check'>(kind: K) =>
+      history.readoutEntries({ station, kind, limit }).find(ofSensor) ?? null
+    const axes = newest('six-positions')
+    const calibration = newest('calibration')
     return {
-      calibration: calibrations.find(ofSensor) ?? null,
+      axes,
+      // Axes that were calibrated since show another readout: what was made from the old one is void.
+      calibration: calibration && calibration.id > (axes?.id ?? 0) ? calibration : null,
       piece: history.readoutEntries({ station, kind: 'reference-piece', limit: 1 })[0] ?? null,
-      check: checks.find(ofSensor) ?? null,
+      check: newest('check'),
     }
   }
 

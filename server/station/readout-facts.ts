@@ -1,10 +1,18 @@
 import type { NewBend } from '../messages/bends.ts'
-import type { Calibration, Check, Standing } from '../messages/readout.ts'
+import type {
+  Calibration,
+  Check,
+  ReadoutEntry,
+  SixPositions,
+  Standing,
+} from '../messages/readout.ts'
 import { millionths } from './coach.ts'
 
 /** What is known of the readout while a bend is made. */
 export interface ReadoutInForce {
   readonly calibration: Calibration | null
+  /** Of an accelerometer's axes. */
+  readonly axes: SixPositions | null
   readonly check: Check | null
   readonly standing: Standing
   /** One sentence when the check is overdue or failed. */
@@ -17,7 +25,7 @@ export interface ReadoutInForce {
 const NOT_CALIBRATED = 'counts per turn, not calibrated'
 const CUT_OFF = 'not known: the bend was cut off'
 
-const named = ({ id, at, hash }: Calibration | Check) => ({ number: id, at, hash })
+const named = ({ id, at, hash }: ReadoutEntry) => ({ number: id, at, hash })
 
 function verificationText({ check, standing }: ReadoutInForce): string | null {
   if (check === null) return null
@@ -36,7 +44,7 @@ export function readoutFacts(
 ): Facts {
   // What was in force before a crash is not known after it.
   if (readout === null) return { calibration: CUT_OFF, verification: null }
-  const { calibration, check, standing, why } = readout
+  const { calibration, axes, check, standing, why } = readout
   const expandedDeg =
     releasedDeg === null ? null : readout.expandedDeg(releasedDeg, releasedSeDeg ?? 0)
   return {
@@ -46,6 +54,7 @@ export function readoutFacts(
     verification: verificationText(readout),
     readout: {
       calibration: calibration && named(calibration),
+      ...(axes && { axes: named(axes) }),
       check: check && { ...named(check), passed: check.passed },
       standing,
       why,

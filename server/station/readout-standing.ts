@@ -1,11 +1,19 @@
 import { isoWithOffset } from '../history/iso-time.ts'
-import type { Calibration, Check, ReferencePiece, Standing } from '../messages/readout.ts'
+import type {
+  Calibration,
+  Check,
+  ReferencePiece,
+  SixPositions,
+  Standing,
+} from '../messages/readout.ts'
 
 const MS_PER_DAY = 86_400_000
 
 /** What is known of one sensor's readout: the newest of each. */
 export interface KnownOfReadout {
   readonly calibration: Calibration | null
+  /** Of an accelerometer's axes. */
+  readonly axes: SixPositions | null
   readonly piece: ReferencePiece | null
   readonly check: Check | null
 }
@@ -38,7 +46,7 @@ function byAge(check: Check, everyDays: number, nowMs: number): ReadoutStanding 
  * @param startedMs When the daemon was started.
  */
 export function standingOf(
-  { calibration, piece, check }: KnownOfReadout,
+  { calibration, axes, piece, check }: KnownOfReadout,
   { nowMs, startedMs }: { readonly nowMs: number; readonly startedMs: number },
 ): ReadoutStanding {
   if (piece === null) return { standing: 'none', why: null, dueAt: null }
@@ -49,7 +57,7 @@ export function standingOf(
       why: `The readout was ${Math.abs(check.differenceDeg).toFixed(2)}° off its reference piece, more than ${check.limitDeg}°.`,
       dueAt: null,
     }
-  if (calibration !== null && calibration.id > check.id)
+  if (Math.max(calibration?.id ?? 0, axes?.id ?? 0) > check.id)
     return overdue('The readout was calibrated after its last check.')
   if (piece.everyDays !== null) return byAge(check, piece.everyDays, nowMs)
   if (!(Date.parse(check.at) >= startedMs))

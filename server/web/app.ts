@@ -9,6 +9,7 @@ import { addPages } from './pages.ts'
 import type { Resource, WebParts } from './parts.ts'
 import { answerFor, refused } from './refuse.ts'
 import { refuseSocket } from './refuse-upgrade.ts'
+import { axes } from './resources/axes.ts'
 import { bench } from './resources/bench.ts'
 import { bends } from './resources/bends.ts'
 import { calibrations } from './resources/calibrations.ts'
@@ -45,6 +46,7 @@ const RESOURCES: readonly Resource[] = [
   output,
   readout,
   calibrations,
+  axes,
   referencePieces,
   checks,
   materials,

@@ -10,6 +10,7 @@ import type {
   StationState,
 } from '../../server/messages/live.ts'
 import type { OutputName } from '../../server/messages/output.ts'
+import type { Axes } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
 import { ReadoutDesk } from '../../server/station/readout-desk.ts'
 import { readoutNotices } from '../../server/station/readout-notices.ts'
@@ -72,6 +73,8 @@ export interface FakeStationOptions {
   readonly ready?: boolean
   readonly bench?: boolean
   readonly startedMs?: number
+  /** What an accelerometer shows at rest; left out, there is none. */
+  readonly gravity?: Axes
 }
 
 /**
@@ -117,6 +120,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       device: { ...linkState(fault, samples).device, sensor: 'absolute' } as LinkState['device'],
       simulated: bench !== null,
       counts: COUNTS_PER_TURN,
+      gravity: options.gravity ?? null,
       wantedDeg: job?.wantedDeg ?? null,
     }),
     recalibrated: () => sayState(),

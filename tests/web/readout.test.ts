@@ -172,6 +172,37 @@ describe('/api/readout/calibrations', () => {
   })
 })
 
+describe('/api/readout/axes', () => {
+  const at = (xG: number, yG: number, zG: number) => ({ xG, yG, zG })
+  const SIX = [1, -1].flatMap((g) => [at(g + 0.01, 0, 0), at(0, g, 0), at(0, 0, g)])
+
+  test('is captured, entered, in force and listed', async () => {
+    const shop = web({ gravity: at(0.01, 0, 1) })
+    expect((await shop.post('/axes/capture', {})).body).toEqual(at(0.01, 0, 1))
+    const { status, body } = await shop.post('/axes', { who: 'Quality', positions: SIX })
+    expect(status).toBe(200)
+    expect(body).toMatchObject({ id: 1, x: { offsetG: 0.01, unitG: 1 } })
+    expect((await shop.get('')).body.axes).toEqual(body)
+    expect((await shop.get('/axes')).body).toEqual([body])
+  })
+
+  test('of five sides, or of one twice, is refused with a sentence', async () => {
+    const shop = web()
+    for (const positions of [SIX.slice(1), SIX.with(3, SIX[0]!)]) {
+      const { status, body } = await shop.post('/axes', { who: 'Quality', positions })
+      expect(status).toBe(400)
+      expect(body.code).toBe('calibration-refused')
+      expect(body.sentence).toMatch(/^[A-Z].*\.$/)
+    }
+    expect((await shop.get('')).body.axes).toBeNull()
+  })
+
+  test('of a sensor without axes cannot be captured', async () => {
+    const { status, body } = await web().post('/axes/capture', {})
+    expect([status, body.code]).toEqual([409, 'no-signal'])
+  })
+})
+
 describe('/api/readout/pieces and /api/readout/checks', () => {
   test('a piece makes a check due, once a week unless it says otherwise', async () => {
     const shop = web()

@@ -13,6 +13,7 @@ import {
   newCalibration,
   newCheck,
   newPiece,
+  newSixPositions,
   openShop,
   rawOf,
   readoutOf,
@@ -65,6 +66,14 @@ describe('an entry', () => {
     expect(text).toContain('"turnUdeg":360123456')
     expect(text).not.toMatch(/\d\.\d*[1-9]\d*[,}\]]/)
     expect(fromCanonical(text)).toMatchObject({ id: 1, kind: 'calibration', turnDeg: 360.123456 })
+  })
+
+  test('of the axes comes back to the millionth of a g', () => {
+    const given = newSixPositions({ x: { offsetG: -0.012345, unitG: 1.000001 } })
+    const { id, previousHash, hash, ...rest } = history.addReadoutEntry(given)
+    expect([id, previousHash, hash]).toEqual([1, '0'.repeat(64), expect.any(String)])
+    expect(rest).toEqual(given)
+    expect(history.readoutEntries({ station, kind: 'six-positions', limit: 9 })).toHaveLength(1)
   })
 
   test('has a sentence about what is wrong with it, and nothing is entered', () => {

@@ -12,6 +12,7 @@ import type {
   NewCalibration,
   NewCheck,
   NewReferencePiece,
+  NewSixPositions,
   ReadoutEntry,
 } from '../../../../server/messages/readout.ts'
 import type { Setup } from '../../../../server/messages/setup.ts'
@@ -130,6 +131,20 @@ export function newCalibration(changes: Partial<NewCalibration> = {}): NewCalibr
     ...changes,
   }
 }
+
+const axis = { offsetG: 0.012, unitG: 1.0031 }
+const at = (xG: number, yG: number, zG: number) => ({ xG, yG, zG })
+
+export const newSixPositions = (changes: Partial<NewSixPositions> = {}): NewSixPositions => ({
+  kind: 'six-positions',
+  ...every,
+  at: '2026-01-05T06:20:00.000Z',
+  sensor: { ...SETUP.sensor, mount: 'swing-tilt' },
+  firmware: '1.2',
+  positions: [at(1, 0, 0), at(-1, 0, 0), at(0, 1, 0), at(0, -1, 0), at(0, 0, 1), at(0, 0, -1)],
+  ...{ x: axis, y: axis, z: axis },
+  ...changes,
+})
 
 export const newPiece = (changes: Partial<NewReferencePiece> = {}): NewReferencePiece => ({
   kind: 'reference-piece',

@@ -1,11 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import { readoutFacts } from '../../../../server/station/readout-facts.ts'
-import { newCalibration, newCheck } from '../history/shop.ts'
+import { newCalibration, newCheck, newSixPositions } from '../history/shop.ts'
 
 const calibration = { id: 4, ...newCalibration(), previousHash: 'a', hash: 'c4' }
 const check = { id: 7, ...newCheck(), previousHash: 'a', hash: 'c7' }
 const good = {
-  ...{ calibration, check, standing: 'good' as const, why: null },
+  ...{ calibration, axes: null, check, standing: 'good' as const, why: null },
   expandedDeg: (releasedDeg: number, seDeg: number) => releasedDeg / 1000 + seDeg,
 }
 const RELEASED = { releasedDeg: 90, releasedSeDeg: 0.01 }
@@ -24,6 +24,13 @@ describe('readoutFacts', () => {
         releasedExpandedDeg: 0.1,
       },
     })
+  })
+
+  test('name the calibration of the axes where there are any', () => {
+    const axes = { id: 2, ...newSixPositions(), previousHash: 'a', hash: 'c2' }
+    const { readout } = readoutFacts({ ...good, axes }, RELEASED)
+    expect(readout?.axes).toEqual({ number: 2, at: axes.at, hash: 'c2' })
+    expect(readoutFacts(good, RELEASED).readout).not.toHaveProperty('axes')
   })
 
   test('an overdue check is marked, with the reason', () => {

@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest'
 import type { Calibration, Check, ReferencePiece } from '../../../../server/messages/readout.ts'
 import { readoutNotices } from '../../../../server/station/readout-notices.ts'
 import { standingOf } from '../../../../server/station/readout-standing.ts'
-import { newCalibration, newCheck, newPiece } from '../history/shop.ts'
+import { newCalibration, newCheck, newPiece, newSixPositions } from '../history/shop.ts'
 
 const chained = { previousHash: 'a', hash: 'b' }
 const calibration = (id: number): Calibration => ({ id, ...newCalibration(), ...chained })
@@ -15,13 +15,15 @@ const check = (more: Partial<Check> = {}): Check => ({
   ...more,
 })
 
+const axes = { id: 1, ...newSixPositions(), ...chained }
+
 const CHECKED_MS = Date.parse(newCheck().at)
 const DAY_MS = 86_400_000
 const at = (afterMs: number, startedAfterMs = -DAY_MS) => ({
   nowMs: CHECKED_MS + afterMs,
   startedMs: CHECKED_MS + startedAfterMs,
 })
-const known = { calibration: calibration(1), piece: piece(), check: check() }
+const known = { axes: null, calibration: calibration(1), piece: piece(), check: check() }
 
 describe('standing', () => {
   test('none, as long as no reference piece was recorded', () => {
@@ -45,6 +47,7 @@ describe('standing', () => {
   test.each([
     ['never checked', { ...known, check: null }, at(1), 'never checked'],
     ['calibrated since', { ...known, calibration: calibration(4) }, at(1), 'calibrated after'],
+    ['its axes since', { ...known, axes: { ...axes, id: 4 } }, at(1), 'calibrated after'],
     ['the clock was set back', known, at(-1), 'clock was set back'],
     ['a clock that is no number', known, { nowMs: Number.NaN, startedMs: 0 }, 'clock'],
   ])('overdue: %s', (_, given, when, words) => {
