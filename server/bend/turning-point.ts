@@ -108,7 +108,8 @@ function search(
   let damping = DAMPING_START
   for (let steps = 0; steps < STEPS_MAX && damping <= DAMPING_MAX; steps += 1) {
     const next = project(step(curve, damping))
-    const gain = curve.squares - next.squares
+    // A die that came back before it stopped would have passed its top.
+    const gain = next.rate < 0 ? curve.squares - next.squares : 0
     const enough = GAIN_MIN * curve.squares
     if (gain > 0) curve = next
     if (gain > 0 && gain < enough) break

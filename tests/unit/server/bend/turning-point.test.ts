@@ -96,6 +96,22 @@ describe('the top of a stroke, seeds 1 to 12', () => {
     }
   })
 
+  it('of six samples of rise is not the top of a parabola that comes back before it stops', () => {
+    const motion = dieMotion().stroke(0.11, 3.66).hold(0.7, 0.136, 0.24)
+    for (const seed of SEEDS) {
+      const samples = sampled(
+        motion,
+        { rateHz: 200, noiseDeg: 0.03, quantumDeg: 0.02 },
+        seeded(seed),
+      )
+      const stretch = {
+        timeS: samples.slice(0, 60).map(({ timeS }) => timeS),
+        angleDeg: samples.slice(0, 60).map(({ angleDeg }) => angleDeg),
+      }
+      expect(Math.abs(fitTurningPoint(stretch, false).peakDeg - 0.11)).toBeLessThan(0.07)
+    }
+  })
+
   it('of what does not rise is its highest sample', () => {
     const timeS = Array.from({ length: 60 }, (_, index) => index / 200)
     const angleDeg = timeS.map((each) => 20 - 10 * each)
