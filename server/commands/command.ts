@@ -29,5 +29,6 @@ export const lengthMm = (flag: string) => (text: string) => {
   const value = Number(match?.[1])
   if (!match || !Number.isFinite(value))
     throw new BadInput(`${flag} takes a length such as 38.1 or 1.5in, got "${text}".`)
-  return match[2]?.toLowerCase() === 'in' ? value * MM_PER_INCH : value
+  // 1.5 × 25.4 is 38.099999999999994 to a double: whoever typed inches is not to read that back.
+  return match[2]?.toLowerCase() === 'in' ? Number((value * MM_PER_INCH).toPrecision(12)) : value
 }

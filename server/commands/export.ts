@@ -99,15 +99,24 @@ async function writeExport(options: Options): Promise<void> {
   }
 }
 
+/** Of what is printed, not of what is written: that is what `--format` says. */
+const JSON_HELP =
+  'print one JSON document: the bends themselves, or with --out how many were written'
+
 /** `overbend export`: the history for a spreadsheet or another program, in constant memory. */
 export const exportBends: AddCommand = (program) => {
-  withDataOptions(program.command('export'))
+  withDataOptions(program.command('export'), JSON_HELP)
     .description('Write the bends of a history as CSV or JSON, also while the daemon runs.')
     .option('--from <time>', 'started at or after, ISO 8601', timeOf('--from'))
     .option('--to <time>', 'started before, ISO 8601', timeOf('--to'))
     .option('--part <part>', 'only this part')
     .option('--lot <lot>', 'only this lot')
-    .addOption(new Option('--format <format>', 'csv or json (default csv)').argParser(formatOf))
+    .addOption(
+      new Option(
+        '--format <format>',
+        'csv (default), or json: an array of whole records',
+      ).argParser(formatOf),
+    )
     .option('--out <file>', 'file to write instead of standard output')
     .option('--replace', 'replace the file if it exists')
     .option('--bom', 'begin CSV with a byte order mark, which some spreadsheets need')

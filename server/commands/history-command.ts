@@ -3,10 +3,13 @@ import { type HistoryCode, HistoryError } from '../history/errors.ts'
 import { BadInput } from './command.ts'
 
 /** The options that every command on a data folder has. */
-export const withDataOptions = (command: Command): Command =>
+export const withDataOptions = (
+  command: Command,
+  json = 'print one JSON document and nothing else',
+): Command =>
   command
     .addOption(new Option('--data <dir>', 'data folder of the history').makeOptionMandatory(true))
-    .option('--json', 'print one JSON document and nothing else')
+    .option('--json', json)
 
 /**
  * Runs the work of a command. What whoever typed it can put right is bad input, exit 2; all else is a

@@ -1,3 +1,4 @@
+import { Option } from 'commander'
 import { aimFor, loadedForDeg, NO_SET_SENTENCE } from '../bend/aim.ts'
 import { type DomainCode, DomainError } from '../bend/errors.ts'
 import { MATERIALS, materialOf } from '../bend/materials.ts'
@@ -180,7 +181,11 @@ export const predict: AddCommand = (program) => {
     .requiredOption('--wall <length>', 'wall thickness', lengthMm('--wall'))
     .requiredOption('--clr <length>', 'centreline radius of the die', lengthMm('--clr'))
     .requiredOption('--angle <deg>', 'angle wanted after letting off', finiteNumber('--angle'))
-    .option('--material <key>', `one of ${MATERIALS.map(({ key }) => key).join(', ')}`)
+    .addOption(
+      new Option('--material <key>', `one of ${MATERIALS.map(({ key }) => key).join(', ')}`)
+        // While the line is read: a wrong key is named before what is missing.
+        .argParser((key) => namingTheFlag(() => materialOf(key).key)),
+    )
     .option('--yield <MPa>', 'yield stress, with --modulus', finiteNumber('--yield'))
     .option('--modulus <GPa>', "Young's modulus", finiteNumber('--modulus'))
     .option('--tangent-modulus <GPa>', 'beyond yield; 0', finiteNumber('--tangent-modulus'))

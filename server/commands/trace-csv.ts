@@ -48,6 +48,7 @@ export async function readTrace(path: string): Promise<Trace> {
 
 async function refuseWhatIsNoTrace(path: string): Promise<void> {
   const found = await stat(path).catch((error: NodeJS.ErrnoException) => {
+    if (error.code === 'ENOENT') throw new BadInput(`${path} is not there.`)
     throw new BadInput(`${path} cannot be read: ${error.code ?? error.message}.`)
   })
   if (!found.isFile()) throw new BadInput(`${path} is no file.`)

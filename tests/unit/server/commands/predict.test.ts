@@ -157,6 +157,16 @@ describe('predict refuses, naming the flag', () => {
     expect(said).toMatch(/^--material: There is no material "316L"; known are 1020-dom, /)
   })
 
+  it('an unknown material before what is missing: it was typed, and is wrong', () => {
+    const said = refusal(['--material', 'brass', '--wall', '1.65'])
+    expect(said).toMatch(/^--material: There is no material "brass"; known are 1020-dom, /)
+  })
+
+  it('a wall too thick for a diameter in inches, in figures without a tail', () => {
+    const said = refusal(args(TUBE, STEEL, { '--od': '1.5in', '--wall': '1in' }))
+    expect(said).toContain('at most 19.05 mm, half the diameter, got 25.4.')
+  })
+
   it('neither a material nor a yield', () => {
     expect(refusal(args(TUBE))).toMatch(/^--yield is missing: give --material KEY, or/)
   })
