@@ -12,14 +12,13 @@ const sizeDeg = (description: string) => Type.Number({ minimum: 0, maximum: 1e7,
 const who = name('Who did it. This attributes it; it is no proof of identity.')
 
 /** What an angle was known by. */
-export const Gauge = strict({
+const Gauge = strict({
   name: name('What the shop calls the gauge.'),
   certificate: Type.String({
     maxLength: 80,
     description: 'Number of its certificate; empty: none.',
   }),
 })
-export type Gauge = Static<typeof Gauge>
 
 /** One known angle and what the readout showed there. */
 export const CalibrationPoint = strict({
@@ -30,7 +29,7 @@ export const CalibrationPoint = strict({
 })
 export type CalibrationPoint = Static<typeof CalibrationPoint>
 
-export const CURVE_KINDS = ['line', 'once', 'twice'] as const
+const CURVE_KINDS = ['line', 'once', 'twice'] as const
 
 /** What a calibration is made from. */
 export const CalibrationAsk = strict({
@@ -199,7 +198,7 @@ const NewCheck = strict({
 })
 export type NewCheck = Static<typeof NewCheck>
 
-export const ENTRY_KINDS = ['calibration', 'six-positions', 'reference-piece', 'check'] as const
+const ENTRY_KINDS = ['calibration', 'six-positions', 'reference-piece', 'check'] as const
 export type EntryKind = (typeof ENTRY_KINDS)[number]
 
 /** An act about the readout as it is handed to the history. */
@@ -234,10 +233,9 @@ const EntryReference = strict({
   at: Type.String({ description: 'When it was entered, ISO 8601 with offset.' }),
   hash: Type.String({ description: 'Its hash: another entry under this number would show.' }),
 })
-export type EntryReference = Static<typeof EntryReference>
 
 /** `none`: no reference piece was ever recorded, so no check is due. */
-export const STANDINGS = ['none', 'good', 'overdue', 'failed'] as const
+const STANDINGS = ['none', 'good', 'overdue', 'failed'] as const
 export const Standing = oneOf(STANDINGS)
 export type Standing = Static<typeof Standing>
 

@@ -6,7 +6,7 @@ export type CurveKind = (typeof CURVES)[number]
 export const HARMONICS_OF: Readonly<Record<CurveKind, number>> = { line: 0, once: 1, twice: 2 }
 
 /** The part of the error that repeats 1, 2… times a turn, degrees. */
-export interface Harmonic {
+interface Harmonic {
   readonly cosDeg: number
   readonly sinDeg: number
 }

@@ -24,7 +24,7 @@ export interface StillReading {
 }
 
 /** Why there is none. */
-export type NoReading = 'no-signal' | 'not-still'
+type NoReading = 'no-signal' | 'not-still'
 
 export interface ReadoutWatch {
   add(timeS: readonly number[], valueDeg: readonly number[], quality: readonly number[]): void
