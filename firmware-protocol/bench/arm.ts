@@ -51,6 +51,10 @@ export const bears = ({ doing }: Arm): boolean => doing === 'at-tube' || doing =
 /** Whether the ram moves the arm alone, so that the die must be left as it is. */
 export const isBusy = ({ doing }: Arm): boolean => doing !== 'at-tube' && doing !== 'away'
 
+/** Whether it goes for a new bite: whoever bends waits for it, and then bends on. */
+export const takesBite = ({ doing }: Arm): boolean =>
+  doing === 'stopping' || doing === 'going-back' || doing === 'taking-hold'
+
 /** Follows the die, after it was moved. `presses`: somebody opens the valve to bend on. */
 export function stepArm(arm: Arm, machine: Machine, dtS: number, presses: boolean): void {
   const { contact, dieDeg } = machine

@@ -108,6 +108,11 @@ const CARRYING: ReadonlySet<Stance> = new Set([
 /** The bend is over: the tube is taken out and the next one fetched. */
 export const clearAway = (operator: Operator): void => begin(operator, 'leaving')
 
+/** The ram stood for a reason that the operator knows: what was being done is done on. */
+export function bendOn(operator: Operator): void {
+  operator.inStanceS = 0
+}
+
 function begin(operator: Operator, stance: Stance): void {
   const takes = TAKES_S[stance]
   operator.stance = stance

@@ -1,4 +1,4 @@
-import { ARM, type Arm, type ArmSpec, bears, isBusy, makeArm, stepArm } from './arm.ts'
+import { ARM, type Arm, type ArmSpec, bears, isBusy, makeArm, stepArm, takesBite } from './arm.ts'
 import { type Eyes, look, makeEyes, show } from './eyes.ts'
 import {
   FRAME,
@@ -12,6 +12,7 @@ import {
 } from './machine.ts'
 import type { Motion, PedalEdge } from './motion.ts'
 import {
+  bendOn,
   clearAway,
   type Deed,
   isCarrying,
@@ -163,6 +164,7 @@ function showTo(shop: Shop, prompt: Prompt): void {
 function advance(shop: Shop, dtS: number): void {
   const { machine } = shop
   shop.nowS += dtS
+  if (takesBite(shop.arm)) bendOn(shop.operator)
   const deed = isBusy(shop.arm) ? HANDS_OFF : nextDeed(shop, dtS)
   if (deed.hands !== 'none') useHands(shop, deed.hands)
   const before = machine.contact

@@ -44,9 +44,13 @@ export function loseSight(state: CycleState, timeS: number, report: Report): voi
  * What begins when the arm comes back. Where the tube stands is where the arm meets it; as long as that is not
  * known, nothing has begun before the arm has passed where it was.
  */
-export function comesBack({ now }: CycleState, nowDeg: number): 'go' | 'stroke' | null {
+export function comesBack(state: CycleState, nowDeg: number): 'go' | 'stroke' | null {
+  const { now } = state
+  // The short mean is still on its way down when a release is already known.
+  state.lowDeg = Math.min(state.lowDeg, nowDeg)
   if (now.releasedSeDeg < 0) return nowDeg > now.peakDeg + BEYOND_DEG ? 'stroke' : null
-  const isMet = now.releasedFrom !== 'checked' && nowDeg > now.releasedDeg + MET_DEG
+  const fromDeg = Math.max(state.lowDeg, now.releasedDeg)
+  const isMet = now.releasedFrom !== 'checked' && nowDeg > fromDeg + MET_DEG
   return isMet || nowDeg > now.peakDeg + BEYOND_DEG ? 'go' : null
 }
 

@@ -12,8 +12,6 @@ const AT_TUBE_DEG = 0.3
 const TOP_READ_S = 0.5
 /** Forward by this much more than the backlash, the arm has taken hold: more than noise. */
 const TAKES_HOLD_DEG = 0.3
-/** Where strokes end is read from a mean, or the largest of many noisy readings would be too much: 5 readings. */
-const MEAN_SHARE = 0.2
 
 const parameters = strict({
   biteDeg: Type.Number({
@@ -55,6 +53,8 @@ interface Memory {
   met: boolean
   /** Where the tube was left. */
   placeDeg: number
+  lastDeg: number
+  /** Of the last two readings. */
   meanDeg: number
   started: boolean
   /** Furthest of this stroke, and when; furthest back since, on the arm's own scale. */
@@ -103,6 +103,7 @@ function newMemory(): Memory {
     away: false,
     met: false,
     placeDeg: 0,
+    lastDeg: 0,
     meanDeg: 0,
     started: false,
     topDeg: 0,
@@ -142,7 +143,9 @@ function follow({ in: input, out }: JoinFrame, memory: Memory, row: number): num
 function guess({ in: input }: JoinFrame, memory: Memory, row: number, options: Parameters): number {
   const armDeg = input.angle.value[row] as number
   const timeS = input.angle.timeS[row] as number
-  memory.meanDeg = memory.started ? memory.meanDeg + MEAN_SHARE * (armDeg - memory.meanDeg) : armDeg
+  // A turn may be sharp, so a longer mean would miss it; the largest of single readings would be noise.
+  memory.meanDeg = memory.started ? (memory.lastDeg + armDeg) / 2 : armDeg
+  memory.lastDeg = armDeg
   if (!memory.started || memory.meanDeg > memory.topDeg) noteTop(memory, timeS)
   memory.started = true
   if (memory.away) comeBack(memory, options)

@@ -13,6 +13,10 @@ const FIT_SHARE = 0.5
 const FIT_POINTS_MIN = 5
 /** Error of a single reading, where nothing better is known: the noise of a usual encoder. */
 const READING_SE_DEG = 0.03
+/** Three to four times that noise: an arm that moves is further from its slow mean. */
+const STILL_WITHIN_DEG = 0.1
+/** A mean of about ten readings. */
+const MEAN_SHARE = 0.1
 /** Above the level by this factor, the load is there again: noise must not make it come and go. */
 const LOADED_FACTOR = 1.25
 
@@ -41,6 +45,8 @@ interface Memory {
   /** Highest pressure since the arm bears. */
   mostBar: number
   lastDeg: number
+  /** Slow mean of the angle: what a still arm shows without its noise. */
+  meanDeg: number
   /** Degrees for a bar while the load comes off: the give of tube and bender. */
   barDeg: number
   /** Sums of the line through angle over pressure while the load comes off. */
@@ -75,7 +81,7 @@ export const letOff = defineBlock({
       const bySwitch = isRead && (closed.quality[row] as number) < BAD
       if (byPressure) stepPressure(frame, memory, row, letOffBar)
       else if (bySwitch) stepSwitch(frame, memory, row)
-      if (isRead) memory.lastDeg = angleDeg
+      if (isRead) note(memory, angleDeg)
       bears.value[row] = memory.bears
       bears.quality[row] = byPressure || bySwitch ? 0 : NONE
       pressed.value[row] = byPressure ? memory.barDeg * (pressure.value[row] as number) : 0
@@ -85,7 +91,7 @@ export const letOff = defineBlock({
 })
 
 function newMemory(): Memory {
-  return { bears: 0, mostBar: 0, lastDeg: 0, barDeg: 0, ...NO_LINE }
+  return { bears: 0, mostBar: 0, lastDeg: 0, meanDeg: 0, barDeg: 0, ...NO_LINE }
 }
 
 const NO_LINE = { points: 0, sumBar: 0, sumDeg: 0, barBar: 0, barTimesDeg: 0, degDeg: 0 }
@@ -135,11 +141,17 @@ interface Place {
   readonly seDeg: number
 }
 
-/** The step to this reading is what the moment is known to; a still arm still has its noise. */
-const oneReading = ({ lastDeg }: Memory, angleDeg: number): Place => ({
-  angleDeg,
-  seDeg: Math.max(READING_SE_DEG, Math.abs(angleDeg - lastDeg) / Math.sqrt(12)),
-})
+/** The step to this reading is what the moment is known to; of a still arm the mean is known better. */
+function oneReading({ lastDeg, meanDeg }: Memory, angleDeg: number): Place {
+  const isStill = Math.abs(angleDeg - meanDeg) < STILL_WITHIN_DEG
+  const seDeg = Math.max(READING_SE_DEG, Math.abs(angleDeg - lastDeg) / Math.sqrt(12))
+  return { angleDeg: isStill ? meanDeg : angleDeg, seDeg }
+}
+
+function note(memory: Memory, angleDeg: number): void {
+  memory.lastDeg = angleDeg
+  memory.meanDeg += MEAN_SHARE * (angleDeg - memory.meanDeg)
+}
 
 /** Intercept of the least-squares line and its standard error; textbook formulas. */
 function lineAtNothing(memory: Memory, angleDeg: number): Place {
