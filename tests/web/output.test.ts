@@ -7,7 +7,7 @@ const arm = (payload: unknown) => ({
   headers: { 'content-type': 'application/json' },
   payload: JSON.stringify(payload),
 })
-const keep = { method: 'POST', url: '/api/output/keep' } as const
+const keep = { method: 'POST', url: '/api/output/keep', payload: {} } as const
 
 describe('arming an output', () => {
   const web = () => makeWeb({ auto: false })

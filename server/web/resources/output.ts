@@ -1,5 +1,6 @@
 import { Done } from '../../messages/commands.ts'
 import { ArmOutput } from '../../messages/output.ts'
+import { strict } from '../../messages/schema.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 
@@ -30,7 +31,8 @@ export const output: Resource = async (app, { station }) => {
       schema: {
         tags,
         summary: 'Says every second that the page is still there; after 3 s without it is disarmed',
-        response: answers(Done, { codes: ['not-now'] }),
+        body: strict({}),
+        response: answers(Done, { body: true, codes: ['not-now'] }),
       },
     },
     async () => {
