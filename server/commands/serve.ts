@@ -3,32 +3,28 @@ import { join } from 'node:path'
 import { Option } from 'commander'
 import { runDemo } from '../demo.ts'
 import { HistoryError } from '../history/errors.ts'
+import type { History } from '../history/history.ts'
 import { openOrLate } from '../history/late-history.ts'
 import { openHistory } from '../history/open.ts'
-import { type BenchLink, makeBenchLink } from '../link/bench-link.ts'
 import { makeClock } from '../link/clock.ts'
 import { fasterClock } from '../link/faster-clock.ts'
-import type { Clock, Link } from '../link/link.ts'
-import { ReplayLink } from '../link/replay-link.ts'
-import { SerialLink } from '../link/serial-link.ts'
-import type { BenchDoor } from '../station/bench-door.ts'
+import { DIALECTS, type Wire, type WireChoice } from '../messages/wire.ts'
+import { makeLink } from '../station/make-link.ts'
+import { makeMemory } from '../station/memory.ts'
+import { makeWireDesk } from '../station/wire-desk.ts'
 import { Station } from '../station.ts'
 import { software } from '../version.ts'
 import { makeAccess } from '../web/access.ts'
 import { buildApp } from '../web/app.ts'
 import { listen } from '../web/listen.ts'
 import { type AddCommand, BadInput, finiteNumber, printJson } from './command.ts'
+import { type WireFlags, wireFrom } from './serve-wire.ts'
+import { addWireOptions } from './wire-options.ts'
 
 /** Not used by any service that IANA names; 0 takes any free one. */
 const PORT = 8737
-const BAUD = 115_200
 
-interface Flags {
-  readonly serial?: string
-  readonly replay?: string
-  readonly bench?: true
-  readonly baud: number
-  readonly dialect: string
+interface Flags extends WireFlags {
   readonly data?: string
   readonly host: string
   readonly port: number
@@ -36,52 +32,37 @@ interface Flags {
   readonly benchSeed: number
 }
 
-interface Wire {
-  readonly link: Link
-  readonly bench: BenchLink | null
-}
-
 function checkFlags(flags: Flags): void {
-  const sources = [flags.serial, flags.replay, flags.bench].filter((given) => given !== undefined)
-  if (sources.length > 1)
-    throw new BadInput('--serial, --replay and --bench exclude one another: give one of them.')
-  if (flags.dialect !== 'native')
-    throw new BadInput(`--dialect ${flags.dialect} is not served yet: only native is.`)
   if (!(Number.isInteger(flags.port) && flags.port >= 0 && flags.port <= 65_535))
     throw new BadInput(`--port takes a whole number from 0 to 65535, got ${flags.port}.`)
-  if (!(Number.isInteger(flags.baud) && flags.baud >= 300 && flags.baud <= 4_000_000))
-    throw new BadInput(`--baud takes a whole number from 300 to 4000000, got ${flags.baud}.`)
   if (!(flags.benchSpeed >= 0.1 && flags.benchSpeed <= 20))
     throw new BadInput(`--bench-speed takes a number from 0.1 to 20, got ${flags.benchSpeed}.`)
-  if (flags.replay !== undefined && !existsSync(flags.replay))
-    throw new BadInput(`--replay: there is no file ${flags.replay}.`)
 }
-
-function makeWire(flags: Flags, clock: Clock, board: () => string | null): Wire {
-  if (flags.serial !== undefined) {
-    const sameBoard = (found: string) => board() === null || board() === found
-    const { serial: path, baud: baudRate } = flags
-    return { link: new SerialLink({ path, baudRate, clock, sameBoard }), bench: null }
-  }
-  if (flags.replay !== undefined)
-    return {
-      link: new ReplayLink({ file: flags.replay, clock, pace: 'original' }),
-      bench: null,
-    }
-  const bench = makeBenchLink({ seed: flags.benchSeed, clock })
-  return { link: bench, bench }
-}
-
-const benchDoor = (bench: BenchLink): BenchDoor => ({
-  act: ({ mode, ram }) => bench.act({ mode, ram }),
-  state: () => bench.benchState(),
-  show: (prompt) => bench.show(prompt),
-  useLot: bench.useLot,
-})
 
 /** Bends of the bench never mix with a shop's own. */
-const dataFolder = ({ data }: Flags, isBench: boolean) =>
-  data ?? join('overbend-data', isBench ? 'bench' : 'station')
+const dataFolder = ({ data }: Flags, wire: Wire | null) =>
+  data ?? join('overbend-data', (wire ?? BENCH).kind === 'bench' ? 'bench' : 'station')
+
+const BENCH: Wire = { kind: 'bench' }
+
+/** What was chosen on the page of an earlier run. A history that cannot be read yet has nothing to say. */
+const rememberedWire = (history: History): Wire | null =>
+  unlessRefused(() => makeMemory(history).wire())
+
+/** Only the next start needs it: a disk that refuses it stops nobody. */
+function rememberWire(history: History, wire: WireChoice): void {
+  unlessRefused(() => makeMemory(history).keepWire(wire))
+}
+
+function unlessRefused<T>(work: () => T): T | null {
+  try {
+    return work()
+  } catch (error) {
+    if (!(error instanceof HistoryError)) throw error
+    logLine('The choice of the wire could not be read or kept.', { why: error.message })
+    return null
+  }
+}
 
 function openFolder(folder: string) {
   try {
@@ -103,25 +84,45 @@ const logLine = (sentence: string, facts: Readonly<Record<string, unknown>> = {}
   process.stderr.write(`${JSON.stringify({ at: new Date().toISOString(), sentence, ...facts })}\n`)
 }
 
+function assemble(flags: Flags, given: Wire | null, history: History) {
+  const clock = fasterClock(makeClock(), flags.benchSpeed)
+  const board = () => station.state().link.device?.board ?? null
+  const wire = makeWireDesk({
+    first: given ?? rememberedWire(history) ?? BENCH,
+    make: (next) => makeLink(next, { clock, board, benchSeed: flags.benchSeed }),
+    rewire: (swap) => station.rewire(swap),
+    remember: (next) => rememberWire(history, next),
+    speed: flags.benchSpeed,
+  })
+  const station: Station = new Station({
+    clock,
+    history,
+    link: wire.link,
+    get bench() {
+      return wire.bench()
+    },
+    wire: wire.wire,
+    software,
+  })
+  return { clock, station, wire }
+}
+
 async function run(flags: Flags): Promise<void> {
   checkFlags(flags)
-  const clock = fasterClock(makeClock(), flags.benchSpeed)
-  let station: Station | null = null
-  const board = () => station?.state().link.device?.board ?? null
-  const { link, bench } = makeWire(flags, clock, board)
-  const { history, trouble } = openFolder(dataFolder(flags, bench !== null))
+  const given = wireFrom(flags)
+  const { history, trouble } = openFolder(dataFolder(flags, given))
   if (trouble !== null) logLine('Bends cannot be saved.', { why: trouble })
-  const door = bench && benchDoor(bench)
-  station = new Station({ clock, link, history, bench: door, software })
+  const { clock, station, wire } = assemble(flags, given, history)
+  const isBench = wire.bench() !== null
   const access = makeAccess({ host: flags.host, clock })
-  const dashboardDir = dashboardFolder()
-  const app = buildApp({ station, history, dashboardDir, access, clock, software, log: logLine })
+  const parts = { station, wire, history, access, clock, software, log: logLine }
+  const app = buildApp({ ...parts, dashboardDir: dashboardFolder() })
   station.start()
-  if (bench !== null) runDemo(station)
+  if (isBench) runDemo(station)
   const stop = async () => {
     await app.close()
-    await station?.stop()
-    const unsaved = station?.state().unsaved ?? 0
+    await station.stop()
+    const unsaved = station.state().unsaved
     if (unsaved > 0)
       logLine('Bends are lost: the disk did not take them before the end.', { unsaved })
     history.close()
@@ -130,7 +131,7 @@ async function run(flags: Flags): Promise<void> {
     const { url } = await listen(app, flags)
     // Who is told that it is ready may end it at once.
     onSignals(stop)
-    greet(url, access.pairingCode, bench !== null)
+    greet(url, access.pairingCode, isBench)
     printJson({ ready: true, url, pid: process.pid })
   } catch (error) {
     await stop()
@@ -175,14 +176,19 @@ function onSignals(stop: () => Promise<void>): void {
 
 /** `overbend serve`: the daemon. */
 export const serve: AddCommand = (program) => {
-  program
+  const command = program
     .command('serve')
     .description('runs the daemon: sensor, chain, history and dashboard')
     .option('--serial <path>', 'the port, best by its stable name under /dev/serial/by-id')
+    .option('--tcp <host:port>', 'a serial-over-network converter that passes bytes on')
     .option('--replay <file>', 'a file of recorded lines instead of a port')
     .option('--bench', 'the built-in bench: a simulated bender (the default without a port)')
-    .option('--baud <rate>', 'speed of the port', finiteNumber('--baud'), BAUD)
-    .option('--dialect <name>', 'what the board speaks', 'native')
+    .option(
+      '--baud <rate>',
+      'speed of the port (native and number 115200, nmea-xdr 4800, modbus-rtu 9600)',
+      finiteNumber('--baud'),
+    )
+    .option('--dialect <name>', `what the board speaks: ${DIALECTS.join(', ')} (native)`)
     .option('--data <dir>', 'folder of the bend history (default: overbend-data/…)')
     .option(
       '--host <address>',
@@ -206,4 +212,5 @@ export const serve: AddCommand = (program) => {
         .default(1),
     )
     .action(run)
+  addWireOptions(command)
 }

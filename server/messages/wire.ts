@@ -1,4 +1,4 @@
-import { type Static, Type } from 'typebox'
+import { type Static, type TSchema, Type } from 'typebox'
 import { oneOf, strict } from './schema.ts'
 
 /** What a board or sensor can speak. */
@@ -123,7 +123,7 @@ const XDR = { dialect: Type.Literal('nmea-xdr'), options: XdrOptions }
 const NUMBER = { dialect: Type.Literal('number'), options: NumberOptions }
 
 /** One shape for each kind and dialect, by `kind dialect`: what is checked is the one that is meant. */
-export const WIRE_SHAPES = {
+const WIRE_SHAPES = {
   'serial native': strict({ ...SERIAL, ...NATIVE }),
   'serial nmea-xdr': strict({ ...SERIAL, ...XDR }),
   'serial number': strict({ ...SERIAL, ...NUMBER }),
@@ -147,12 +147,30 @@ export const WireChoice = Type.Union([
 ])
 export type WireChoice = Static<typeof WireChoice>
 
+const REPLAY_SHAPES = {
+  'replay native': strict({ ...REPLAY, ...NATIVE }),
+  'replay nmea-xdr': strict({ ...REPLAY, ...XDR }),
+  'replay number': strict({ ...REPLAY, ...NUMBER }),
+  'replay modbus-rtu': strict({
+    ...REPLAY,
+    dialect: Type.Literal('modbus-rtu'),
+    options: ModbusOptions,
+  }),
+} as const
+
 const Replay = Type.Union([
-  strict({ ...REPLAY, ...NATIVE }),
-  strict({ ...REPLAY, ...XDR }),
-  strict({ ...REPLAY, ...NUMBER }),
-  strict({ ...REPLAY, dialect: Type.Literal('modbus-rtu'), options: ModbusOptions }),
+  REPLAY_SHAPES['replay native'],
+  REPLAY_SHAPES['replay nmea-xdr'],
+  REPLAY_SHAPES['replay number'],
+  REPLAY_SHAPES['replay modbus-rtu'],
 ])
+
+/** The shape that is meant by a kind and a dialect; undefined when there is none. */
+export const shapeOf = (kind: string, dialect: string | undefined): TSchema | undefined => {
+  const shapes: Readonly<Record<string, TSchema>> = { ...WIRE_SHAPES, ...REPLAY_SHAPES }
+  const name = dialect === undefined ? kind : `${kind} ${dialect}`
+  return Object.hasOwn(shapes, name) ? shapes[name] : undefined
+}
 
 /** What is in force: a replayed file is given on the command line only. */
 export const Wire = Type.Union([...WireChoice.anyOf, ...Replay.anyOf])

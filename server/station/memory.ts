@@ -1,11 +1,13 @@
 import { Value } from 'typebox/value'
 import type { History } from '../history/history.ts'
 import { Job, type StoredSetup } from '../messages/setup.ts'
+import { WireChoice } from '../messages/wire.ts'
 
 const SETUP_KEY = 'set-up in use'
 const JOB_KEY = 'job in hand'
+const WIRE_KEY = 'wire in use'
 
-/** What the station remembers over a restart: which set-up is in use and what is to be bent. */
+/** What the station remembers over a restart: which set-up is in use, what is to be bent, and where lines come from. */
 export function makeMemory(history: Pick<History, 'remember' | 'recall' | 'setups'>) {
   return {
     setup(): StoredSetup | null {
@@ -15,6 +17,13 @@ export function makeMemory(history: Pick<History, 'remember' | 'recall' | 'setup
     job(): Job | null {
       const job = history.recall(JOB_KEY)
       return Value.Check(Job, job) ? job : null
+    },
+    wire(): WireChoice | null {
+      const wire = history.recall(WIRE_KEY)
+      return Value.Check(WireChoice, wire) ? wire : null
+    },
+    keepWire(wire: WireChoice): void {
+      history.remember(WIRE_KEY, wire)
     },
     keepSetup({ id }: StoredSetup): void {
       history.remember(SETUP_KEY, id)

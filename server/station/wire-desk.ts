@@ -16,6 +16,8 @@ export interface WireDeskParts {
   /** Puts another wire in place between bends, whatever `swap` does; throws `Refused` in mid-bend. */
   readonly rewire: (swap: () => void) => void
   readonly remember: (wire: WireChoice) => void
+  /** How much faster than real the clock runs: a sensor knows the real one only. */
+  readonly speed: number
 }
 
 /** Which wire is in force, and what comes over it. */
@@ -25,7 +27,7 @@ export interface WireDesk extends WireDoor {
   bench(): BenchDoor | null
 }
 
-export function makeWireDesk({ first, make, rewire, remember }: WireDeskParts): WireDesk {
+export function makeWireDesk({ first, make, rewire, remember, speed }: WireDeskParts): WireDesk {
   let wire = first
   let made = make(first)
   let recent: ReceivedLine[] = []
@@ -45,9 +47,15 @@ export function makeWireDesk({ first, make, rewire, remember }: WireDeskParts): 
         const field = `options.${trouble.option}`
         throw new Refused('bad-input', `${field} ${trouble.must}.`, field)
       }
+      if (next.kind !== 'bench' && speed !== 1)
+        throw new Refused(
+          'not-now',
+          `This daemon runs ${speed} times as fast as the clock on the wall, for its bench: start it without --bench-speed for a sensor.`,
+        )
+      const nextMade = make(next)
       rewire(() => {
         wire = next
-        made = make(next)
+        made = nextMade
         recent = []
         link.use(made.link)
       })

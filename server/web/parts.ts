@@ -2,11 +2,12 @@ import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox'
 import type { History } from '../history/history.ts'
 import type { Access } from './access.ts'
 import type { Log, WebClock } from './clock.ts'
-import type { StationDoor } from './station-door.ts'
+import type { StationDoor, WireDoor } from './station-door.ts'
 
 /** What the web is built from; every part is handed in, so that a test can hand in its own. */
 export interface WebParts {
   readonly station: StationDoor
+  readonly wire: WireDoor
   readonly history: History
   readonly access: Access
   readonly clock: WebClock

@@ -6,6 +6,7 @@ import { makeAccess } from '../../server/web/access.ts'
 import { buildApp } from '../../server/web/app.ts'
 import { listen } from '../../server/web/listen.ts'
 import { makeFakeStation } from '../support/fake-station.ts'
+import { makeFakeWire } from '../support/fake-wire.ts'
 import { realClock } from '../support/real-clock.ts'
 
 /** The same sample on its way to the same pages: by our live stream, and by nothing but `ws`. */
@@ -38,6 +39,7 @@ async function openLive() {
   const station = makeFakeStation()
   const app = buildApp({
     station,
+    wire: makeFakeWire(),
     history: station.history,
     dashboardDir: null,
     access: makeAccess({ host: '127.0.0.1', clock: realClock }),

@@ -13,6 +13,7 @@ import {
   type FakeStationOptions,
   makeFakeStation,
 } from '../support/fake-station.ts'
+import { makeFakeWire } from '../support/fake-wire.ts'
 import { realClock } from '../support/real-clock.ts'
 
 const CHROMIUM = '/usr/bin/chromium'
@@ -81,6 +82,7 @@ export async function openStage(
   const station = makeFakeStation(options)
   const app = buildApp({
     station,
+    wire: makeFakeWire(),
     history: station.history,
     dashboardDir,
     access: makeAccess({ host: HOST, clock: realClock }),

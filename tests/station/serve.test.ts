@@ -26,7 +26,9 @@ describe('what serve refuses, in one sentence and with 2', () => {
     [['--baud', '1'], /--baud/],
     [['--bench-speed', '0'], /--bench-speed/],
     [['--replay', '/nowhere/at/all'], /no file/],
-    [['--tcp', 'a:1'], /--tcp/],
+    [['--tcp', 'a'], /--tcp takes HOST:PORT/],
+    [['--tcp', 'a:1', '--baud', '9600'], /--baud belongs to --serial/],
+    [['--serial', '/dev/a', '--dialect', 'modbus-rtu'], /--unit-id is needed/],
   ])('%j', async (args, says) => {
     const { code, out, errors } = await overbend(['serve', ...data('refused'), ...args])
     expect({ code, out }).toEqual({ code: 2, out: '' })

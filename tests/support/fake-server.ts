@@ -4,6 +4,7 @@ import { buildApp } from '../../server/web/app.ts'
 import { listen } from '../../server/web/listen.ts'
 import { FAKE_SOFTWARE, FAULTS, type Fault } from './fake-state.ts'
 import { makeFakeStation } from './fake-station.ts'
+import { makeFakeWire } from './fake-wire.ts'
 import { realClock } from './real-clock.ts'
 
 // Serves the built dashboard over the fake station, for looking at pages:
@@ -22,6 +23,7 @@ const station = makeFakeStation({
 })
 const app = buildApp({
   station,
+  wire: makeFakeWire(),
   history: station.history,
   dashboardDir: new URL('../../dist/dashboard', import.meta.url).pathname,
   access: makeAccess({ host: HOST, clock: realClock }),

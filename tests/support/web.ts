@@ -12,6 +12,7 @@ import type { WebClock } from '../../server/web/clock.ts'
 import { listen } from '../../server/web/listen.ts'
 import { FAKE_SOFTWARE } from './fake-state.ts'
 import { type FakeStation, type FakeStationOptions, makeFakeStation } from './fake-station.ts'
+import { makeFakeWire } from './fake-wire.ts'
 import { realClock } from './real-clock.ts'
 
 export type App = ReturnType<typeof buildApp>
@@ -39,6 +40,7 @@ export function makeWeb(options: TestWebOptions = {}): TestWeb {
   const logged: Logged[] = []
   const app = buildApp({
     station,
+    wire: makeFakeWire(),
     history: station.history,
     dashboardDir,
     access,
