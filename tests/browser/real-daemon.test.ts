@@ -51,7 +51,7 @@ describe.skipIf(skipWithout('chromium'))('the daemon and its bench in Chromium',
     await page.goto(daemon.url)
     await page.locator('.digits-line').waitFor()
     await daemon.kill()
-    await page.getByText('This page lost the daemon.', { exact: true }).waitFor()
+    await page.getByText('This page lost the Overbend program.', { exact: true }).waitFor()
     expect(await page.locator('.digits-line').count()).toBe(0)
     await page.close()
   })
