@@ -24,8 +24,8 @@ static const uint8_t SECOND_CHARS = 4;
 static const uint8_t SECOND_CHARS = 0;
 #endif
 /**
- * At 16 MHz the chip needs 3.8 V (its data sheet's line from 10 MHz at 2.7 V to 20 MHz at 4.5 V), and the bandgap
- * is off by up to 9 %: so a good supply of 4.75 V never seems low, and one that is too low always does.
+ * At 16 MHz the chip needs 3.8 V (its data sheet's line from 10 MHz at 2.7 V to 20 MHz at 4.5 V), and the
+ * bandgap is off by up to 9 %: so a good supply of 4.75 V never seems low, and one that is too low does.
  */
 static const uint16_t SUPPLY_LOW_MV = 4250;
 enum { EVENTS_KEPT = 4 };

@@ -29,7 +29,8 @@ static inline uint8_t levels(void) {
 
 /* The first two vectors: no other interrupt that is due at the same time goes before them. */
 ISR(INT0_vect) { quadrature_move(&encoder, levels()); }
-/* One body for both: of two that are alike the compiler lets one call the other, and its return lets others in. */
+/* One body for both: of two that are alike the compiler lets one call the other, and that one's return
+   lets further interrupts in. */
 ISR(INT1_vect, ISR_ALIASOF(INT0_vect));
 
 void sensor_start(void) {

@@ -10,9 +10,9 @@
 #include "clock.h"
 
 /**
- * 16 MHz has no whole divider for 115,200. With U2X, 16 MHz / (8 · 17) is 117,647 baud, 2.1 % fast; without, it
- * would be 3.5 % slow. A character of ten bits is sampled in the middle of its last bit, so both sides together
- * may be off by about 5 % of a bit in each of ten: USB adapters are right to a fraction of a percent.
+ * 16 MHz has no whole divider for 115,200. With U2X, 16 MHz / (8 · 17) is 117,647 baud, 2.1 % fast; without,
+ * it would be 3.5 % slow. The last of ten bits is sampled in its middle, so both sides together may be off by
+ * half a bit in nine and a half, 5 %: 2.1 % fits, as USB adapters are right to a fraction of a percent.
  */
 enum { BAUD_DIVIDER = 17 };
 /** An LF comes right behind its CR; a little more than two characters' time. */

@@ -92,16 +92,14 @@ describe.skipIf(skipWithout(...FIRMWARE_NEEDS))('the real firmware at its start'
 })
 
 describe.skipIf(skipWithout(...FIRMWARE_NEEDS))('the real firmware, asked', () => {
-  test.each([
+  test.for([
     ['its own version', 1],
     ['a higher one', 7],
     ['none', undefined],
-  ])('identify with %s: OK, and hello as the very next line', async (_, protocol) => {
-    const finished: (() => unknown)[] = []
-    try {
-      const host = await openFirmware({
-        onTestFinished: (end) => void finished.unshift(end as () => unknown),
-      })
+  ] as const)(
+    'identify with %s: OK, and hello as the very next line',
+    async ([, protocol], context) => {
+      const host = await openFirmware(context)
       const { sentence: start } = await host.hears('hello')
       await host.hears('sample', 0, ({ sequence }) => sequence > 10)
       host.send({ kind: 'identify', command: 65_535, ...(protocol ? { protocol } : {}) })
@@ -111,10 +109,8 @@ describe.skipIf(skipWithout(...FIRMWARE_NEEDS))('the real firmware, asked', () =
       expect(host.told()[at + 1]).toEqual(start)
       await host.lets(50)
       expect(steps(host).every((step) => step === 1)).toBe(true)
-    } finally {
-      for (const end of finished) await end()
-    }
-  })
+    },
+  )
 
   test('set rate changes the rate, and the count goes on', async (context) => {
     const host = await openFirmware(context)

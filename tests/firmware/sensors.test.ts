@@ -50,98 +50,74 @@ describe.skipIf(skipWithout(...FIRMWARE_NEEDS))(
 describe.skipIf(skipWithout(...FIRMWARE_NEEDS))(
   'the real firmware with an absolute encoder',
   () => {
-    test.each(ABSOLUTE)(
+    test.for(ABSOLUTE)(
       '%s reads it as it stands, past the end of the turn',
-      async (_, choice, turn) => {
-        const ends: (() => unknown)[] = []
-        try {
-          const host = await openFirmware(
-            { onTestFinished: (end) => void ends.unshift(end as () => unknown) },
-            choice,
-          )
-          const { sentence: hello } = await host.hears('hello')
-          expect(hello).toMatchObject({ sensor: 'absolute', countsPerTurn: turn })
-          for (const counts of [turn - 3, turn + 5, -2, 1234]) {
-            host.hand.move(at(20 * MS, counts), at(10 * MS, counts))
-            const right = ((counts % turn) + turn) % turn
-            const { sentence } = await host.hears('sample', 0, (sample) => sample.counts === right)
-            expect(sentence.flags).toBe(0)
-          }
-          host.hand.move(at(10 * MS, 1234, true), at(60 * MS, 1234, true))
-          expect((await host.hears('event')).sentence).toMatchObject({ edge: 'down', counts: 1234 })
-          const { sentence: status } = await host.hears('status')
-          expect(status).toMatchObject({ flags: 0, sensorErrors: 0 })
-          expect(await host.board.stackBytes()).toBeLessThan(400)
-        } finally {
-          for (const end of ends) await end()
+      async ([, choice, turn], context) => {
+        const host = await openFirmware(context, choice)
+        const { sentence: hello } = await host.hears('hello')
+        expect(hello).toMatchObject({ sensor: 'absolute', countsPerTurn: turn })
+        for (const counts of [turn - 3, turn + 5, -2, 1234]) {
+          host.hand.move(at(20 * MS, counts), at(10 * MS, counts))
+          const right = ((counts % turn) + turn) % turn
+          const { sentence } = await host.hears('sample', 0, (sample) => sample.counts === right)
+          expect(sentence.flags).toBe(0)
         }
+        host.hand.move(at(10 * MS, 1234, true), at(60 * MS, 1234, true))
+        expect((await host.hears('event')).sentence).toMatchObject({ edge: 'down', counts: 1234 })
+        const { sentence: status } = await host.hears('status')
+        expect(status).toMatchObject({ flags: 0, sensorErrors: 0 })
+        expect(await host.board.stackBytes()).toBeLessThan(400)
       },
     )
 
-    test.each(ABSOLUTE)(
+    test.for(ABSOLUTE)(
       '%s tells a weak magnet, an error and a pulled wire, and comes back',
-      async (_, choice) => {
-        const ends: (() => unknown)[] = []
-        try {
-          const host = await openFirmware(
-            { onTestFinished: (end) => void ends.unshift(end as () => unknown) },
-            choice,
-          )
-          host.hand.move(at(20 * MS, 777), at(10 * MS, 777))
-          await host.hears('sample', 0, ({ counts }) => counts === 777)
-          host.board.order('sensor weak')
-          const weak = await host.hears('sample', 0, ({ flags }) => flags === 2)
-          expect(weak.sentence.counts).toBe(777)
-          host.board.order('sensor error')
-          const error = await host.hears('sample', weak.at, ({ flags }) => (flags & 1) !== 0)
-          // The last good counts, not those of a failed reading.
-          host.hand.move(at(10 * MS, 2000), at(50 * MS, 2000))
-          await host.lets(200)
-          expect(
-            host.told().findLast((line) => line !== 'refused' && line.kind === 'sample'),
-          ).toMatchObject({ counts: 777, flags: 1 })
-          host.board.order('sensor absent')
-          await host.hears(
-            'status',
-            error.at,
-            ({ sensorErrors, flags }) => sensorErrors > 10 && flags === 1,
-          )
-          host.board.order('sensor good')
-          const back = await host.hears('sample', error.at, ({ flags }) => flags === 0)
-          expect(back.sentence.counts).toBe(2000)
-        } finally {
-          for (const end of ends) await end()
-        }
+      async ([, choice], context) => {
+        const host = await openFirmware(context, choice)
+        host.hand.move(at(20 * MS, 777), at(10 * MS, 777))
+        await host.hears('sample', 0, ({ counts }) => counts === 777)
+        host.board.order('sensor weak')
+        const weak = await host.hears('sample', 0, ({ flags }) => flags === 2)
+        expect(weak.sentence.counts).toBe(777)
+        host.board.order('sensor error')
+        const error = await host.hears('sample', weak.at, ({ flags }) => (flags & 1) !== 0)
+        // The last good counts, not those of a failed reading.
+        host.hand.move(at(10 * MS, 2000), at(50 * MS, 2000))
+        await host.lets(200)
+        expect(
+          host.told().findLast((line) => line !== 'refused' && line.kind === 'sample'),
+        ).toMatchObject({ counts: 777, flags: 1 })
+        host.board.order('sensor absent')
+        await host.hears(
+          'status',
+          error.at,
+          ({ sensorErrors, flags }) => sensorErrors > 10 && flags === 1,
+        )
+        host.board.order('sensor good')
+        const back = await host.hears('sample', error.at, ({ flags }) => flags === 0)
+        expect(back.sentence.counts).toBe(2000)
       },
     )
   },
 )
 
 describe.skipIf(skipWithout(...FIRMWARE_NEEDS))('the real firmware with an accelerometer', () => {
-  test.each(ACCELEROMETERS)(
+  test.for(ACCELEROMETERS)(
     '%s tells its three axes, and finds it again after it was gone',
-    async (_, choice) => {
-      const ends: (() => unknown)[] = []
-      try {
-        const host = await openFirmware(
-          { onTestFinished: (end) => void ends.unshift(end as () => unknown) },
-          choice,
-        )
-        const { sentence: hello } = await host.hears('hello')
-        expect(hello).toMatchObject({ sensor: 'accelerometer', countsPerTurn: 16_384, rateHz: 181 })
-        const axes = [-2044, 311, 16_240] as const
-        host.hand.move({ ...at(20 * MS, 0), axes }, { ...at(10 * MS, 0), axes })
-        const seen = await host.hears('axes', 0, ({ z }) => z === 16_240)
-        expect(seen.sentence).toMatchObject({ x: -2044, y: 311, flags: 0 })
-        host.board.order('sensor absent')
-        const gone = await host.hears('axes', seen.at, ({ flags }) => flags === 1)
-        expect(gone.sentence).toMatchObject({ x: -2044, y: 311, z: 16_240 })
-        await host.hears('status', gone.at, ({ sensorErrors }) => sensorErrors > 0)
-        host.board.order('sensor good')
-        await host.hears('axes', gone.at, ({ flags }) => flags === 0)
-      } finally {
-        for (const end of ends) await end()
-      }
+    async ([, choice], context) => {
+      const host = await openFirmware(context, choice)
+      const { sentence: hello } = await host.hears('hello')
+      expect(hello).toMatchObject({ sensor: 'accelerometer', countsPerTurn: 16_384, rateHz: 181 })
+      const axes = [-2044, 311, 16_240] as const
+      host.hand.move({ ...at(20 * MS, 0), axes }, { ...at(10 * MS, 0), axes })
+      const seen = await host.hears('axes', 0, ({ z }) => z === 16_240)
+      expect(seen.sentence).toMatchObject({ x: -2044, y: 311, flags: 0 })
+      host.board.order('sensor absent')
+      const gone = await host.hears('axes', seen.at, ({ flags }) => flags === 1)
+      expect(gone.sentence).toMatchObject({ x: -2044, y: 311, z: 16_240 })
+      await host.hears('status', gone.at, ({ sensorErrors }) => sensorErrors > 0)
+      host.board.order('sensor good')
+      await host.hears('axes', gone.at, ({ flags }) => flags === 0)
     },
   )
 })

@@ -61,7 +61,7 @@ static void on_uart_full(struct avr_irq_t *irq, uint32_t value, void *param) {
   ((struct board *)param)->uart_takes = false;
 }
 
-/** The simulator enters an interrupt in no time; the chip takes four cycles (its data sheet, "Interrupt Response"). */
+/** The simulator enters an interrupt in no time; the chip takes four cycles ("Interrupt Response Time"). */
 static void on_interrupt(struct avr_irq_t *irq, uint32_t vector, void *param) {
   (void)irq;
   if (vector > 0) ((struct board *)param)->avr->cycle += INTERRUPT_CYCLES;
