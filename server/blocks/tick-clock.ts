@@ -15,6 +15,13 @@ const SLEW = 0.02
 /** A line that comes 1 s before it was made, or 10 s after, comes from a clock that began anew. */
 const EARLY_S = 1
 const LATE_S = 10
+/**
+ * When window after window even the quickest line comes so much later than any could before, the device's clock
+ * stood still for a while: what was known of it is no more. A station that stalled gives late lines as well,
+ * but not for 8 s.
+ */
+const STEP_S = 0.25
+const STEP_WINDOWS = 4
 /** Up to here a tick that steps back is a restart; a longer silence may hide half a round of the tick. */
 const SILENCE_S = 1000
 
@@ -36,6 +43,8 @@ export interface TickClock {
   atS: number[]
   delayS: number[]
   line: { x: number; y: number; slope: number }
+  /** Windows on end that came late as a whole. */
+  lateWindows: number
 }
 
 export function newTickClock(): TickClock {
@@ -52,6 +61,7 @@ export function newTickClock(): TickClock {
     atS: [],
     delayS: [],
     line: { x: 0, y: 0, slope: 0 },
+    lateWindows: 0,
   }
 }
 
@@ -82,6 +92,7 @@ function begin(clock: TickClock, arrivalS: number): void {
   clock.delayS = []
   // Until there is a slope the line is level and goes down to each new least offset.
   clock.line = { x: 0, y: arrivalS, slope: 0 }
+  clock.lateWindows = 0
 }
 
 /** Moves device time on by one tick value. @returns false, with nothing moved, if it does not fit. */
@@ -123,7 +134,25 @@ function measure(clock: TickClock, deviceS: number, delayS: number): void {
   clock.leastAtS = deviceS
 }
 
+/** Where the least delay of a window should lie, if the device's clock ran on. */
+const expectedAt = ({ line, leastAtS }: TickClock): number =>
+  line.y + line.slope * (leastAtS - line.x)
+
+/** The device's clock has stepped: its offset is that of this window, and drift is learned anew. */
+function takeStep(clock: TickClock): void {
+  clock.atS = [clock.leastAtS]
+  clock.delayS = [clock.leastS]
+  clock.line = { x: clock.leastAtS, y: clock.leastS, slope: 0 }
+  clock.offsetS = clock.leastS
+  clock.lateWindows = 0
+}
+
 function closeWindow(clock: TickClock): void {
+  clock.lateWindows = clock.leastS - expectedAt(clock) > STEP_S ? clock.lateWindows + 1 : 0
+  if (clock.lateWindows >= STEP_WINDOWS) {
+    takeStep(clock)
+    return
+  }
   clock.atS.push(clock.leastAtS)
   clock.delayS.push(clock.leastS)
   if (clock.atS.length > WINDOWS_MAX) {

@@ -205,3 +205,25 @@ test('a stall of the station for 3 s delays lines, but moves no time', () => {
   const errors = out.map(({ timeS }, nth) => timeS - samples[nth]!.trueS - QUIET.leastS)
   expect(worst(errors)).toBeLessThan(1e-6)
 })
+
+test.each([0.5, 1, 5])(
+  'a device clock that stood still for %s s is followed within 10 s',
+  (stillS) => {
+    const samples = samplesOver({ ...QUIET, seconds: 90 }, 1)
+    const stepped = samples.map(({ trueS, row }) =>
+      trueS < 130 ? row : { ...row, tick: row.tick! - stillS * 1e6 },
+    )
+    const kept = stepped.filter(
+      (_, nth) => !(samples[nth]!.trueS >= 130 && samples[nth]!.trueS < 130 + stillS),
+    )
+    const trueTimes = samples
+      .map(({ trueS }) => trueS)
+      .filter((trueS) => !(trueS >= 130 && trueS < 130 + stillS))
+    const out = oneBlock(clock).feed(kept)
+    const errors = out.map(({ timeS }, nth) => timeS - trueTimes[nth]! - QUIET.leastS)
+    const from = trueTimes.findIndex((trueS) => trueS > 130 + stillS + 10)
+    expect(worst(errors.slice(from))).toBeLessThan(0.002)
+    const times = out.map(({ timeS }) => timeS)
+    expect(times.every((timeS, nth) => nth === 0 || timeS >= times[nth - 1]!)).toBe(true)
+  },
+)
