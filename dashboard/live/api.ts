@@ -16,6 +16,14 @@ import type {
   ReferencePieceAsk,
 } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
+import type {
+  PortFound,
+  ProbeAsk,
+  Probed,
+  RecentLine,
+  Wire,
+  WireChoice,
+} from '../../server/messages/wire.ts'
 import { words } from '../words/en.ts'
 
 /** What the daemon said no to, with its one sentence. `field` names the input it is about. */
@@ -39,6 +47,8 @@ export const needsPairing = signal(false)
 
 /** Longer than any answer of a daemon on the same network takes. */
 const ANSWER_WITHIN_MS = 8000
+/** A port is listened to at each usual speed in turn. */
+const PROBED_WITHIN_MS = 90_000
 
 async function refusalOf(response: Response): Promise<Refusal> {
   const fallback = { code: `http-${response.status}`, sentence: words.api.noSentence }
@@ -46,10 +56,15 @@ async function refusalOf(response: Response): Promise<Refusal> {
   return body?.sentence ? { ...fallback, ...body, sentence: body.sentence } : fallback
 }
 
-async function ask<T>(method: string, path: string, body?: unknown): Promise<T> {
+async function ask<T>(
+  method: string,
+  path: string,
+  body?: unknown,
+  withinMs = ANSWER_WITHIN_MS,
+): Promise<T> {
   const response = await fetch(`/api/${path}`, {
     method,
-    signal: AbortSignal.timeout(ANSWER_WITHIN_MS),
+    signal: AbortSignal.timeout(withinMs),
     ...(body === undefined
       ? {}
       : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }),
@@ -72,6 +87,11 @@ export const api = {
   armOutput: (what: ArmOutput) => ask<unknown>('PUT', 'output', what),
   keepOutput: () => ask<unknown>('POST', 'output/keep', {}),
   disarmOutput: () => ask<unknown>('DELETE', 'output'),
+  ports: () => ask<PortFound[]>('GET', 'ports'),
+  probe: (port: ProbeAsk) => ask<Probed>('POST', 'wire/probe', port, PROBED_WITHIN_MS),
+  wire: () => ask<Wire>('GET', 'wire'),
+  wireLines: () => ask<RecentLine[]>('GET', 'wire/lines'),
+  useWire: (wire: WireChoice) => ask<unknown>('PUT', 'wire', wire),
   readout: () => ask<ReadoutState>('GET', 'readout'),
   captureReadout: () => ask<Capture>('POST', 'readout/capture', {}),
   tryCalibration: (what: CalibrationAsk) =>

@@ -72,6 +72,15 @@ export const sensorWords = {
     use: 'Use this wire',
     inUse: 'This wire is in use now.',
     now: 'Now',
+    states: {
+      opening: 'being opened',
+      waiting: 'open, no line yet',
+      live: 'lines arrive',
+      silent: 'silent',
+      garbled: 'not readable',
+      lost: 'lost',
+      closed: 'closed',
+    },
   },
   lines: {
     title: 'Lines',

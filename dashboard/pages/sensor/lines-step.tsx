@@ -1,4 +1,7 @@
+import { useEffect, useState } from 'preact/hooks'
 import type { LinkState } from '../../../server/messages/live.ts'
+import type { RecentLine } from '../../../server/messages/wire.ts'
+import { api } from '../../live/api.ts'
 import { words } from '../../words/en.ts'
 
 const { sensor: say } = words
@@ -43,22 +46,46 @@ export function Counters({ link }: { link: LinkState }) {
   )
 }
 
-export interface SeenLine {
-  readonly text: string
-  readonly taken: string
+/** Faster than this nobody reads; slower looks as if the wire paused. */
+const LINES_EVERY_MS = 400
+const LINES_SHOWN = 12
+
+function useLines() {
+  const [lines, setLines] = useState<readonly RecentLine[]>([])
+  useEffect(() => {
+    let timer: ReturnType<typeof setTimeout>
+    let isHere = true
+    async function look(): Promise<void> {
+      try {
+        setLines((await api.wireLines()).slice(-LINES_SHOWN))
+      } catch {
+        // The page says in its own place that it lost the program; the last lines stay.
+      }
+      if (isHere) timer = setTimeout(() => void look(), LINES_EVERY_MS)
+    }
+    void look()
+    return () => {
+      isHere = false
+      clearTimeout(timer)
+    }
+  }, [])
+  return lines
 }
 
 /** The last lines as they came, newest below, each with what it was taken for. */
-export function RawLines({ lines }: { lines: readonly SeenLine[] }) {
+export function RawLines() {
+  const lines = useLines()
   if (lines.length === 0) return <p>{say.lines.none}</p>
   return (
-    <ol class="raw-lines" aria-live="off">
-      {lines.map(({ text, taken }, index) => (
-        <li key={index}>
-          <code>{text === '' ? ' ' : text}</code>
-          <span>{taken}</span>
-        </li>
-      ))}
-    </ol>
+    <section aria-label={say.lines.arriving}>
+      <ol class="raw-lines" aria-live="off">
+        {lines.map(({ arrivalS, text, ok, taken }, index) => (
+          <li key={`${arrivalS} ${index}`} data-ok={ok ? 'yes' : 'no'}>
+            <code>{text}</code>
+            <span>{taken}</span>
+          </li>
+        ))}
+      </ol>
+    </section>
   )
 }

@@ -7,12 +7,13 @@ import { useStation } from '../../live/context.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { Missing } from '../../widgets/missing.tsx'
 import { words } from '../../words/en.ts'
-import { Counters } from './lines-step.tsx'
+import { Counters, RawLines } from './lines-step.tsx'
 import { MountStep } from './mount-step.tsx'
 import { OutputStep } from './output-step.tsx'
 import { PieceStep } from './piece-step.tsx'
 import { ScaleStep } from './scale-step.tsx'
 import { Step } from './step.tsx'
+import { WireStep } from './wire-step.tsx'
 
 const { sensor: say } = words
 
@@ -33,12 +34,12 @@ function ReadoutSteps({ hasSetup }: { hasSetup: boolean }) {
   }
   return (
     <>
-      <Step number={3} {...say.scale} isDone={value?.calibration != null}>
+      <Step number={4} {...say.scale} isDone={value?.calibration != null}>
         {show((readout) => (
           <ScaleStep {...{ readout, renew }} />
         ))}
       </Step>
-      <Step number={4} {...say.piece} isDone={value?.standing === 'good'}>
+      <Step number={5} {...say.piece} isDone={value?.standing === 'good'}>
         {show((readout) => (
           <PieceStep {...{ readout, renew }} />
         ))}
@@ -53,14 +54,18 @@ function Loaded({ state }: { state: StationState }) {
     <main class="desk sensor">
       <h1>{say.title}</h1>
       <p class="desk-intro">{say.intro}</p>
-      <Step number={1} {...say.lines} isDone={link.state === 'live'}>
+      <Step number={1} {...say.wire} isDone={link.state === 'live'}>
+        <WireStep state={state} />
+      </Step>
+      <Step number={2} {...say.lines} isDone={link.state === 'live'}>
+        <RawLines />
         <Counters link={link} />
       </Step>
-      <Step number={2} {...say.mount} isDone={setup !== null}>
+      <Step number={3} {...say.mount} isDone={setup !== null}>
         <MountStep state={state} />
       </Step>
       <ReadoutSteps hasSetup={setup !== null} />
-      <Step number={5} {...say.output} isDone={output.armed !== null}>
+      <Step number={6} {...say.output} isDone={output.armed !== null}>
         <OutputStep state={state} />
       </Step>
     </main>

@@ -124,3 +124,9 @@ export function textsOfWire(wire: Wire): WireTexts {
   for (const field of WIRE_FIELDS) if (flat[field] !== undefined) texts[field] = String(flat[field])
   return texts
 }
+
+/** The form's field for a path such as `/options/scale`; null for one it has not. */
+export function wireFieldOf(path: string | undefined): WireField | null {
+  const plain = (path ?? '').replace(/^\/?(body\/)?/, '').replace(/^options[/.]/, '')
+  return WIRE_FIELDS.find((field) => field === plain) ?? null
+}
