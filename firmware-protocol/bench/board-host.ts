@@ -1,9 +1,10 @@
-import { readFileSync } from 'node:fs'
+import { appendFileSync, readFileSync } from 'node:fs'
 import { parseArgs } from 'node:util'
 import { makeLineSplitter } from '../codec/line-splitter.ts'
 import { isOn } from './board.ts'
 import { type Device, type DeviceSpec, makeDevice } from './device.ts'
 import type { Motion } from './motion.ts'
+import { armOf, BENCH_MOUNTS } from './mount.ts'
 import { makePointer } from './pointer.ts'
 import { readScript } from './script-file.ts'
 import { playScript } from './scripted.ts'
@@ -17,7 +18,8 @@ import { makeWorkshop } from './workshop.ts'
  */
 const USAGE =
   'board-host --script FILE.json [--seed 1] [--rate 200] [--speed 1] [--board NAME] ' +
-  '[--sensor incremental|absolute] [--end rest|exit] [--tell-outputs]'
+  '[--sensor incremental|absolute] [--mount die|arm|…] [--pressure] [--end rest|exit] ' +
+  '[--truth FILE] [--no-pedal] [--tell-outputs]'
 
 const TICK_MS = 5
 /** After a longer stall the board has left samples out, as a real one whose host was slow. */
@@ -30,6 +32,10 @@ interface Options {
   readonly speed: number
   readonly exitsAtEnd: boolean
   readonly tellsOutputs: boolean
+  /** Where what really happened at each letting off is written, a JSON line each; '' for nowhere. */
+  readonly truthFile: string
+  /** Without one the operator's foot tells nobody. */
+  readonly hasPedal: boolean
 }
 
 interface Played extends Motion {
@@ -46,6 +52,10 @@ function readOptions(args: readonly string[]): Options {
       speed: { type: 'string', default: '1' },
       board: { type: 'string', default: 'BENCH-0001' },
       sensor: { type: 'string', default: 'incremental' },
+      mount: { type: 'string', default: 'die' },
+      pressure: { type: 'boolean', default: false },
+      'no-pedal': { type: 'boolean', default: false },
+      truth: { type: 'string', default: '' },
       end: { type: 'string', default: 'rest' },
       'tell-outputs': { type: 'boolean', default: false },
     },
@@ -56,6 +66,9 @@ function readOptions(args: readonly string[]): Options {
   const { sensor } = values
   if (sensor !== 'incremental' && sensor !== 'absolute')
     throw new RangeError(`--sensor is incremental or absolute, got "${sensor}".`)
+  const mount = BENCH_MOUNTS.find((known) => known === values.mount)
+  if (mount === undefined)
+    throw new RangeError(`--mount is one of ${BENCH_MOUNTS.join(', ')}, got "${values.mount}".`)
   const rateHz = numberBetween('--rate', values.rate, 1, 1000)
   return {
     scriptFile: values.script,
@@ -63,10 +76,14 @@ function readOptions(args: readonly string[]): Options {
       seed: numberBetween('--seed', values.seed, 0, 2 ** 32),
       board: { rateHz, board: values.board },
       sensor: { kind: sensor },
+      mount,
+      pressure: values.pressure ? {} : null,
     },
     speed: numberBetween('--speed', values.speed, 0.01, SPEED_MAX),
     exitsAtEnd: values.end === 'exit',
     tellsOutputs: values['tell-outputs'],
+    truthFile: values.truth,
+    hasPedal: !values['no-pedal'],
   }
 }
 
@@ -77,23 +94,30 @@ function numberBetween(flag: string, text: string, low: number, high: number): n
   return value
 }
 
-function makeMotion(file: string, seed: number): Played {
-  const script = readScript(readFileSync(file, 'utf8'))
+function makeMotion({ scriptFile, device, truthFile, hasPedal }: Options): Played {
+  const { seed, mount } = device
+  const script = readScript(readFileSync(scriptFile, 'utf8'))
   if ('segments' in script) return playScript(script.segments)
-  const workshop = makeWorkshop(seed)
+  const workshop = makeWorkshop(seed, armOf(mount))
+  let truth = workshop.truth()
   const point = makePointer(script.stopsDeg)
   return {
     ...workshop,
+    takePedal: () => (hasPedal ? workshop.takePedal() : workshop.takePedal().slice(0, 0)),
     advance(dtS) {
       workshop.advance(dtS)
       workshop.show(point(workshop.sight()))
+      if (truthFile === '' || workshop.truth() === truth) return
+      truth = workshop.truth()
+      appendFileSync(truthFile, `${JSON.stringify(truth)}\n`)
     },
     ended: () => false,
   }
 }
 
-function run({ scriptFile, device: spec, speed, exitsAtEnd, tellsOutputs }: Options): void {
-  const motion = makeMotion(scriptFile, spec.seed)
+function run(options: Options): void {
+  const { device: spec, speed, exitsAtEnd, tellsOutputs } = options
+  const motion = makeMotion(options)
   const device = makeDevice(spec, motion)
   const commands = makeLineSplitter((line) => device.receive(line))
   process.stdin.on('data', (chunk) => commands.push(chunk as Buffer))

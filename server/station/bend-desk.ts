@@ -299,7 +299,8 @@ export class BendDesk {
     if (bend.learned === 'yes' && peakDeg !== null && springbackDeg !== null)
       this.#model = learn(model, { loadedDeg: peakDeg, springbackDeg })
     // A bend that came to nothing is made again, under its own number.
-    const cameToNothing = bend.verdict === 'incomplete' || isGivenUp(bend.closedBy)
+    const isUnfinished = bend.verdict === 'incomplete' && bend.releasedFrom !== 'unknown'
+    const cameToNothing = isUnfinished || isGivenUp(bend.closedBy)
     if (!cameToNothing) this.#job = nextOf(job)
     this.#aimAnew()
     const learnedWhy = bend.notLearnedWhy ?? changeSentence(before, this.#aim, job.wantedDeg)

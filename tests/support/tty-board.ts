@@ -23,6 +23,8 @@ export interface TtyBoardOptions {
   readonly board?: string
   readonly sensor?: 'incremental' | 'absolute'
   readonly seed?: number
+  /** More words for the board's command line: its mount, say. */
+  readonly more?: readonly string[]
   /** Told of each output that goes on or off at the board. */
   readonly onOutput?: (change: { output: string; on: boolean }) => void
 }
@@ -33,9 +35,19 @@ const WAITING_BYTES_MAX = 4096
 /** A virtual board behind a real pseudo-terminal. Its script begins when the port is first opened. */
 export async function plugIn(options: TtyBoardOptions): Promise<TtyBoard> {
   const { path, script, scriptFile } = options
-  const { board = 'BENCH-0001', sensor = 'incremental', seed = 1, onOutput } = options
+  const { board = 'BENCH-0001', sensor = 'incremental', seed = 1, more = [], onOutput } = options
   writeFileSync(scriptFile, JSON.stringify(script))
-  const args = ['--script', scriptFile, '--board', board, '--sensor', sensor, '--seed', `${seed}`]
+  const args = [
+    '--script',
+    scriptFile,
+    '--board',
+    board,
+    '--sensor',
+    sensor,
+    '--seed',
+    `${seed}`,
+    ...more,
+  ]
   if (onOutput) args.push('--tell-outputs')
   let host: ChildProcess | null = null
   let wire: Socket | null = null

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { TestContext } from 'vitest'
 import type { Bend, BendPage } from '../../server/messages/bends.ts'
-import type { Job, Setup } from '../../server/messages/setup.ts'
+import type { Job, Sensor, Setup } from '../../server/messages/setup.ts'
 import { type Daemon, startDaemon, until } from './daemon.ts'
 import { plugIn, type TtyBoard, type TtyBoardOptions } from './tty-board.ts'
 
@@ -35,20 +35,21 @@ export interface TtyRig {
 export interface TtyRigOptions {
   /** Name of the port in the rig's folder that the daemon opens. */
   readonly port: string
+  readonly sensor?: Sensor
   readonly env?: (folder: string) => Readonly<Record<string, string>>
 }
 
 /** The real daemon with a set-up and a job, and no board yet; all ends with the test. */
 export async function makeTtyRig(
   { onTestFinished }: Pick<TestContext, 'onTestFinished'>,
-  { port, env }: TtyRigOptions,
+  { port, sensor = SETUP.sensor, env }: TtyRigOptions,
 ): Promise<TtyRig> {
   const folder = mkdtempSync(join(tmpdir(), 'overbend-rig-'))
   onTestFinished(() => rmSync(folder, { recursive: true, force: true }))
   const args = ['--serial', join(folder, port), '--data', join(folder, 'data')]
   const daemon = await startDaemon(args, env?.(folder))
   onTestFinished(async () => void (await daemon.stop()))
-  await daemon.send('PUT', '/api/station/setup', SETUP)
+  await daemon.send('PUT', '/api/station/setup', { ...SETUP, sensor })
   await daemon.send('PUT', '/api/station/job', JOB)
   let boards = 0
   return {

@@ -1,0 +1,65 @@
+import { describe, expect, test } from 'vitest'
+import type { BendPage } from '../../server/messages/bends.ts'
+import type { StationState } from '../../server/messages/live.ts'
+import { until } from '../support/daemon.ts'
+import { expectSameAgain, makeMountRig, PRESSURE } from '../support/mount-rig.ts'
+import { skipWithout } from '../support/needs.ts'
+
+const WITHIN_DEG = 0.1
+/** Zero by itself comes from a line through a few readings while the die moves. */
+const ZERO_WITHIN_DEG = 0.1
+
+describe.skipIf(skipWithout('socat'))('a pressure on the second channel over a real tty', () => {
+  test('beside an encoder on the die changes nothing of what is measured', async (context) => {
+    const rig = await makeMountRig(context, {
+      sensor: { second: PRESSURE },
+      mount: 'die',
+      pressure: true,
+      stopDeg: 18,
+    })
+    const [bend, truth] = await Promise.all([rig.bend(1), rig.truth(1)])
+    expect(Math.abs((bend.peakDeg ?? 0) - truth.peakDeg)).toBeLessThan(WITHIN_DEG)
+    expect(Math.abs((bend.releasedDeg ?? 0) - truth.releasedDeg)).toBeLessThan(WITHIN_DEG)
+    expect(bend).toMatchObject({ verdict: 'in', chainRevision: 'die-encoder-pressure r1' })
+    await expectSameAgain(rig, bend)
+  })
+
+  test.for([
+    ['die', 'die-encoder-pressure-auto r1'],
+    ['arm', 'arm-encoder-pressure-auto r1'],
+  ] as const)('takes zero by itself where the tube bears: %s', async ([mount, chain], context) => {
+    const rig = await makeMountRig(context, {
+      sensor: { mount, second: PRESSURE, autoDatum: true },
+      mount,
+      pressure: true,
+      pedal: false,
+      stopDeg: 18,
+    })
+    const state = () => rig.daemon.get<StationState>('/api/station')
+    await until(state, ({ phase }) => phase === 'settled', { seconds: 60, what: 'a settled bend' })
+    const truth = await rig.truth(1)
+    expect((await rig.daemon.send('POST', '/api/station/act', { act: 'accept' })).status).toBe(200)
+    const bend = await rig.bend(1)
+    const within = WITHIN_DEG + ZERO_WITHIN_DEG
+    const peakDeg = truth.peakDeg - truth.bearingDeg
+    const releasedDeg = truth.releasedDeg - truth.bearingDeg
+    expect(Math.abs((bend.peakDeg ?? 0) - peakDeg)).toBeLessThan(within)
+    expect(Math.abs((bend.releasedDeg ?? 0) - releasedDeg)).toBeLessThan(within)
+    expect(bend).toMatchObject({ verdict: 'in', hits: 1, chainRevision: chain })
+    await expectSameAgain(rig, bend)
+  })
+
+  test('takes no zero unless it was asked to', async (context) => {
+    const rig = await makeMountRig(context, {
+      sensor: { second: PRESSURE },
+      mount: 'die',
+      pressure: true,
+      pedal: false,
+      stopDeg: 18,
+    })
+    await rig.truth(1)
+    const state = await rig.daemon.get<StationState>('/api/station')
+    expect(state).toMatchObject({ phase: 'no-datum', datumS: null })
+    expect((await rig.daemon.get<BendPage>('/api/bends?limit=5')).total).toBe(0)
+  })
+})
