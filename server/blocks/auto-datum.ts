@@ -11,6 +11,8 @@ export interface DatumHere {
 
 /** From the level up to this many times it, angle over pressure is the straight line of a spring. */
 const LINE_TO = 3
+/** So many times it without enough points, the pressure has jumped. */
+const JUMPS_TO = 10
 /** Fewer points make no line. */
 const POINTS_MIN = 5
 /** Pressure that rises while the die goes less than this is a ram against a stop, not a tube that bears. */
@@ -44,6 +46,8 @@ interface Memory {
   /** Zero was taken by this block: it may have been a knock. */
   isOwn: boolean
   zeroDeg: number
+  /** Furthest since zero was taken. */
+  mostDeg: number
   meanDeg: number
   lastS: number
   /** Of the line through angle over pressure as the load comes on. */
@@ -74,6 +78,7 @@ export const autoDatum = defineBlock({
       if (command.count > 0) obey(memory, command.items[row])
       if (!((angle.quality[row] as number) < BAD)) continue
       const angleDeg = angle.value[row] as number
+      memory.mostDeg = Math.max(memory.mostDeg, angleDeg)
       const isAhead = followMean(memory, angle.timeS[row] as number, angleDeg)
       const bar = pressure.value[row] as number
       const isClosed = closed.value[row] === 1
@@ -88,7 +93,7 @@ export const autoDatum = defineBlock({
 const NO_LINE = { points: 0, leastDeg: 0, sumBar: 0, sumDeg: 0, barBar: 0, barTimesDeg: 0 }
 
 function newMemory(): Memory {
-  return { state: 'idle', isOwn: false, zeroDeg: 0, meanDeg: 0, lastS: -1, ...NO_LINE }
+  return { state: 'idle', isOwn: false, zeroDeg: 0, mostDeg: 0, meanDeg: 0, lastS: -1, ...NO_LINE }
 }
 
 type AutoFrame = Frame<typeof inputs, typeof outputs>
@@ -112,8 +117,8 @@ function followMean(memory: Memory, timeS: number, angleDeg: number): boolean {
 }
 
 /** Nothing bears: a bend may begin, or the one before was a knock. */
-function atRest(memory: Memory, angleDeg: number): void {
-  const wasKnock = memory.isOwn && angleDeg < memory.zeroDeg + KNOCK_DEG
+function atRest(memory: Memory): void {
+  const wasKnock = memory.isOwn && memory.mostDeg < memory.zeroDeg + KNOCK_DEG
   if (memory.state === 'idle' || (memory.state === 'open' && wasKnock)) memory.state = 'slack'
 }
 
@@ -121,6 +126,7 @@ function take({ out }: AutoFrame, memory: Memory, row: number, readoutDeg: numbe
   memory.state = 'open'
   memory.isOwn = true
   memory.zeroDeg = readoutDeg
+  memory.mostDeg = readoutDeg
   out.here.items[row] = { readoutDeg }
   out.here.count++
 }
@@ -134,7 +140,7 @@ interface Load {
 function byPressure(frame: AutoFrame, memory: Memory, row: number, load: Load): void {
   const { bar, angleDeg, letOffBar } = load
   if (bar < letOffBar) {
-    atRest(memory, angleDeg)
+    atRest(memory)
     Object.assign(memory, NO_LINE)
     return
   }
@@ -145,7 +151,8 @@ function byPressure(frame: AutoFrame, memory: Memory, row: number, load: Load): 
   memory.sumDeg += angleDeg
   memory.barBar += bar * bar
   memory.barTimesDeg += bar * angleDeg
-  if (!(bar >= LINE_TO * letOffBar)) return
+  const isLong = memory.points >= POINTS_MIN || bar >= JUMPS_TO * letOffBar
+  if (!(bar >= LINE_TO * letOffBar && isLong)) return
   // A pressure that jumps leaves no line: the ram met the die at speed, and a person sets zero.
   const zeroDeg = angleDeg - memory.leastDeg >= MOVED_MIN_DEG ? atNothing(memory) : null
   if (zeroDeg === null) memory.state = 'idle'
@@ -166,7 +173,7 @@ interface Contact {
 }
 
 function bySwitch(frame: AutoFrame, memory: Memory, row: number, contact: Contact): void {
-  if (!contact.isClosed) atRest(memory, contact.angleDeg)
+  if (!contact.isClosed) atRest(memory)
   else if (memory.state === 'slack' && contact.isAhead) take(frame, memory, row, contact.angleDeg)
   else if (memory.state === 'slack') memory.state = 'idle'
 }

@@ -9,6 +9,8 @@ export type LeftTube = Release
 
 /** From here on the fall is a line: above, pump and friction let the pressure go before the arm moves. */
 const FIT_SHARE = 0.5
+const FIT_SHARE_MAX = 0.9
+const LEVELS = 3
 /** A line through fewer points says little of its own error. */
 const FIT_POINTS_MIN = 5
 /** Error of a single reading, where nothing better is known: the noise of a usual encoder. */
@@ -107,12 +109,16 @@ function stepPressure(frame: LetOffFrame, memory: Memory, row: number, letOffBar
     memory.mostBar = 0
   }
   memory.mostBar = Math.max(memory.mostBar, bar)
-  if (bar > FIT_SHARE * memory.mostBar) Object.assign(memory, NO_LINE)
+  if (bar > lineFromBar(memory, letOffBar)) Object.assign(memory, NO_LINE)
   else addPoint(memory, bar, angleDeg)
   if (!(bar < letOffBar)) return
   memory.bears = 0
   leave(frame, row, { from: 'pressure', ...lineAtNothing(memory, angleDeg) })
 }
+
+/** A high level leaves little of the lower half: then the line begins further up. */
+const lineFromBar = ({ mostBar }: Memory, letOffBar: number): number =>
+  Math.max(FIT_SHARE * mostBar, Math.min(FIT_SHARE_MAX * mostBar, LEVELS * letOffBar))
 
 function stepSwitch(frame: LetOffFrame, memory: Memory, row: number): void {
   const closed = frame.in.closed.value[row] as number
