@@ -88,6 +88,7 @@ function assemble(flags: Flags, given: Wire | null, history: History) {
   const clock = fasterClock(makeClock(), flags.benchSpeed)
   const board = () => station.state().link.device?.board ?? null
   const wire = makeWireDesk({
+    clock,
     first: given ?? rememberedWire(history) ?? BENCH,
     make: (next) => makeLink(next, { clock, board, benchSeed: flags.benchSeed }),
     rewire: (swap) => station.rewire(swap),

@@ -2,8 +2,11 @@ import type { Link, ReceivedLine, WireState } from './link.ts'
 
 /** A link whose wire can be changed while the daemon runs; who listens to it goes on listening. */
 export interface LinkSwitch extends Link {
-  /** Another wire from now on. The old one is let go before the new one is opened: both may be one port. */
-  use(next: Link): void
+  /**
+   * Another wire from now on. The old one is let go before the new one is opened: both may be one port.
+   * Resolves when that is done.
+   */
+  use(next: Link): Promise<void>
 }
 
 export function makeLinkSwitch(first: Link): LinkSwitch {
@@ -42,11 +45,12 @@ export function makeLinkSwitch(first: Link): LinkSwitch {
       current = next
       hear(next)
       for (const listener of onState) listener(next.state())
-      if (!isOpen) return
+      if (!isOpen) return lettingGo
       lettingGo = Promise.all([lettingGo, old.close()]).then(() => {
         // Somebody may have chosen yet another meanwhile, or ended the daemon.
         if (isOpen && current === next) next.open()
       })
+      return lettingGo
     },
   }
 }

@@ -1,5 +1,5 @@
 import { type Static, type TSchema, Type } from 'typebox'
-import { oneOf, strict } from './schema.ts'
+import { oneOf, orNull, strict } from './schema.ts'
 
 /** What a board or sensor can speak. */
 export const DIALECTS = ['native', 'nmea-xdr', 'number', 'modbus-rtu'] as const
@@ -173,7 +173,7 @@ export const shapeOf = (kind: string, dialect: string | undefined): TSchema | un
 }
 
 /** What is in force: a replayed file is given on the command line only. */
-export const Wire = Type.Union([...WireChoice.anyOf, ...Replay.anyOf])
+export const Wire = Type.Union([...WireChoice.anyOf, ...Replay.anyOf], { type: 'object' })
 export type Wire = WireChoice | Static<typeof Replay>
 
 /** A raw line as it came, with what it was taken for. */
@@ -184,3 +184,31 @@ export const RecentLine = strict({
   taken: Type.String({ description: 'The reading in a few words, or why there is none.' }),
 })
 export type RecentLine = Static<typeof RecentLine>
+
+/** A serial port of this machine. */
+export const PortFound = strict({
+  path: Type.String({ description: 'Its stable name where it has one.' }),
+  name: Type.String({ description: 'Maker, serial number and short name, for a person.' }),
+  maker: orNull(Type.String()),
+  serialNumber: orNull(Type.String()),
+})
+export type PortFound = Static<typeof PortFound>
+
+export const ProbeAsk = strict({ path })
+export type ProbeAsk = Static<typeof ProbeAsk>
+
+/** What listening at a port found out. */
+export const Probed = strict({
+  wire: orNull(WireChoice),
+  sure: Type.Number({ minimum: 0, maximum: 1, description: 'How sure it is, from 0 to 1.' }),
+  sentence: Type.String({ description: 'What was heard, and why that is thought.' }),
+  tries: Type.Array(
+    strict({
+      baud: Type.Integer(),
+      dialect: orNull(oneOf(DIALECTS)),
+      sure: Type.Number(),
+      sentence: Type.String(),
+    }),
+  ),
+})
+export type Probed = Static<typeof Probed>

@@ -1,16 +1,20 @@
-import type { ReceivedLine } from '../link/link.ts'
+import { makeIdleLink } from '../link/idle-link.ts'
+import type { Clock, ReceivedLine } from '../link/link.ts'
+import { listPortEntries } from '../link/list-ports.ts'
 import { type LinkSwitch, makeLinkSwitch } from '../link/switch-link.ts'
-import type { RecentLine, Wire, WireChoice } from '../messages/wire.ts'
+import type { Probed, RecentLine, Wire, WireChoice } from '../messages/wire.ts'
 import { Refused, type WireDoor } from '../web/station-door.ts'
 import type { BenchDoor } from './bench-door.ts'
 import { meaningOf } from './line-meaning.ts'
 import type { MadeLink } from './make-link.ts'
+import { probeFor } from './probe-for.ts'
 import { wireTrouble } from './wire-check.ts'
 
 /** As many as a page shows at once. */
 const RECENT_LINES = 50
 
 export interface WireDeskParts {
+  readonly clock: Clock
   readonly first: Wire
   readonly make: (wire: Wire) => MadeLink
   /** Puts another wire in place between bends, whatever `swap` does; throws `Refused` in mid-bend. */
@@ -18,6 +22,8 @@ export interface WireDeskParts {
   readonly remember: (wire: WireChoice) => void
   /** How much faster than real the clock runs: a sensor knows the real one only. */
   readonly speed: number
+  /** Handed in by tests. */
+  readonly probe?: (path: string, clock: Clock) => Promise<Probed>
 }
 
 /** Which wire is in force, and what comes over it. */
@@ -27,7 +33,8 @@ export interface WireDesk extends WireDoor {
   bench(): BenchDoor | null
 }
 
-export function makeWireDesk({ first, make, rewire, remember, speed }: WireDeskParts): WireDesk {
+export function makeWireDesk(parts: WireDeskParts): WireDesk {
+  const { clock, first, make, rewire, remember, speed, probe = probeFor } = parts
   let wire = first
   let made = make(first)
   let recent: ReceivedLine[] = []
@@ -35,6 +42,19 @@ export function makeWireDesk({ first, make, rewire, remember, speed }: WireDeskP
   link.onLines((lines) => {
     recent = [...recent, ...lines.slice(-RECENT_LINES)].slice(-RECENT_LINES)
   })
+
+  const probing = makeOneAtATime()
+
+  function take(next: Wire, nextMade: MadeLink): Promise<void> {
+    let done = Promise.resolve()
+    rewire(() => {
+      wire = next
+      made = nextMade
+      recent = []
+      done = link.use(made.link)
+    })
+    return done
+  }
 
   return {
     link,
@@ -53,13 +73,24 @@ export function makeWireDesk({ first, make, rewire, remember, speed }: WireDeskP
           `This daemon runs ${speed} times as fast as the clock on the wall, for its bench: start it without --bench-speed for a sensor.`,
         )
       const nextMade = make(next)
-      rewire(() => {
-        wire = next
-        made = nextMade
-        recent = []
-        link.use(made.link)
-      })
+      void take(next, nextMade)
       remember(next)
+    },
+    ports: listPortEntries,
+    async probe(path) {
+      const before = wire
+      const holdsIt = 'path' in before && before.path === path
+      const probeIt = (): Promise<Probed> => probe(path, clock)
+      return await probing.alone(async () => {
+        if (!holdsIt) return await probeIt()
+        // Our own hold on the port is let go for as long as it is listened at.
+        await take(before, { link: makeIdleLink(path), bench: null })
+        try {
+          return await probeIt()
+        } finally {
+          if (wire === before) await take(before, make(before))
+        }
+      })
     },
   }
 }
@@ -69,3 +100,19 @@ const asRecent = (wire: Wire, arrivalS: number, text: string): RecentLine => ({
   text,
   ...meaningOf(wire, text),
 })
+
+/** Two who listen at once would take each other's bytes. */
+function makeOneAtATime() {
+  let isBusy = false
+  return {
+    async alone<T>(work: () => Promise<T>): Promise<T> {
+      if (isBusy) throw new Refused('not-now', 'A port is being listened at: wait some seconds.')
+      isBusy = true
+      try {
+        return await work()
+      } finally {
+        isBusy = false
+      }
+    },
+  }
+}

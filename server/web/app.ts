@@ -24,6 +24,7 @@ import { readout } from './resources/readout.ts'
 import { referencePieces } from './resources/reference-pieces.ts'
 import { station } from './resources/station.ts'
 import { verify } from './resources/verify.ts'
+import { wire } from './resources/wire.ts'
 import { compileValidator } from './validate.ts'
 
 /** The longest body asked for here, a set-up, is under 1 KiB. */
@@ -49,6 +50,7 @@ const RESOURCES: readonly Resource[] = [
   axes,
   referencePieces,
   checks,
+  wire,
   materials,
   bends,
   verify,

@@ -18,7 +18,7 @@ import type {
   SixPositionsAsk,
 } from '../messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
-import type { RecentLine, Wire, WireChoice } from '../messages/wire.ts'
+import type { PortFound, Probed, RecentLine, Wire, WireChoice } from '../messages/wire.ts'
 
 /** The board's output that follows the stop cue. All but `disarm` throw `Refused`. */
 export interface OutputDoor {
@@ -54,6 +54,10 @@ export interface WireDoor {
   lines(): RecentLine[]
   /** Another wire from now on; throws `Refused` in mid-bend and for what cannot be. */
   use(wire: WireChoice): void
+  /** The serial ports of this machine. */
+  ports(): Promise<PortFound[]>
+  /** Listens at a port for some seconds; throws `Refused` when it cannot be had. */
+  probe(path: string): Promise<Probed>
 }
 
 /** What the web may ask of a station. The station implements it; the web knows nothing else of it. */

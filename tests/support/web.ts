@@ -21,6 +21,7 @@ type Logged = [sentence: string, facts: Readonly<Record<string, unknown>>]
 export interface TestWeb {
   readonly app: App
   readonly station: FakeStation
+  readonly wire: ReturnType<typeof makeFakeWire>
   readonly access: Access
   readonly logged: Logged[]
 }
@@ -36,11 +37,12 @@ export interface TestWebOptions extends FakeStationOptions {
 export function makeWeb(options: TestWebOptions = {}): TestWeb {
   const { host = '127.0.0.1', clock = realClock, dashboardDir = null, wrap = (s) => s } = options
   const station = wrap(makeFakeStation(options))
+  const wire = makeFakeWire()
   const access = makeAccess({ host, clock })
   const logged: Logged[] = []
   const app = buildApp({
     station,
-    wire: makeFakeWire(),
+    wire,
     history: station.history,
     dashboardDir,
     access,
@@ -49,7 +51,7 @@ export function makeWeb(options: TestWebOptions = {}): TestWeb {
     log: (sentence, facts) => void logged.push([sentence, facts]),
   })
   onTestFinished(() => app.close())
-  return { app, station, access, logged }
+  return { app, station, wire, access, logged }
 }
 
 export interface ListeningWeb extends TestWeb {

@@ -52,7 +52,10 @@ function findAll(value: unknown, fits: (node: Json) => boolean): Json[] {
 }
 
 const isRefusal = ({ properties }: Json) =>
-  typeof properties === 'object' && properties !== null && 'sentence' in properties
+  typeof properties === 'object' &&
+  properties !== null &&
+  'code' in properties &&
+  'sentence' in properties
 
 /** The codes that a refusal schema lists. */
 const codesIn = (value: unknown): ErrorCode[] =>

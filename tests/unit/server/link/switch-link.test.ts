@@ -61,7 +61,7 @@ describe('a change of the wire', () => {
   test('is heard by who listens already: lines and state of the new one only', async () => {
     link.open()
     first.speak('a')
-    link.use(second)
+    void link.use(second)
     first.speak('b')
     first.set('lost')
     second.speak('c')
@@ -73,7 +73,7 @@ describe('a change of the wire', () => {
 
   test('lets the old one go before it opens the new one', async () => {
     link.open()
-    link.use(second)
+    void link.use(second)
     await turn()
     expect(first.told).toEqual(['open', 'close'])
     expect(second.told).toEqual([])
@@ -83,7 +83,7 @@ describe('a change of the wire', () => {
   })
 
   test('before anything is open opens nothing', async () => {
-    link.use(second)
+    void link.use(second)
     await turn()
     expect(first.told).toEqual([])
     expect(second.told).toEqual([])
@@ -94,8 +94,8 @@ describe('a change of the wire', () => {
   test('changed again meanwhile opens the last one only', async () => {
     const third = makeFakeLink('third')
     link.open()
-    link.use(second)
-    link.use(third)
+    void link.use(second)
+    void link.use(third)
     first.letGo()
     second.letGo()
     await turn()
@@ -105,7 +105,7 @@ describe('a change of the wire', () => {
 
   test('while the daemon ends opens nothing any more', async () => {
     link.open()
-    link.use(second)
+    void link.use(second)
     const ended = link.close()
     first.letGo()
     second.letGo()
@@ -115,7 +115,7 @@ describe('a change of the wire', () => {
 })
 
 test('what is said and judged goes to the wire in force', () => {
-  link.use(second)
+  void link.use(second)
   expect(link.send('x')).toBe(true)
   link.judged(3, 2, 1)
   expect(second.told).toEqual(['send x', 'judged 3 2 1'])

@@ -1,14 +1,16 @@
 import { describe, expect, test } from 'vitest'
 import { makeAnnouncer } from '../../../../server/link/announcer.ts'
 import type { Link } from '../../../../server/link/link.ts'
-import type { Wire, WireChoice } from '../../../../server/messages/wire.ts'
+import type { Probed, Wire, WireChoice } from '../../../../server/messages/wire.ts'
 import { makeWireDesk } from '../../../../server/station/wire-desk.ts'
 import { Refused } from '../../../../server/web/station-door.ts'
+import { makeSimulatedClock } from '../../../support/simulated-clock.ts'
 
 const NUMBER: WireChoice = {
   ...{ kind: 'serial', path: '/dev/x', baud: 9600, dialect: 'number' },
   options: {},
 }
+const HEARD: Probed = { wire: NUMBER, sure: 0.9, sentence: 'Numbers.', tries: [] }
 const SCALED: WireChoice = {
   ...{ kind: 'modbus', path: '/dev/x', baud: 9600 },
   options: { unitId: 1, function: 'input', register: 0, registersAs: 'int16', scale: 0 },
@@ -24,10 +26,12 @@ function makeFakeLink(source: string) {
   return { link, speak: announcer.lines }
 }
 
-function makeDesk({ speed = 1, isMidBend = false } = {}) {
+function makeDesk({ speed = 1, isMidBend = false, probe = async () => HEARD } = {}) {
   const made: { wire: Wire; speak: ReturnType<typeof makeFakeLink>['speak'] }[] = []
   const remembered: WireChoice[] = []
   const desk = makeWireDesk({
+    clock: makeSimulatedClock(),
+    probe,
     first: { kind: 'bench' },
     make(wire) {
       const { link, speak } = makeFakeLink(wire.kind)
@@ -86,4 +90,51 @@ test('keeps the last 50 lines with what they were taken for, of this wire only',
   expect(lines).toHaveLength(50)
   expect(lines[0]).toEqual({ arrivalS: 12, text: '12.5', ok: true, taken: '12.5' })
   expect(lines.at(-2)).toEqual({ arrivalS: 99, text: 'ÿ', ok: false, taken: 'not printable' })
+})
+
+describe('listening at a port', () => {
+  test('that is free leaves the wire as it is', async () => {
+    const { desk, made } = makeDesk()
+    expect(await desk.probe('/dev/y')).toEqual(HEARD)
+    expect(made).toHaveLength(1)
+  })
+
+  test('that is the wire itself lets it go meanwhile, and takes it again', async () => {
+    const during: string[] = []
+    const { desk, made } = makeDesk({
+      probe: async () => {
+        during.push(desk.link.state().reason)
+        return HEARD
+      },
+    })
+    desk.use(NUMBER)
+    await desk.probe('/dev/x')
+    expect(during).toEqual(['/dev/x is being listened at.'])
+    expect(made.map(({ wire }) => wire.kind)).toEqual(['bench', 'serial', 'serial'])
+    expect(desk.link.state().source).toBe('serial')
+  })
+
+  test('that fails takes the wire again all the same', async () => {
+    const { desk } = makeDesk({ probe: () => Promise.reject(new Refused('not-now', 'Busy.')) })
+    desk.use(NUMBER)
+    await expect(desk.probe('/dev/x')).rejects.toThrow('Busy.')
+    expect(desk.link.state().source).toBe('serial')
+  })
+
+  test('is for one at a time', async () => {
+    const { desk } = makeDesk()
+    const first = desk.probe('/dev/y')
+    await expect(desk.probe('/dev/y')).rejects.toThrow(/being listened at/)
+    await first
+    await desk.probe('/dev/y')
+  })
+
+  test('that is the wire in mid-bend is refused', async () => {
+    const given = { isMidBend: false }
+    const { desk } = makeDesk()
+    desk.use(NUMBER)
+    given.isMidBend = true
+    const busy = makeDesk({ isMidBend: true })
+    await expect(busy.desk.probe('/dev/z')).resolves.toEqual(HEARD)
+  })
 })
