@@ -78,7 +78,7 @@ describe('a body', () => {
 
   test('lists the words that are known', () => {
     expect(sentence(OperatorAct, { act: 'jump' })).toBe(
-      'act must be one of "datum", "accept", "again", "abandon", "pedal", not "jump".',
+      'act must be one of "datum", "accept", "again", "abandon", "pedal", "touch", "check", not "jump".',
     )
   })
 
