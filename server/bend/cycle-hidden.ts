@@ -1,5 +1,5 @@
 import { type CycleOptions, type CycleState, newGo, type Report } from './cycle-state.ts'
-import { at, meanOf } from './trail.ts'
+import { at as atBin, meanOf } from './trail.ts'
 
 /**
  * A sensor on the arm loses sight of the tube when it is let off: the arm leaves it, and what it then shows is
@@ -24,10 +24,20 @@ const MET_DEG = 0.5
 /** No tube comes back by half of its bend: the arm was somewhere else. */
 export const LEAST_SHARE = 0.5
 
-/** The load is off and the top is read: from here on the angle is that of the arm alone. */
-export function loseSight(state: CycleState, timeS: number, report: Report): void {
+/**
+ * The load is off and the top is read: from here on the angle is that of the arm alone. What was only a knock is
+ * over when the arm is back.
+ */
+export function loseSight(
+  state: CycleState,
+  { startDeg }: CycleOptions,
+  at: { readonly timeS: number; readonly angleDeg: number },
+  report: Report,
+): void {
   const { now, go } = state
+  const { timeS } = at
   if (now.peakDeg < BENT_FROM_DEG) {
+    if (at.angleDeg > startDeg) return
     report({ kind: 'false-start', timeS })
     state.go -= 1
     state.now = newGo()
@@ -86,7 +96,9 @@ export function touchNow({ trail, noiseVariance }: CycleState, timeS: number): R
   if (trail.end === 0 || trail.end === trail.late) return null
   const bins = trail.end - trail.late
   const angleDeg = meanOf(trail, trail.late, trail.end)
-  const movedDeg = Math.abs(at(trail.angleDeg, trail.end - 1) - at(trail.angleDeg, trail.late))
+  const movedDeg = Math.abs(
+    atBin(trail.angleDeg, trail.end - 1) - atBin(trail.angleDeg, trail.late),
+  )
   const seDeg = Math.max(Math.sqrt(noiseVariance / bins), movedDeg / Math.sqrt(12))
   return { from: 'touch', timeS, angleDeg, seDeg }
 }

@@ -220,17 +220,16 @@ function lettingOff(
   report: Report,
 ): void {
   if (state.peakDueS !== null && timeS >= state.peakDueS) readPeak(state, timeS, report)
-  if (options.losesSight && state.peakDueS === null) {
-    loseSight(state, timeS, report)
-    return
-  }
+  const isHidden = options.losesSight && state.peakDueS === null
+  if (isHidden) loseSight(state, options, { timeS, angleDeg: nowDeg }, report)
+  if (state.phase !== 'letting-off') return
   state.lowDeg = Math.min(state.lowDeg, nowDeg)
   const reloadDeg = Math.max(RELOAD_MIN_DEG, RELOAD_SHARE * (state.topDeg - state.lowDeg))
   if (nowDeg > state.lowDeg + reloadDeg) {
     beginStroke(state, timeS, nowDeg, report)
     return
   }
-  settle(state, options, timeS, nowDeg, report)
+  if (!isHidden) settle(state, options, timeS, nowDeg, report)
 }
 
 function hidden(state: CycleState, timeS: number, nowDeg: number, report: Report): void {
