@@ -66,7 +66,10 @@ export async function makeMountRig(context: TestContext, options: MountOptions):
 }
 
 /** A bend comes out of its stored lines again, bit for bit; ends the daemon. */
-export async function expectSameAgain(rig: TtyRig, bend: Bend): Promise<void> {
+export async function expectSameAgain(
+  rig: Pick<TtyRig, 'daemon' | 'folder'>,
+  bend: Bend,
+): Promise<void> {
   const trace = await rig.daemon.get<BendTrace>(`/api/bends/${bend.id}/trace`)
   await rig.daemon.stop()
   const history = openHistory(join(rig.folder, 'data'))
