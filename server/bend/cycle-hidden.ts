@@ -91,9 +91,13 @@ export function seeRelease(
   if (phase === 'hidden') report({ kind: 'settled', timeS, go: state.go, ...now })
 }
 
+/** Older than this, the angle is of where the arm was before it left. */
+const STALE_S = 0.3
+
 /** The arm touches the tube now: where it stands, with its noise, or with its motion where that is more. */
 export function touchNow({ trail, noiseVariance }: CycleState, timeS: number): Release | null {
-  if (trail.end === 0 || trail.end === trail.late) return null
+  const isThere = trail.end > trail.late && timeS - atBin(trail.timeS, trail.end - 1) < STALE_S
+  if (!isThere) return null
   const bins = trail.end - trail.late
   const angleDeg = meanOf(trail, trail.late, trail.end)
   const movedDeg = Math.abs(

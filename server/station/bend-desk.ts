@@ -266,7 +266,9 @@ export class BendDesk {
       this.#tellAim(againDeg)
   }
 
-  #uncertaintyDeg({ releasedDeg, releasedSeDeg }: Settled): number | null {
+  #uncertaintyDeg({ releasedDeg, releasedSeDeg, releasedFrom }: Settled): number | null {
+    // How well an angle was read off a gauge, nobody has said.
+    if (releasedFrom === 'checked') return null
     const { readout } = this.#parts.circumstances()
     const expandedDeg = readout?.expandedDeg(releasedDeg, releasedSeDeg) ?? null
     return expandedDeg === null ? null : millionths(expandedDeg)

@@ -1,6 +1,7 @@
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
+import type { MountSpec } from '../../firmware-protocol/bench/mount.ts'
 import type { History } from '../../server/history/history.ts'
 import { openHistory } from '../../server/history/open.ts'
 import { type BenchLink, makeBenchLink } from '../../server/link/bench-link.ts'
@@ -9,7 +10,7 @@ import type { BenchDoor } from '../../server/station/bench-door.ts'
 import { Station } from '../../server/station.ts'
 import { makeSimulatedClock } from './simulated-clock.ts'
 
-export interface RigOptions {
+export interface RigOptions extends MountSpec {
   readonly seed: number
   /** Puts something between bench and station: noise on the wire, say. */
   readonly throughLink?: (bench: BenchLink) => Link
@@ -26,10 +27,11 @@ const door = (bench: BenchLink): BenchDoor => ({
 })
 
 /** A whole station on the bench, on a simulated clock, with a real history file. */
-export function makeRig({ seed, throughLink, throughHistory, dataDir }: RigOptions) {
+export function makeRig(options: RigOptions) {
+  const { throughLink, throughHistory, dataDir, ...spec } = options
   const clock = makeSimulatedClock()
   const folder = dataDir ?? mkdtempSync(join(tmpdir(), 'overbend-rig-'))
-  const bench = makeBenchLink({ seed, clock })
+  const bench = makeBenchLink({ ...spec, clock })
   const history = openHistory(folder)
   const station = new Station({
     clock,

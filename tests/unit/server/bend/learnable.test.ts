@@ -26,6 +26,11 @@ describe('mayTeach', () => {
 
   it.each([
     ['unfinished', { verdict: 'incomplete' as const }, 'not finished'],
+    [
+      'let off unseen',
+      { verdict: 'incomplete' as const, releasedDeg: null, releasedFrom: 'unknown' },
+      'Where the tube stood is not known',
+    ],
     ['no peak', { peakDeg: null }, 'No angle under load'],
     ['peak NaN', { peakDeg: Number.NaN }, 'No angle under load'],
     ['peak 0', { peakDeg: 0 }, 'No angle under load'],

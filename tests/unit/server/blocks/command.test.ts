@@ -14,6 +14,9 @@ test.each([
   ['no-aim', { act: 'no-aim' }],
   ['close accepted', { act: 'close', reason: 'accepted' }],
   ['link lost', { act: 'link', state: 'lost' }],
+  ['touch', { act: 'touch' }],
+  ['checked 30.4', { act: 'checked', checkedDeg: 30.4 }],
+  ['checked -1', { act: 'checked', checkedDeg: -1 }],
 ])('%s', (text, expected) => {
   expect(commands(fromHost(text))).toEqual([expected])
 })
@@ -28,6 +31,12 @@ test.each([
   'aim x 2 3',
   'aim NaN 1 1',
   'link',
+  'touch it',
+  'checked',
+  'checked ',
+  'checked 30 31',
+  'checked thirty',
+  'checked Infinity',
   'DATUM',
 ])('"%s" is no command, and does no harm', (text) => {
   expect(commands(fromHost(text), fromHost('datum'))).toEqual([null, { act: 'datum' }])

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import type { OperatorAct } from '../../../../server/messages/commands.ts'
 import { PHASES, type Result } from '../../../../server/messages/live.ts'
-import { lineFor, type Moment, pedalAct } from '../../../../server/station/acts.ts'
+import { confirm, lineFor, type Moment, pedalAct } from '../../../../server/station/acts.ts'
 import { Refused } from '../../../../server/web/station-door.ts'
 
 const result = (againDeg: number | null): Result => ({
@@ -115,4 +115,53 @@ test('every refusal is one sentence', () => {
   for (const phase of PHASES)
     for (const act of ['datum', 'accept', 'again', 'abandon', 'pedal'] as const)
       expect(`${refusal(act, moment({ phase, hasJob: false }))}.`).toMatch(/^[A-Z].*\.{1,2}$|^not/)
+})
+
+describe('an arm that has left the tube', () => {
+  const hidden: Result = {
+    ...result(null),
+    verdict: 'incomplete',
+    go: { ...result(null).go, releasedDeg: null, releasedSeDeg: null, releasedFrom: 'unknown' },
+  }
+  const settled = (more: Partial<Moment> = {}) =>
+    moment({ phase: 'settled', result: hidden, ...more })
+
+  test('can touch it again, or its angle can be checked', () => {
+    expect(lineFor('touch', settled())).toEqual({ act: 'touch' })
+    expect(lineFor('check', settled({ checkedDeg: 89.5 }))).toEqual({
+      act: 'checked',
+      checkedDeg: 89.5,
+    })
+    expect(pedalAct(settled())).toBe('accept')
+  })
+
+  test('a die can be checked, but need not be touched', () => {
+    const seen = settled({ result: result(null), checkedDeg: 88.9 })
+    expect(lineFor('check', seen)).toEqual({ act: 'checked', checkedDeg: 88.9 })
+    expect(refusal('touch', seen)).toBe(
+      'Where the tube stands is known already: there is no need to touch it.',
+    )
+  })
+
+  test.each(PHASES.filter((phase) => phase !== 'settled'))('not in phase %s', (phase) => {
+    expect(refusal('touch', moment({ phase }))).toContain('bend it and let it off first')
+    expect(refusal('check', moment({ phase, checkedDeg: 30 }))).toContain('There is no bend')
+  })
+
+  test.each([
+    [undefined, 'checkedDeg is missing.'],
+    [92, 'A tube taken to 92.0° does not stand at 92°: look at the angle finder again.'],
+    [46, 'A tube taken to 92.0° does not stand at 46°: look at the angle finder again.'],
+    [-3, 'A tube taken to 92.0° does not stand at -3°: look at the angle finder again.'],
+    [Number.NaN, 'A tube taken to 92.0° does not stand at NaN°: look at the angle finder again.'],
+  ])('a checked angle of %s is refused', (checkedDeg, sentence) => {
+    expect(refusal('check', settled({ checkedDeg }))).toBe(sentence)
+  })
+
+  test('a touch that told nothing is refused, all else is not', () => {
+    expect(() => confirm('touch', hidden)).toThrow('No tube stands where the arm is')
+    expect(() => confirm('touch', result(null))).not.toThrow()
+    expect(() => confirm('accept', hidden)).not.toThrow()
+    expect(() => confirm('touch', null)).not.toThrow()
+  })
 })
