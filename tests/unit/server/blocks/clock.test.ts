@@ -211,7 +211,7 @@ test.each([0.5, 1, 5])(
   (stillS) => {
     const samples = samplesOver({ ...QUIET, seconds: 90 }, 1)
     const stepped = samples.map(({ trueS, row }) =>
-      trueS < 130 ? row : { ...row, tick: row.tick! - stillS * 1e6 },
+      trueS < 130 ? row : { ...row, tick: Number(row['tick']) - stillS * 1e6 },
     )
     const kept = stepped.filter(
       (_, nth) => !(samples[nth]!.trueS >= 130 && samples[nth]!.trueS < 130 + stillS),
