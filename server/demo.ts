@@ -1,6 +1,7 @@
 import { HistoryError } from './history/errors.ts'
 import type { NewBend } from './messages/bends.ts'
-import type { Job, Setup } from './messages/setup.ts'
+import type { Job, Sensor, Setup } from './messages/setup.ts'
+import { benchSensor } from './station/bench-sensor.ts'
 import type { Station } from './station.ts'
 
 /** Our invented shop makes rails and ladders for workboats. Nothing here is anyone's product. */
@@ -9,12 +10,14 @@ const WANTED_DEG = [38, 62, 90, 62, 38] as const
 const LOTS = ['RT-2207', 'RT-2231'] as const
 const PIECES_A_LOT = 3
 
-const setupFor = (lot: string): Setup => ({
+const setupFor = (lot: string, sensor: Sensor): Setup => ({
   station: 'Bench bender',
   die: { name: 'R114 rail die', odMm: 38.1, clrMm: 114.3 },
   tube: { odMm: 38.1, wallMm: 1.65, material: '316l-annealed', lot },
-  sensor: { mount: 'die', countsPerTurn: 0, direction: 'forward' },
+  sensor,
 })
+
+const ON_THE_DIE = benchSensor({ mount: 'die', pressure: false })
 
 const jobFor = (piece: number, bendNumber: number): Job => ({
   part: PART,
@@ -32,12 +35,17 @@ const lotOf = (piece: number): string =>
 /**
  * Keeps the bench supplied with work: bend after bend of a boarding rail, then the next lot of tube. It
  * begins only where nothing was chosen yet, and stops when somebody chooses something else to bend.
+ *
+ * @param sensor The bench's own, where it is not the usual one: then it goes before the one of the set-up.
  */
-export function runDemo(station: Station): void {
+export function runDemo(station: Station, sensor: Sensor | null = null): void {
   const changeLot = (lot: string) => {
     if (station.state().setup?.setup.tube.lot === lot) return
+    use(setupFor(lot, sensor ?? station.state().setup?.setup.sensor ?? ON_THE_DIE))
+  }
+  const use = (setup: Setup) => {
     try {
-      station.useSetup(setupFor(lot))
+      station.useSetup(setup)
     } catch (error) {
       // A disk that takes no new set-up: the old lot is bent on, and the page says what is wrong.
       if (!(error instanceof HistoryError)) throw error
@@ -49,9 +57,13 @@ export function runDemo(station: Station): void {
   }
   const before = station.state()
   if (before.setup === null || before.job === null) begin(1, 1)
-  station.onRecorded(({ job, verdict }: NewBend) => {
-    if (job.part !== PART || station.state().job?.part !== PART) return
-    const done = verdict === 'incomplete' ? job.bendNumber - 1 : job.bendNumber
+  else if (sensor !== null) use({ ...before.setup.setup, sensor })
+  station.onRecorded(({ job, verdict, releasedFrom }: NewBend) => {
+    const now = station.state()
+    // The wire may have been given to a sensor meanwhile: what is bent there is a person's to say.
+    if (now.bench === null || job.part !== PART || now.job?.part !== PART) return
+    const cameToNothing = verdict === 'incomplete' && releasedFrom !== 'unknown'
+    const done = cameToNothing ? job.bendNumber - 1 : job.bendNumber
     if (done < WANTED_DEG.length) begin(job.piece, done + 1)
     else begin(job.piece + 1, 1)
   })
