@@ -61,6 +61,100 @@ describe.skipIf(skipWithout('chromium'))('the Sensor page in Chromium', () => {
     expect(await row.textContent()).toContain('cable')
   })
 
+  test('the last lines are shown as they came, with what each was taken for', async () => {
+    const row = step('Lines').locator('.raw-lines li').first()
+    await row.waitFor()
+    expect(await row.locator('code').textContent()).toBe('$PXOBH')
+    expect(await row.locator('span').textContent()).toBe('no checksum')
+  })
+
+  test('a port is listened to, what was heard is filled in and used', async () => {
+    const wire = step('Wire')
+    await wire.getByLabel('Comes by').selectOption('serial')
+    await wire.getByLabel('Baud').fill('9600')
+    await wire.getByRole('button', { name: 'A (/dev/ttyACM0)' }).click()
+    await wire.getByRole('button', { name: 'Listen to this port' }).click()
+    await wire.getByText('(98 % sure)').waitFor()
+    await wire.getByRole('button', { name: 'Fill that in' }).click()
+    expect(await wire.getByLabel('Baud').inputValue()).toBe('115200')
+    await wire.getByRole('button', { name: 'Use this wire' }).click()
+    await wire.getByText('This wire is in use now.').waitFor()
+    expect(await (await page.request.get(`${stage.url}/api/wire`)).json()).toEqual({
+      kind: 'serial',
+      path: '/dev/serial/by-id/usb-A-if00',
+      baud: 115_200,
+      dialect: 'native',
+    })
+  })
+
+  test('a wire without its port is not sent', async () => {
+    const wire = step('Wire')
+    await wire.getByLabel('Comes by').selectOption('tcp')
+    await wire.getByLabel('TCP port').fill('4001a')
+    await wire.getByRole('button', { name: 'Use this wire' }).click()
+    expect(await page.locator('#wire-host-help').textContent()).toBe('Fill this in.')
+    expect(await page.locator('#wire-port-help').textContent()).toBe('Write a whole number.')
+  })
+
+  async function fillGauge() {
+    const scale = step('Known angles')
+    await scale.getByLabel('Who').fill('N. Tester')
+    await scale.getByLabel('Gauge', { exact: true }).fill('Angle gauge 3')
+    return scale
+  }
+
+  async function takeAt(knownDeg: number) {
+    stage.station.step(150)
+    const scale = step('Known angles')
+    await scale.getByLabel('The gauge shows').fill(String(knownDeg))
+    await scale.getByRole('button', { name: 'Take the reading' }).click()
+  }
+
+  test('known angles make a numbered calibration', async () => {
+    const scale = await fillGauge()
+    await takeAt(0)
+    await scale.getByRole('row').nth(1).waitFor()
+    expect(await scale.getByRole('button', { name: 'Use this calibration' }).isDisabled()).toBe(
+      true,
+    )
+    stage.station.act({ act: 'datum' })
+    stage.goTo(() => stage.station.state().phase === 'settled')
+    stage.station.step(100)
+    await takeAt(91)
+    await scale.getByText(/^Spans 91\.0°/).waitFor()
+    stage.station.act({ act: 'accept' })
+    await scale.getByRole('button', { name: 'Use this calibration' }).click()
+    await scale.getByText(/^In force: calibration 1 of .*Angle gauge 3/).waitFor()
+    expect(stage.station.readout.state().calibration).toMatchObject({ who: 'N. Tester' })
+  })
+
+  test('points that make no calibration are refused in one sentence, and nothing is in force', async () => {
+    const scale = await fillGauge()
+    await takeAt(10)
+    await takeAt(10)
+    await scale.getByRole('alert').getByText(/\.$/).waitFor()
+    expect(stage.station.readout.state().calibration).toBeNull()
+  })
+
+  test('a reference piece is recorded, and what keeps a check from being made is said', async () => {
+    const piece = step('Reference piece')
+    await piece.getByLabel('Who').fill('N. Tester')
+    await piece.getByText('Record another reference piece').click()
+    await piece.getByLabel('Written on the piece').fill('RP-90')
+    await piece.getByLabel('Its angle').fill('90')
+    await piece.getByLabel('Gauge').fill('Angle gauge 3')
+    await piece.getByRole('button', { name: 'Record this piece' }).click()
+    await piece.getByText(/RP-90, 90\.00°\. Never checked\./).waitFor()
+    await piece.getByRole('button', { name: 'Check with it now' }).click()
+    await piece.getByRole('alert').first().getByText(/datum/).waitFor()
+    stage.station.act({ act: 'datum' })
+    stage.goTo(() => stage.station.state().phase === 'settled')
+    stage.station.step(150)
+    await piece.getByRole('button', { name: 'Check with it now' }).click()
+    await piece.getByText(/Last check .*(passed|failed)\./).waitFor()
+    await piece.locator('.check-chart circle').waitFor()
+  })
+
   test('a sensor is chosen, and only what it has is asked for', async () => {
     const mount = step('Mount')
     expect(await mount.getByLabel('Axis forward').count()).toBe(0)

@@ -129,7 +129,7 @@ export function PieceStep({ readout, renew }: { readout: ReadoutState; renew: ()
     <>
       <p>{say.about}</p>
       <Standing readout={readout} />
-      <fieldset class="group" aria-label={scale.who}>
+      <fieldset class="group" aria-label={say.title}>
         <TextField id="piece-who" label={scale.who} value={who} onText={setWho} />
       </fieldset>
       {piece && <CheckNow {...{ piece, who, renew }} />}
