@@ -9,10 +9,10 @@ export const sensorWords = {
     good: 'Good: the port has a name that stays, and lines arrive without a gap.',
     source: 'Angle from',
     kinds: {
-      serial: 'A serial port of this machine',
-      tcp: 'A serial-over-network converter',
-      modbus: 'A Modbus RTU sensor on a serial port',
-      bench: 'The built-in bench: no sensor, nothing moves',
+      serial: 'a serial port',
+      tcp: 'a network converter',
+      modbus: 'Modbus RTU, serial',
+      bench: 'the built-in bench',
     },
     fields: {
       kind: { name: 'Comes by', help: '' },
