@@ -229,7 +229,7 @@ export class Station implements StationDoor {
 
   useSetup(setup: Setup): StoredSetup {
     this.#refuseInMidBend('The set-up')
-    this.#board.check(setup.sensor)
+    this.#board.check(setup.sensor, this.#parts.wire?.())
     this.#takeUp()
     const stored = this.#parts.history.addSetup(setup)
     // The model is made from the history: what still waits for the disk belongs into it.
@@ -273,7 +273,7 @@ export class Station implements StationDoor {
 
   #takeSetup(stored: StoredSetup): void {
     const { sensor, tube } = stored.setup
-    const isOther = !readsAlike(sensor, this.#sensor)
+    const isOther = !readsAlike(sensor, this.#sensor, this.#parts.wire?.())
     if (this.readout.use(stored) || isOther) {
       // Zero goes with the chain: nobody is to bend on from a datum that is no more.
       this.#restartChain(sensor, isOther ? 'another sensor' : 'another calibration')

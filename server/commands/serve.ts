@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import { Option } from 'commander'
+import { BENCH_MOUNTS } from '../../firmware-protocol/bench/mount.ts'
 import { runDemo } from '../demo.ts'
 import { HistoryError } from '../history/errors.ts'
 import type { History } from '../history/history.ts'
@@ -9,6 +10,7 @@ import { openHistory } from '../history/open.ts'
 import { makeClock } from '../link/clock.ts'
 import { fasterClock } from '../link/faster-clock.ts'
 import { DIALECTS, type Wire, type WireChoice } from '../messages/wire.ts'
+import { type BenchSensor, benchSensor } from '../station/bench-sensor.ts'
 import { makeLink } from '../station/make-link.ts'
 import { makeMemory } from '../station/memory.ts'
 import { makeWireDesk } from '../station/wire-desk.ts'
@@ -30,13 +32,27 @@ interface Flags extends WireFlags {
   readonly port: number
   readonly benchSpeed: number
   readonly benchSeed: number
+  readonly benchMount?: string
+  readonly benchPressure?: boolean
 }
 
 function checkFlags(flags: Flags): void {
+  benchSensorFrom(flags)
   if (!(Number.isInteger(flags.port) && flags.port >= 0 && flags.port <= 65_535))
     throw new BadInput(`--port takes a whole number from 0 to 65535, got ${flags.port}.`)
   if (!(flags.benchSpeed >= 0.1 && flags.benchSpeed <= 20))
     throw new BadInput(`--bench-speed takes a number from 0.1 to 20, got ${flags.benchSpeed}.`)
+}
+
+function benchSensorFrom({ benchMount = 'die', benchPressure = false }: Flags): BenchSensor {
+  const mount = BENCH_MOUNTS.find((known) => known === benchMount)
+  if (mount === undefined)
+    throw new BadInput(
+      `--bench-mount takes one of ${BENCH_MOUNTS.join(', ')}, got "${benchMount}".`,
+    )
+  if (benchPressure && mount.endsWith('tilt'))
+    throw new BadInput(`--bench-pressure does not go with --bench-mount ${mount}.`)
+  return { mount, pressure: benchPressure }
 }
 
 /** Bends of the bench never mix with a shop's own. */
@@ -87,10 +103,11 @@ const logLine = (sentence: string, facts: Readonly<Record<string, unknown>> = {}
 function assemble(flags: Flags, given: Wire | null, history: History) {
   const clock = fasterClock(makeClock(), flags.benchSpeed)
   const board = () => station.state().link.device?.board ?? null
+  const bench = { benchSeed: flags.benchSeed, benchSensor: benchSensorFrom(flags) }
   const wire = makeWireDesk({
     clock,
     first: given ?? rememberedWire(history) ?? BENCH,
-    make: (next) => makeLink(next, { clock, board, benchSeed: flags.benchSeed }),
+    make: (next) => makeLink(next, { clock, board, ...bench }),
     rewire: (swap) => station.rewire(swap),
     remember: (next) => rememberWire(history, next),
     speed: flags.benchSpeed,
@@ -119,7 +136,8 @@ async function run(flags: Flags): Promise<void> {
   const parts = { station, wire, history, access, clock, software, log: logLine }
   const app = buildApp({ ...parts, dashboardDir: dashboardFolder() })
   station.start()
-  if (isBench) runDemo(station)
+  const isOwn = flags.benchMount !== undefined || flags.benchPressure === true
+  if (isBench) runDemo(station, isOwn ? benchSensor(benchSensorFrom(flags)) : null)
   const stop = async () => {
     await app.close()
     await station.stop()
@@ -212,6 +230,8 @@ export const serve: AddCommand = (program) => {
         .argParser(finiteNumber('--bench-seed'))
         .default(1),
     )
+    .option('--bench-mount <where>', `where its sensor sits: ${BENCH_MOUNTS.join(', ')}`)
+    .option('--bench-pressure', "its board sends the ram's pressure on the second channel")
     .action(run)
   addWireOptions(command)
 }

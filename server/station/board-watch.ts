@@ -1,6 +1,7 @@
 import type { Clock, ReceivedLine } from '../link/link.ts'
 import type { LinkState, Notice } from '../messages/live.ts'
 import type { Sensor } from '../messages/sensor.ts'
+import type { Wire } from '../messages/wire.ts'
 import type { Axes } from '../quality/accelerometer-fit.ts'
 import { makeGravityWatch } from './gravity-watch.ts'
 import { type BoardSeen, checkSensor } from './sensor-check.ts'
@@ -9,7 +10,7 @@ import { sensorNotices } from './sensor-notices.ts'
 export interface BoardWatch {
   hear(lines: readonly ReceivedLine[]): void
   /** @throws Refused with one sentence for a sensor that the board on the wire is not. */
-  check(sensor: Sensor): void
+  check(sensor: Sensor, wire?: Wire): void
   notices(sensor: Sensor): Notice[]
   /** Mean of the newest axes of an accelerometer; null when none came of late. */
   gravity(): Axes | null
@@ -24,7 +25,7 @@ export function makeBoardWatch(clock: Clock, link: () => LinkState): BoardWatch 
   }
   return {
     hear: gravity.hear,
-    check: (sensor) => checkSensor(sensor, seen()),
+    check: (sensor, wire) => checkSensor(sensor, seen(), wire),
     gravity: () => seen().gravity,
     notices: (sensor) => sensorNotices(sensor, seen()),
   }

@@ -16,12 +16,18 @@ import { sensorParameters } from './sensor-parameters.ts'
 export const AS_BOARD_SAYS: Sensor = { mount: 'die', countsPerTurn: 0, direction: 'forward' }
 
 /** Two sensors that the same chain reads. */
-export const readsAlike = (one: Sensor, other: Sensor): boolean =>
-  isDeepStrictEqual(chainFor(one), chainFor(other))
+export const readsAlike = (one: Sensor, other: Sensor, wire: Wire = NATIVE): boolean =>
+  isDeepStrictEqual(chainFor(one, wire), chainFor(other, wire))
+
+/** Whether the load on the tube is seen: by a pressure, or a switch. */
+export function seesLoad(sensor: Sensor, wire: Wire = NATIVE): boolean {
+  const { gives } = frontOf(sensor, wire)
+  return gives.pressure !== null || gives.switch !== null
+}
 
 /** The chain that reads a set-up's sensor on a wire. */
 export function chainFor(sensor: Sensor, wire: Wire = NATIVE): ChainFile {
-  const front = frontFor(wire, sensor) ?? nativeFront(sensor)
+  const front = frontOf(sensor, wire)
   const isPlain = front === nativeCounts && sensor.mount === 'die'
   const file = isPlain ? dieEncoderChain : mounted(front, mountingOf(sensor, wire, front))
   return withSensor(file, sensorParameters(sensor))
@@ -33,6 +39,8 @@ const NATIVE: Wire = { kind: 'bench' }
 const isTilt = ({ mount }: Sensor) => mount === 'swing-tilt' || mount === 'leg-tilt'
 const isOnArm = ({ mount, tiltOn }: Sensor) =>
   mount === 'arm' || (mount === 'swing-tilt' && tiltOn === 'arm')
+
+const frontOf = (sensor: Sensor, wire: Wire): Front => frontFor(wire, sensor) ?? nativeFront(sensor)
 
 function nativeFront(sensor: Sensor): Front {
   if (isTilt(sensor)) return nativeAxes
@@ -51,8 +59,7 @@ const WHERE = {
 /** The name tells which blocks are there, so that equal names and revisions are equal chains. */
 function mountingOf(sensor: Sensor, wire: Wire, { gives }: Front): Mounting {
   const dialect = dialectOf(wire)
-  const seesLoad = gives.pressure !== null || gives.switch !== null
-  const autoDatum = seesLoad && sensor.autoDatum === true
+  const autoDatum = seesLoad(sensor, wire) && sensor.autoDatum === true
   const words = [
     sensor.mount,
     sensor.mount === 'swing-tilt' && isOnArm(sensor) && 'arm',

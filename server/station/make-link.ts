@@ -6,12 +6,15 @@ import { SerialLink } from '../link/serial-link.ts'
 import { makeTcpLink } from '../link/tcp-link.ts'
 import type { ModbusOptions, Wire } from '../messages/wire.ts'
 import type { BenchDoor } from './bench-door.ts'
+import type { BenchSensor } from './bench-sensor.ts'
 import { pollSpan } from './modbus-span.ts'
 
 export interface LinkMaker {
   readonly clock: Clock
   /** Which tubes and which operator the bench gets. */
   readonly benchSeed: number
+  /** Where its sensor sits; left out: on the die. */
+  readonly benchSensor?: BenchSensor
   /** Serial number of the board that spoke last; null when none has. */
   readonly board: () => string | null
 }
@@ -25,7 +28,9 @@ export interface MadeLink {
 /** The link of a wire, not yet open. */
 export function makeLink(wire: Wire, maker: LinkMaker): MadeLink {
   if (wire.kind === 'bench') {
-    const bench = makeBenchLink({ seed: maker.benchSeed, clock: maker.clock })
+    const { benchSeed: seed, benchSensor: sensor, clock } = maker
+    const pressure = sensor?.pressure ? {} : null
+    const bench = makeBenchLink({ seed, clock, mount: sensor?.mount ?? 'die', pressure })
     return { link: bench, bench: benchDoor(bench) }
   }
   return { link: linkOf(wire, maker), bench: null }

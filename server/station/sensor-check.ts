@@ -1,7 +1,10 @@
 import type { LinkState } from '../messages/live.ts'
 import type { Sensor } from '../messages/sensor.ts'
+import type { Wire } from '../messages/wire.ts'
 import type { Axes } from '../quality/accelerometer-fit.ts'
 import { Refused } from '../web/station-door.ts'
+import { seesLoad } from './chain-for.ts'
+import { dialectOf } from './front-for.ts'
 import { inPlaneOf, inPlaneUnder, STANDARD_AXES, swingsUpright, tooFlat } from './swing-plane.ts'
 
 /** What is known of the board on the wire. */
@@ -58,16 +61,14 @@ function checkGravity(sensor: Sensor, gravity: Axes | null): void {
 /** A transducer of which so much means nothing tells no loaded tube from a free one. */
 const LET_OFF_SHARE_MAX = 0.5
 
-function checkSecond(sensor: Sensor): void {
+function checkSecond(sensor: Sensor, wire?: Wire): void {
   const { second, autoDatum } = sensor
-  if (second === undefined) {
-    if (autoDatum === true)
-      refuse('autoDatum', 'An automatic datum needs a pressure or a switch on the second channel.')
-    return
-  }
-  if (isTilt(sensor))
+  const isNative = wire === undefined || dialectOf(wire) === 'native'
+  if (isTilt(sensor) && isNative && second !== undefined)
     refuse('second', 'The lines of an accelerometer carry no second channel: leave it out.')
-  if (second.kind !== 'pressure') return
+  if (autoDatum === true && !seesLoad(sensor, wire))
+    refuse('autoDatum', 'An automatic datum needs a pressure or a switch on the second channel.')
+  if (second?.kind !== 'pressure') return
   const { zeroCounts, fullCounts, fullBar, letOffBar } = second
   if (zeroCounts === fullCounts)
     refuse(
@@ -85,8 +86,8 @@ function checkSecond(sensor: Sensor): void {
  * What no single value of a sensor shows, but all of them together, and the board on the wire.
  * @throws Refused `bad-input` with one sentence and the field.
  */
-export function checkSensor(sensor: Sensor, { device, gravity }: BoardSeen): void {
-  checkSecond(sensor)
+export function checkSensor(sensor: Sensor, { device, gravity }: BoardSeen, wire?: Wire): void {
+  checkSecond(sensor, wire)
   const wrong = wrongBoard(sensor, device)
   if (wrong !== null) refuse('mount', wrong)
   if (isTilt(sensor)) checkGravity(sensor, gravity)
