@@ -19,7 +19,7 @@ export interface MountSpec {
 }
 
 const isTilt = (mount: BenchMount) => mount === 'swing-tilt' || mount === 'leg-tilt'
-export const isArm = (mount: BenchMount) => mount === 'arm' || mount === 'ratchet-arm'
+const isArm = (mount: BenchMount) => mount === 'arm' || mount === 'ratchet-arm'
 
 /** The arm of a mount; one on the die or the tube has an arm as well, which nobody sees. */
 export const armOf = (mount: BenchMount = 'die'): ArmSpec =>

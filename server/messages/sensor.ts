@@ -19,7 +19,7 @@ export const TiltAxes = strict({
 export type TiltAxes = Static<typeof TiltAxes>
 
 /** How the arm takes hold of the die. */
-export const ArmGrip = strict({
+const ArmGrip = strict({
   biteDeg: Type.Number({
     minimum: 0,
     maximum: 90,
@@ -60,7 +60,7 @@ export const PressureChannel = strict({
 export type PressureChannel = Static<typeof PressureChannel>
 
 /** A switch on the second channel that is closed while the tube bears on the block or the arm. */
-export const SwitchChannel = strict({
+const SwitchChannel = strict({
   kind: Type.Literal('switch'),
   closedWhen: oneOf(['zero', 'not-zero']),
 })

@@ -8,7 +8,7 @@ export const probeFor = async (path: string, clock: Clock): Promise<Probed> =>
   asProbed(path, await probePort(path, { clock }))
 
 /** What was heard, as the wire that reads it. */
-export function asProbed(path: string, { best, tries, trouble }: ProbeResult): Probed {
+function asProbed(path: string, { best, tries, trouble }: ProbeResult): Probed {
   if (trouble !== null) {
     const isBusy = trouble.kind === 'busy'
     throw new Refused(isBusy ? 'not-now' : 'bad-input', `${trouble.reason} ${trouble.hint}`, 'path')

@@ -91,7 +91,7 @@ const JOB: Job = {
   operator: 'Test',
 }
 
-export const setupWith = (sensor: Sensor): Setup => ({
+const setupWith = (sensor: Sensor): Setup => ({
   station: 'Bench',
   die: { name: 'R114 rail die', odMm: 38.1, clrMm: 114.3 },
   tube: { odMm: 38.1, wallMm: 1.65, material: '316l-annealed', lot: 'dialects' },

@@ -4,7 +4,7 @@ import { createInterface } from 'node:readline'
 import { endProcess, runUntilEnd } from './programs.ts'
 
 /** Debian's own interpreter: its packages are not seen by another one. */
-export const PYTHON = '/usr/bin/python3'
+const PYTHON = '/usr/bin/python3'
 const SERVER = join(import.meta.dirname, 'modbus-server.py')
 
 /** A sensor on a Modbus bus, made of another implementation than ours. */
