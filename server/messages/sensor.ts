@@ -31,7 +31,6 @@ const ArmGrip = strict({
     description: 'How far the arm goes at a new bite before the die follows, degrees.',
   }),
 })
-export type ArmGrip = Static<typeof ArmGrip>
 
 /** Ram pressure on the second channel, as the transducer's sheet gives it: a line through two points. */
 export const PressureChannel = strict({
@@ -64,7 +63,6 @@ const SwitchChannel = strict({
   kind: Type.Literal('switch'),
   closedWhen: oneOf(['zero', 'not-zero']),
 })
-export type SwitchChannel = Static<typeof SwitchChannel>
 
 /** How the sensor is read. What is left out is as the board says, or is not there. */
 export const Sensor = strict({
