@@ -20,6 +20,7 @@ import { makeAccess } from '../web/access.ts'
 import { buildApp } from '../web/app.ts'
 import { listen } from '../web/listen.ts'
 import { type AddCommand, BadInput, finiteNumber, printJson } from './command.ts'
+import { isAuto, wireHeard } from './serve-auto.ts'
 import { type WireFlags, wireFrom } from './serve-wire.ts'
 import { addWireOptions } from './wire-options.ts'
 
@@ -125,9 +126,17 @@ function assemble(flags: Flags, given: Wire | null, history: History) {
   return { clock, station, wire }
 }
 
+/** What the command line asks for; where it asks to listen first, what was heard is told. */
+async function wireGiven(flags: Flags): Promise<Wire | null> {
+  if (!isAuto(flags)) return wireFrom(flags)
+  const { wire, why } = await wireHeard(flags, makeClock())
+  logLine(why)
+  return wire
+}
+
 async function run(flags: Flags): Promise<void> {
   checkFlags(flags)
-  const given = wireFrom(flags)
+  const given = await wireGiven(flags)
   const { history, trouble } = openFolder(dataFolder(flags, given))
   if (trouble !== null) logLine('Bends cannot be saved.', { why: trouble })
   const { clock, station, wire } = assemble(flags, given, history)
@@ -207,7 +216,10 @@ export const serve: AddCommand = (program) => {
       'speed of the port (native and number 115200, nmea-xdr 4800, modbus-rtu 9600)',
       finiteNumber('--baud'),
     )
-    .option('--dialect <name>', `what the board speaks: ${DIALECTS.join(', ')} (native)`)
+    .option(
+      '--dialect <name>',
+      `what the board speaks: ${DIALECTS.join(', ')}, or auto to listen first (native)`,
+    )
     .option('--data <dir>', 'folder of the bend history (default: overbend-data/…)')
     .option(
       '--host <address>',
