@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import type { LinkState } from '../../../../server/messages/live.ts'
 import type { PressureChannel, Sensor } from '../../../../server/messages/sensor.ts'
+import type { Wire } from '../../../../server/messages/wire.ts'
 import { AS_BOARD_SAYS } from '../../../../server/station/chain-for.ts'
 import { checkSensor } from '../../../../server/station/sensor-check.ts'
 import { sensorNotices } from '../../../../server/station/sensor-notices.ts'
@@ -139,6 +140,26 @@ describe('a sensor that cannot be is refused', () => {
   ] as const)('"%s" by a board with %s', (mount, kind, has, needs) => {
     const { message } = refusal(sensor({ mount }), { device: board(kind), gravity: null })
     expect(message).toBe(`The board B1 has ${has}, and the mount "${mount}" needs ${needs}.`)
+  })
+})
+
+describe('over a dialect that brings its own pressure', () => {
+  const wire = (options: object): Wire => ({
+    kind: 'tcp',
+    host: 'bender',
+    port: 4001,
+    dialect: 'nmea-xdr',
+    options,
+  })
+  test('an automatic datum needs one there', () => {
+    const auto = sensor({ autoDatum: true })
+    expect(() => checkSensor(auto, NOTHING, wire({ pressureName: '*' }))).not.toThrow()
+    expect(() => checkSensor(auto, NOTHING, wire({ switchName: 'PEDAL' }))).not.toThrow()
+    expect(() => checkSensor(auto, NOTHING, wire({}))).toThrow('needs a pressure or a switch')
+  })
+  test('a tilt sensor may have one beside it', () => {
+    const tilt = sensor({ mount: 'leg-tilt', second: PRESSURE })
+    expect(() => checkSensor(tilt, NOTHING, wire({ pressureName: '*' }))).not.toThrow()
   })
 })
 
