@@ -198,7 +198,7 @@ export class Station implements StationDoor {
           leftOpen: this.#cutOff,
         }),
         ...readoutNotices(this.readout.inForce()),
-        ...this.#board.notices(this.#sensor),
+        ...this.#board.notices(this.#sensor, this.#parts.wire?.()),
       ],
     }
   }

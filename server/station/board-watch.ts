@@ -11,7 +11,7 @@ export interface BoardWatch {
   hear(lines: readonly ReceivedLine[]): void
   /** @throws Refused with one sentence for a sensor that the board on the wire is not. */
   check(sensor: Sensor, wire?: Wire): void
-  notices(sensor: Sensor): Notice[]
+  notices(sensor: Sensor, wire?: Wire): Notice[]
   /** Mean of the newest axes of an accelerometer; null when none came of late. */
   gravity(): Axes | null
 }
@@ -27,6 +27,6 @@ export function makeBoardWatch(clock: Clock, link: () => LinkState): BoardWatch 
     hear: gravity.hear,
     check: (sensor, wire) => checkSensor(sensor, seen(), wire),
     gravity: () => seen().gravity,
-    notices: (sensor) => sensorNotices(sensor, seen()),
+    notices: (sensor, wire) => sensorNotices(sensor, seen(), wire),
   }
 }

@@ -33,6 +33,13 @@ export function frontFor(wire: Wire, sensor: Sensor): Front | null {
   }
 }
 
+/** Whether the wire brings counts of which nobody has said how many make a turn: then there is no angle. */
+export function lacksCounts(wire: Wire, { countsPerTurn }: Sensor): boolean {
+  if (!('options' in wire)) return false
+  const { unit, countsPerTurn: ofWire = 0 } = wire.options
+  return unit === 'counts' && countsPerTurn === 0 && ofWire === 0
+}
+
 type Reading = Pick<XdrOptions, 'unit' | 'countsPerTurn' | 'wrapsAt' | 'keepsZero'>
 
 const isDegrees = ({ unit }: Reading) => unit !== 'counts'

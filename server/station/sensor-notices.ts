@@ -1,5 +1,7 @@
 import type { Notice } from '../messages/live.ts'
 import type { Sensor } from '../messages/sensor.ts'
+import type { Wire } from '../messages/wire.ts'
+import { lacksCounts } from './front-for.ts'
 import { type BoardSeen, wrongBoard } from './sensor-check.ts'
 import { inPlaneOf, STANDARD_AXES, swingsUpright, tooFlat } from './swing-plane.ts'
 
@@ -7,7 +9,20 @@ import { inPlaneOf, STANDARD_AXES, swingsUpright, tooFlat } from './swing-plane.
 const LEAN_MAX_DEG = 5
 
 /** What is the matter with how the sensor of the set-up sits, as long as it is. */
-export function sensorNotices(sensor: Sensor, { device, gravity }: BoardSeen): Notice[] {
+export function sensorNotices(
+  sensor: Sensor,
+  { device, gravity }: BoardSeen,
+  wire?: Wire,
+): Notice[] {
+  if (wire !== undefined && lacksCounts(wire, sensor))
+    return [
+      {
+        id: 'no-counts-per-turn',
+        kind: 'task',
+        text: 'The sensor sends counts, and nobody has said how many make a turn.',
+        hint: 'Enter the counts of a turn on the Sensor page.',
+      },
+    ]
   const wrong = wrongBoard(sensor, device)
   if (wrong !== null)
     return [

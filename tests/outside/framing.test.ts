@@ -1,8 +1,13 @@
 import { describe, expect, it } from 'vitest'
 import { crc16Ccitt } from '../../firmware-protocol/codec/crc16.ts'
 import { decodeLine } from '../../firmware-protocol/codec/decode.ts'
+import { detectDialect } from '../../firmware-protocol/codec/detect.ts'
 import { refuseNmea } from '../../firmware-protocol/codec/frame.ts'
 import { decodeXdr } from '../../firmware-protocol/codec/xdr.ts'
+import { decodeXdr as decodeXdrBlock } from '../../server/blocks/decode-xdr.ts'
+import { GOOD } from '../../server/chain/column.ts'
+import { oneBlock } from '../unit/server/blocks/one-block.ts'
+import { fromDevice } from '../unit/server/blocks/wire.ts'
 import framing from './data/framing.json' with { type: 'json' }
 import published from './data/xdr-published.json' with { type: 'json' }
 
@@ -67,6 +72,27 @@ describe('NMEA 0183 framing', () => {
       { type: 'P', value: 102.5, unit: 'B', name: 'RAM' },
       { type: 'A', value: -0.05, unit: 'D', name: 'BEND' },
     ])
+  })
+})
+
+// Sources: beside each line in data/framing.json.
+describe('what the daemon reads of the check sentences', () => {
+  it('is the angle of the chosen name, and the pressure beside it', () => {
+    const rows = oneBlock(decodeXdrBlock, { name: 'BEND', pressureName: 'RAM' }).feed(
+      framing.nmea.map(({ line }) => ({ line: fromDevice(line) })),
+    )
+    const readings = rows.filter(({ quality }) => quality === GOOD)
+    expect(readings.map(({ value }) => value)).toEqual([12.34, -0.05])
+    expect(readings.at(-1)?.all['pressure']).toBe(102.5)
+    const troubles = rows.map(({ all }) => (all['trouble'] as { reason?: string } | null)?.reason)
+    expect(troubles.filter(Boolean)).toEqual(['unknown sentence', 'unknown sentence'])
+  })
+
+  it('finds XDR in the sentences found in print, and is sure of it', () => {
+    const lines = published.good.map(({ line }) => line)
+    const { best } = detectDialect({ lines, bytes: lines.join('').length, strangeBytes: 0 })
+    expect(best?.dialect).toBe('nmea-xdr')
+    expect(best?.sure).toBeGreaterThan(0.99)
   })
 })
 

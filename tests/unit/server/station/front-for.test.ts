@@ -4,8 +4,9 @@ import { compileChain } from '../../../../server/chain/chain.ts'
 import type { ChainFile } from '../../../../server/chain/chain-file.ts'
 import type { ModbusOptions, Wire } from '../../../../server/messages/wire.ts'
 import { AS_BOARD_SAYS, chainFor } from '../../../../server/station/chain-for.ts'
-import { dialectOf, frontFor } from '../../../../server/station/front-for.ts'
+import { dialectOf, frontFor, lacksCounts } from '../../../../server/station/front-for.ts'
 import { pollSpan } from '../../../../server/station/modbus-span.ts'
+import { sensorNotices } from '../../../../server/station/sensor-notices.ts'
 
 const MODBUS: ModbusOptions = {
   unitId: 1,
@@ -98,5 +99,22 @@ describe('the registers of one poll', () => {
     [{ pressureRegister: 2 }, { register: 2, count: 8, at: 6, pressureAt: 0 }],
   ] as const)('%j: %j', (more, expected) => {
     expect(pollSpan({ ...MODBUS, ...more })).toEqual(expected)
+  })
+})
+
+describe('counts of which nobody knows the turn', () => {
+  const counts = (more: object): Wire => ({ ...NUMBER, options: { unit: 'counts', ...more } })
+  test.each([
+    [counts({}), 0, true],
+    [counts({}), 4096, false],
+    [counts({ countsPerTurn: 4096 }), 0, false],
+    [NUMBER, 0, false],
+    [{ kind: 'bench' } as Wire, 0, false],
+  ])('%j with %d: %s', (wire, countsPerTurn, lacks) => {
+    const sensor = { ...AS_BOARD_SAYS, countsPerTurn }
+    expect(lacksCounts(wire, sensor)).toBe(lacks)
+    const seen = { device: null, gravity: null }
+    const ids = sensorNotices(sensor, seen, wire).map(({ id }) => id)
+    expect(ids).toEqual(lacks ? ['no-counts-per-turn'] : [])
   })
 })
