@@ -95,7 +95,11 @@ describe('an output', () => {
     expect(desk.state().armed).toBe('relay')
     clock.advance(0.2)
     expect(said().at(-1)).toBe('relay off')
-    expect(desk.state()).toMatchObject({ armed: null, isOn: false, trouble: expect.stringMatching(/page/) })
+    expect(desk.state()).toMatchObject({
+      armed: null,
+      isOn: false,
+      trouble: expect.stringMatching(/page/),
+    })
     expect(() => desk.keep()).toThrow('the page that armed it is gone')
     clock.advance(10)
     expect(said()).toEqual([])
