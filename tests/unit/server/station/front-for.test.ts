@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { catalogue } from '../../../../server/blocks/index.ts'
 import { compileChain } from '../../../../server/chain/chain.ts'
 import type { ChainFile } from '../../../../server/chain/chain-file.ts'
+import { MOUNTS } from '../../../../server/messages/sensor.ts'
 import type { ModbusOptions, Wire } from '../../../../server/messages/wire.ts'
 import { AS_BOARD_SAYS, chainFor } from '../../../../server/station/chain-for.ts'
 import { dialectOf, frontFor, lacksCounts } from '../../../../server/station/front-for.ts'
@@ -117,4 +118,23 @@ describe('counts of which nobody knows the turn', () => {
     const ids = sensorNotices(sensor, seen, wire).map(({ id }) => id)
     expect(ids).toEqual(lacks ? ['no-counts-per-turn'] : [])
   })
+})
+
+test('every block that is no delay is in some chain', () => {
+  const pressure = { kind: 'pressure', zeroCounts: 0, fullCounts: 1000, fullBar: 250 } as const
+  const seconds = [
+    { ...pressure, letOffBar: 5 },
+    { kind: 'switch', closedWhen: 'zero' },
+  ] as const
+  const sensors = MOUNTS.flatMap((mount) => [
+    { ...AS_BOARD_SAYS, mount },
+    ...seconds.map((second) => ({ ...AS_BOARD_SAYS, mount, second, autoDatum: true })),
+  ])
+  const wires: readonly (Wire | undefined)[] = [undefined, XDR, NUMBER, POLLED]
+  const chains = sensors.flatMap((sensor) => wires.map((wire) => chainFor(sensor, wire)))
+  const used = new Set(chains.flatMap(({ blocks }) => blocks.map(({ kind }) => kind)))
+  // A calibration is put into the chain of a set-up that has one.
+  const elsewhere = ['calibration']
+  const unused = catalogue.filter(({ kind, delays }) => !delays && !used.has(kind))
+  expect(unused.map(({ kind }) => kind)).toEqual(elsewhere)
 })
