@@ -54,7 +54,8 @@ function checkGravity(sensor: Sensor, gravity: Axes | null): void {
   if (!swingsUpright(read))
     refuse(
       'axes',
-      `The board shows ${shown}, so by ${axes.sine} and ${axes.cosine} ${tooFlat(read)}: name the axes that lie in it, or, where the swing is flat, ${USE_ENCODER}.`,
+      `The board shows ${shown}, so by ${axes.sine} and ${axes.cosine} ${tooFlat(read)}: ` +
+        `name the axes that lie in it, or, where the swing is flat, ${USE_ENCODER}.`,
     )
 }
 
@@ -78,7 +79,8 @@ function checkSecond(sensor: Sensor, wire?: Wire): void {
   if (!(letOffBar <= LET_OFF_SHARE_MAX * fullBar))
     refuse(
       'second.letOffBar',
-      `The tube counts as let off below ${letOffBar} bar, and that must be at most half of the full ${fullBar} bar.`,
+      `The tube counts as let off below ${letOffBar} bar, ` +
+        `and that must be at most half of the full ${fullBar} bar.`,
     )
 }
 

@@ -33,4 +33,5 @@ export const swingsUpright = ({ planeG }: InPlane): boolean => planeG >= PLANE_L
 
 /** Why not, as the middle of a sentence. */
 export const tooFlat = ({ planeG }: InPlane): string =>
-  `only ${planeG.toFixed(2)} g of gravity lies in the plane of the swing, and ${PLANE_LEAST_G} g is the least`
+  `only ${planeG.toFixed(2)} g of gravity lies in the plane of the swing, ` +
+  `and ${PLANE_LEAST_G} g is the least`
