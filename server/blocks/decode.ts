@@ -14,6 +14,8 @@ const SUPPLY_LOW = 4
 const PROTOCOL = 1
 /** The station's number for *identify*: a hello behind an OK to this one was asked for. */
 export const IDENTIFY_COMMAND = 1
+/** The link's own, when it looks whether a port under another name is the same board. */
+const LINK_IDENTIFY_COMMAND = 0
 /** Sequence numbers go from 0 to 65535 and round again. */
 const SEQUENCES = 65_536
 
@@ -154,7 +156,9 @@ function takeAxes({ sequence, tickUs, flags, x, y, z }: Extract<Sentence, { kind
 }
 
 const isOkToIdentify = (sentence: Sentence) =>
-  sentence.kind === 'answer' && sentence.ok && sentence.command === IDENTIFY_COMMAND
+  sentence.kind === 'answer' &&
+  sentence.ok &&
+  (sentence.command === IDENTIFY_COMMAND || sentence.command === LINK_IDENTIFY_COMMAND)
 
 function takeHello(
   { out }: DecodeFrame,

@@ -37,13 +37,17 @@ export function wireFrom(flags: WireFlags): Wire | null {
   const dialect = dialectFrom(flags)
   const options = optionsFrom(flags, dialect)
   const [source] = sources
+  if (flags.baud !== undefined && source !== 'serial')
+    throw new BadInput(
+      source === undefined
+        ? '--baud belongs to --serial: give both.'
+        : `--baud belongs to --serial, not to --${source}.`,
+    )
   if (source === undefined || source === 'bench') {
     if (dialect !== 'native')
       throw new BadInput(`--dialect ${dialect} needs --serial, --tcp or --replay.`)
     return source === undefined ? null : { kind: 'bench' }
   }
-  if (flags.baud !== undefined && source !== 'serial')
-    throw new BadInput(`--baud belongs to --serial, not to --${source}.`)
   if (source === 'serial') return checked(serialWire(flags, dialect, options))
   if (source === 'replay') return checked(replayWire(flags.replay ?? '', dialect, options))
   return checked(tcpWire(flags.tcp ?? '', dialect, options))

@@ -20,10 +20,11 @@ const stateOf = (daemon: Daemon) => daemon.get<StationState>('/api/station')
 describe('what serve refuses, in one sentence and with 2', () => {
   test.each([
     [['--serial', '/dev/a', '--bench'], /exclude one another/],
-    [['--dialect', 'smoke-signs'], /--dialect smoke-signs/],
+    [['--dialect', 'smoke-signs'], /--dialect takes one of .*, got "smoke-signs"/],
     [['--port', 'eight'], /--port takes a number/],
     [['--port', '70000'], /--port takes a whole number/],
-    [['--baud', '1'], /--baud/],
+    [['--baud', '9600'], /--baud belongs to --serial: give both/],
+    [['--serial', '/dev/a', '--baud', '1'], /--baud must be >= 300, got 1/],
     [['--bench-speed', '0'], /--bench-speed/],
     [['--replay', '/nowhere/at/all'], /no file/],
     [['--tcp', 'a'], /--tcp takes HOST:PORT/],

@@ -114,6 +114,8 @@ describe('a hello', () => {
   test.each([
     ['unasked', [helloText()], true],
     ['after an OK', [answerText(true), helloText()], false],
+    ["after an OK to the link's own question", [answerText(true, 0), helloText()], false],
+    ['after an OK to another command', [answerText(true, 2), helloText()], true],
     ['after a refusal', [answerText(false), helloText()], true],
     ['after an OK and a sample', [answerText(true), sampleText({}), helloText()], true],
     ['after an OK and a damaged line', [answerText(true), '$PXOBS,1*00', helloText()], true],

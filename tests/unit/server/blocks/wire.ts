@@ -43,5 +43,5 @@ export const helloText = ({
     rateHz: 200,
   })
 
-export const answerText = (ok: boolean) =>
-  encodeSentence({ kind: 'answer', command: 1, ok, reason: ok ? '' : 'busy' })
+export const answerText = (ok: boolean, command = 1) =>
+  encodeSentence({ kind: 'answer', command, ok, reason: ok ? '' : 'busy' })

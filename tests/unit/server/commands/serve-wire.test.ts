@@ -92,6 +92,8 @@ describe('what is refused, in one sentence with the flag', () => {
     ['--serial /dev/x --baud 100', '--baud must be >= 300, got 100.'],
     ['--serial /dev/x --baud 9600.5', '--baud must be integer, got 9600.5.'],
     ['--tcp a:1 --baud 9600', '--baud belongs to --serial, not to --tcp.'],
+    ['--bench --baud 9600', '--baud belongs to --serial, not to --bench.'],
+    ['--baud 9600', '--baud belongs to --serial: give both.'],
     ['--tcp a', '--tcp takes HOST:PORT'],
     ['--tcp a:b', '--tcp takes HOST:PORT'],
     ['--tcp a:0', '--tcp must be >= 1, got 0.'],
