@@ -73,3 +73,18 @@ export function ChoiceField(
     </Frame>
   )
 }
+
+/** A choice where there are words for each key, a line to type in where there are none. */
+export function NamedField(
+  props: FieldProps & {
+    value: string
+    named: Readonly<Record<string, string>> | null
+    numeric?: boolean
+    onText: (text: string) => void
+  },
+) {
+  const { named, ...common } = props
+  if (named === null) return <TextField {...common} />
+  const choices = Object.entries(named).map(([key, name]) => ({ key, name }))
+  return <ChoiceField {...common} choices={choices} />
+}

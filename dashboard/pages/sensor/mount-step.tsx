@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks'
 import type { StationState } from '../../../server/messages/live.ts'
 import { ApiError, api, sentenceOf } from '../../live/api.ts'
 import { settings } from '../../live/settings.ts'
-import { ChoiceField, TextField } from '../../widgets/field.tsx'
+import { NamedField } from '../../widgets/field.tsx'
 import { words } from '../../words/en.ts'
 import { LiveAngle } from './live-angle.tsx'
 import {
@@ -31,9 +31,8 @@ function SensorInput(props: {
   const { field, texts, problems, onText } = props
   const { name, help } = fields[field]
   const common = { id: `sensor-${field}`, label: name, help, problem: problems[field], onText }
-  if (!isChoice(field)) return <TextField {...common} value={texts[field]} numeric />
-  const named = Object.entries(choices[field]).map(([key, text]) => ({ key, name: text }))
-  return <ChoiceField {...common} value={texts[field]} choices={named} />
+  const named = isChoice(field) ? choices[field] : null
+  return <NamedField {...common} {...{ value: texts[field], named }} numeric />
 }
 
 /** The sensor in force, or the one this screen was told of before there was a set-up. */

@@ -3,7 +3,7 @@ import type { StationState } from '../../../server/messages/live.ts'
 import type { PortFound, Probed, Wire } from '../../../server/messages/wire.ts'
 import { ApiError, api, sentenceOf } from '../../live/api.ts'
 import { useAnswer } from '../../live/use-answer.ts'
-import { ChoiceField, TextField } from '../../widgets/field.tsx'
+import { NamedField } from '../../widgets/field.tsx'
 import { words } from '../../words/en.ts'
 import {
   readWire,
@@ -31,11 +31,9 @@ function WireInput(props: {
   const { field, texts, problems, onText } = props
   const { name, help } = fields[field]
   const common = { id: `wire-${field}`, label: name, help, problem: problems[field], onText }
-  const named: Readonly<Record<string, string>> | null =
-    field === 'kind' ? say.kinds : isChoice(field) ? choices[field] : null
-  if (named === null) return <TextField {...common} value={texts[field]} />
-  const keys = Object.entries(named).map(([key, text]) => ({ key, name: text }))
-  return <ChoiceField {...common} value={texts[field]} choices={keys} />
+  const choice = isChoice(field) ? choices[field] : null
+  const named = field === 'kind' ? say.kinds : choice
+  return <NamedField {...common} {...{ value: texts[field], named }} />
 }
 
 function Ports(props: {
