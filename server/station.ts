@@ -278,7 +278,7 @@ export class Station implements StationDoor {
       // Zero goes with the chain: nobody is to bend on from a datum that is no more.
       this.#restartChain(sensor, isOther ? 'another sensor' : 'another calibration')
     }
-    this.#desk.useSetup(stored)
+    this.#desk.useSetup(stored, this.#ear.state().simulated)
     this.#parts.bench?.useLot(tube.lot)
   }
 
@@ -391,6 +391,7 @@ export class Station implements StationDoor {
       this.#chain.tell({ act: 'close', reason: 'open for too long' })
     if (!this.#isDirty) return
     this.#isDirty = false
+    desk.keepApart(this.#ear.state().simulated)
     promptBench(this.#parts.bench, desk)
     this.#out.changed()
   }

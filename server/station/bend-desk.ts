@@ -51,6 +51,8 @@ export class BendDesk {
   #setup: StoredSetup | null = null
   #job: Job | null = null
   #model: SpringbackModel | null = null
+  /** What the model was made for. */
+  #isModelSimulated = false
   #aim: FirstAim | NoAim | null = null
   #result: Result | null = null
   #progress: Progress = AT_REST
@@ -114,10 +116,22 @@ export class BendDesk {
     return { ...first, commandedDeg: againDeg, why }
   }
 
-  useSetup(next: StoredSetup): void {
-    this.#model = modelOf(next, this.#parts.history)
+  /** @throws HistoryError when the bends that the model is made from cannot be read. */
+  useSetup(next: StoredSetup, simulated: boolean): void {
+    this.#model = modelOf(next, this.#parts.history, simulated)
+    this.#isModelSimulated = simulated
     this.#setup = next
     this.#aimAnew()
+  }
+
+  /** A board says what it is only with its first samples: then, between bends, the model is made again of its own kind. */
+  keepApart(simulated: boolean): void {
+    if (this.#setup === null || this.#isOpen || simulated === this.#isModelSimulated) return
+    try {
+      this.useSetup(this.#setup, simulated)
+    } catch (error) {
+      this.#parts.trouble(error)
+    }
   }
 
   useJob(next: Job): void {
@@ -298,7 +312,8 @@ export class BendDesk {
   #teach(bend: NewBend, { model, job }: Task): void {
     const before = this.#aim
     const { peakDeg, springbackDeg } = bend
-    if (bend.learned === 'yes' && peakDeg !== null && springbackDeg !== null)
+    const isOfItsKind = bend.simulated === this.#isModelSimulated
+    if (isOfItsKind && bend.learned === 'yes' && peakDeg !== null && springbackDeg !== null)
       this.#model = learn(model, { loadedDeg: peakDeg, springbackDeg })
     // A bend that came to nothing is made again, under its own number.
     const isUnfinished = bend.verdict === 'incomplete' && bend.releasedFrom !== 'unknown'

@@ -14,20 +14,30 @@ import type { History } from '../history/history.ts'
 import type { Bend, NewBend, Prediction } from '../messages/bends.ts'
 import type { StoredSetup } from '../messages/setup.ts'
 
-/** The model is only ever this: the set-up's prior, and every bend of the history that taught it. */
+/**
+ * The model is only ever this: the set-up's prior, and every bend of the history that taught it.
+ *
+ * @param simulated Whether the tube is: what a simulated tube does says nothing of a real one of equal set-up.
+ */
 export function modelOf(
   { id, setup }: StoredSetup,
   history: Pick<History, 'bendsOfSetup'>,
+  simulated: boolean,
 ): SpringbackModel {
-  return modelFrom(priorOf(setup), lessonsOf(history.bendsOfSetup(id)))
+  return modelFrom(priorOf(setup), lessonsOf(history.bendsOfSetup(id), simulated))
 }
 
 const priorOf = ({ die, tube }: StoredSetup['setup']): SpringbackModel =>
   priorFor({ odMm: tube.odMm, wallMm: tube.wallMm, clrMm: die.clrMm }, materialOf(tube.material))
 
-function* lessonsOf(bends: Iterable<Bend>): Iterable<LearnedBend> {
-  for (const { learned, peakDeg, springbackDeg } of bends)
-    if (learned === 'yes' && peakDeg !== null && springbackDeg !== null)
+function* lessonsOf(bends: Iterable<Bend>, simulated: boolean): Iterable<LearnedBend> {
+  for (const { learned, peakDeg, springbackDeg, ...bend } of bends)
+    if (
+      bend.simulated === simulated &&
+      learned === 'yes' &&
+      peakDeg !== null &&
+      springbackDeg !== null
+    )
       yield { loadedDeg: peakDeg, springbackDeg }
 }
 

@@ -17,6 +17,8 @@ export interface RigOptions extends MountSpec {
   /** Puts something between station and disk. */
   readonly throughHistory?: (history: History) => History
   readonly dataDir?: string
+  /** The bench is a board on the wire, which says itself that it is simulated. */
+  readonly isBoard?: boolean
 }
 
 const door = (bench: BenchLink): BenchDoor => ({
@@ -28,7 +30,7 @@ const door = (bench: BenchLink): BenchDoor => ({
 
 /** A whole station on the bench, on a simulated clock, with a real history file. */
 export function makeRig(options: RigOptions) {
-  const { throughLink, throughHistory, dataDir, ...spec } = options
+  const { throughLink, throughHistory, dataDir, isBoard = false, ...spec } = options
   const clock = makeSimulatedClock()
   const folder = dataDir ?? mkdtempSync(join(tmpdir(), 'overbend-rig-'))
   const bench = makeBenchLink({ ...spec, clock })
@@ -37,7 +39,7 @@ export function makeRig(options: RigOptions) {
     clock,
     link: throughLink?.(bench) ?? bench,
     history: throughHistory?.(history) ?? history,
-    bench: door(bench),
+    bench: isBoard ? null : door(bench),
     software: 'test',
   })
   return {

@@ -1,8 +1,11 @@
 import { afterEach, describe, expect, test } from 'vitest'
+import type { History } from '../../../server/history/history.ts'
 import type { BenchLink } from '../../../server/link/bench-link.ts'
 import type { Link } from '../../../server/link/link.ts'
+import type { Bend } from '../../../server/messages/bends.ts'
 import type { Samples } from '../../../server/messages/live.ts'
 import type { Job, Setup } from '../../../server/messages/setup.ts'
+import { firstAim, modelOf } from '../../../server/station/coach.ts'
 import { parseRawLine } from '../../../server/station/raw-log.ts'
 import { makeRig, type RigOptions } from '../../support/station-rig.ts'
 
@@ -262,6 +265,30 @@ test('the number of a bend stops where a record would be refused', async () => {
   }
   expect(station.state().job?.bendNumber).toBe(999)
   expect(station.state().notices).toEqual([])
+})
+
+test('a board that says it is simulated is aimed at from simulated bends alone', async () => {
+  const taught = { learned: 'yes', peakDeg: 21, verdict: 'in' } as const
+  const bends = [
+    { ...taught, springbackDeg: 1, simulated: false },
+    { ...taught, springbackDeg: 3, simulated: true },
+  ] as Bend[]
+  const throughHistory = (history: History): History => ({ ...history, bendsOfSetup: () => bends })
+  const rig = makeRig({ seed: 7, isBoard: true, throughHistory })
+  rigs.push(rig)
+  const { station, clock } = rig
+  station.start()
+  const stored = station.useSetup(setup())
+  station.useJob(job())
+  const aims = () => station.state().aim?.commandedDeg
+  const aimOf = (simulated: boolean) =>
+    firstAim(modelOf(stored, { bendsOfSetup: () => bends }, simulated), 20).commandedDeg
+  expect(station.state().simulated).toBe(false)
+  expect(aims()).toBe(aimOf(false))
+  clock.advance(2)
+  expect(station.state().simulated).toBe(true)
+  expect(aims()).toBe(aimOf(true))
+  expect(aimOf(true)).not.toBe(aimOf(false))
 })
 
 describe('going again', () => {

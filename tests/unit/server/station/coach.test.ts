@@ -24,53 +24,59 @@ const setup = (clrMm = 114.3): StoredSetup => ({
 })
 
 const history = (...bends: Partial<Bend>[]) => ({ bendsOfSetup: () => bends as Bend[] })
-const taught = { learned: 'yes', peakDeg: 93, springbackDeg: 4 } as const
+const taught = { learned: 'yes', peakDeg: 93, springbackDeg: 4, simulated: false } as const
 
 describe('the model of a set-up', () => {
   test('is its prior when nothing was bent', () => {
-    expect(modelOf(setup(), history()).bends).toBe(0)
+    expect(modelOf(setup(), history(), false).bends).toBe(0)
   })
   test('learns from bends that taught, and from no other', () => {
-    const model = modelOf(setup(), history(taught, { ...taught, learned: 'no' }))
-    expect(model).toEqual(modelOf(setup(), history(taught)))
+    const model = modelOf(setup(), history(taught, { ...taught, learned: 'no' }), false)
+    expect(model).toEqual(modelOf(setup(), history(taught), false))
     expect(model.bends).toBe(1)
+  })
+  test('of real tube learns nothing from simulated bends, nor the other way round', () => {
+    const both = history(taught, { ...taught, springbackDeg: 9, simulated: true })
+    expect(modelOf(setup(), both, false)).toEqual(modelOf(setup(), history(taught), false))
+    const [simulated, real] = [true, false].map((is) => firstAim(modelOf(setup(), both, is), 90))
+    expect(simulated?.commandedDeg ?? 0).toBeGreaterThan((real?.commandedDeg ?? 999) + 1)
   })
   test('moves the aim toward what was seen', () => {
     const [before, after] = [history(), history(taught)].map((bends) =>
-      firstAim(modelOf(setup(), bends), 90),
+      firstAim(modelOf(setup(), bends, false), 90),
     )
     expect(after?.commandedDeg ?? 0).toBeGreaterThan(before?.commandedDeg ?? 999)
   })
   test('an unknown material is refused by name', () => {
     const unknown = setup()
     unknown.setup.tube.material = 'cheese'
-    expect(() => modelOf(unknown, history())).toThrow(/cheese/)
+    expect(() => modelOf(unknown, history(), false)).toThrow(/cheese/)
   })
 })
 
 describe('the aim', () => {
   test('is rounded as it is sent: what the chain hears is what the page shows', () => {
-    const { commandedDeg } = firstAim(modelOf(setup(), history()), 90)
+    const { commandedDeg } = firstAim(modelOf(setup(), history(), false), 90)
     expect(commandedDeg).toBe(millionths(commandedDeg ?? 0))
   })
   test('is refused with a reason where the tube takes no set', () => {
-    expect(firstAim(modelOf(setup(30_000), history()), 90)).toEqual({
+    expect(firstAim(modelOf(setup(30_000), history(), false), 90)).toEqual({
       commandedDeg: null,
       why: NO_SET_SENTENCE,
     })
   })
   test('of a second go is none where there is none of a first, whatever the tube did', () => {
     for (const clrMm of [1000, 2000, 5000, 30_000]) {
-      const model = modelOf(setup(clrMm), history())
+      const model = modelOf(setup(clrMm), history(), false)
       if (firstAim(model, 90).commandedDeg !== null) continue
       expect(againFrom(model, { peakDeg: 5, releasedDeg: 2 }, 90)).toBeNull()
     }
     expect(
-      againFrom(modelOf(setup(), history()), { peakDeg: 92, releasedDeg: 88 }, 90),
+      againFrom(modelOf(setup(), history(), false), { peakDeg: 92, releasedDeg: 88 }, 90),
     ).not.toBeNull()
   })
   test('again: past the old peak by what is missing; none when nothing is', () => {
-    const model = modelOf(setup(), history())
+    const model = modelOf(setup(), history(), false)
     const againDeg = againFrom(model, { peakDeg: 92, releasedDeg: 89 }, 90)
     expect(againDeg).toBeGreaterThan(93)
     expect(againDeg).toBeLessThan(93.1)
@@ -102,7 +108,7 @@ describe('what a bend taught, in words', () => {
 })
 
 test('a bend that may not teach says why, in the words of the record', () => {
-  const model = modelOf(setup(), history())
+  const model = modelOf(setup(), history(), false)
   const bend = { peakDeg: 93, releasedDeg: 95, verdict: 'over' } as const
   expect(lessonFrom(model, bend)).toMatchObject({
     learned: 'no',
@@ -115,7 +121,7 @@ test('a bend that may not teach says why, in the words of the record', () => {
 })
 
 test('the prediction of a record is in millionths and brackets its middle', () => {
-  const { springbackDeg, lowDeg, highDeg } = predictionAt(modelOf(setup(), history()), 93)
+  const { springbackDeg, lowDeg, highDeg } = predictionAt(modelOf(setup(), history(), false), 93)
   expect(lowDeg).toBeLessThan(springbackDeg)
   expect(highDeg).toBeGreaterThan(springbackDeg)
   for (const value of [springbackDeg, lowDeg, highDeg]) expect(value).toBe(millionths(value))
