@@ -10,6 +10,7 @@ import type { CueEvent, CycleEvent } from '../bend/cycle-event.ts'
 import type { HostLine } from '../bend/host-line.ts'
 import { defineBlock, type Frame, item } from '../chain/block.ts'
 import { strict } from '../chain/strict.ts'
+import { COUNTS_LOST } from './unwrap.ts'
 
 /** What comes out of the outlet `bend`: all that happens to a bend, in order, and the bend when it is closed. */
 export type BendMessage =
@@ -41,6 +42,13 @@ export const bendRecord = defineBlock({
   },
 })
 
+/**
+ * When counts were lost is known to a second or two only: what was measured before it was told may be wrong
+ * already. The goes stay on record as they were seen, and the bend counts as not measured.
+ */
+const doubted = (draft: BendDraft): BendDraft =>
+  draft.closedBy === COUNTS_LOST ? { ...draft, complete: false } : draft
+
 type RecordFrame = Frame<typeof inputs, typeof outputs>
 
 const send = (frame: RecordFrame, message: BendMessage) => frame.emit(message)
@@ -53,7 +61,7 @@ function foldRow(frame: RecordFrame, memory: DraftState, row: number): void {
   for (const event of frame.in.events.items[row] ?? []) {
     const draft = draftCycle(memory, event)
     send(frame, { type: 'event', event })
-    if (draft) send(frame, { type: 'draft', draft })
+    if (draft) send(frame, { type: 'draft', draft: doubted(draft) })
   }
   const event = frame.in.cue.items[row]
   if (!event) return

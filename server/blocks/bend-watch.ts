@@ -17,7 +17,7 @@ import { defineBlock, type Frame, item, number } from '../chain/block.ts'
 import { strict } from '../chain/strict.ts'
 import type { DatumTaken } from './datum.ts'
 import type { LeftTube } from './let-off.ts'
-import type { OriginLost } from './unwrap.ts'
+import { COUNTS_LOST, type OriginLost } from './unwrap.ts'
 
 const degrees = (standard: number, description: string) =>
   Type.Number({ exclusiveMinimum: 0, maximum: 90, default: standard, description })
@@ -84,7 +84,9 @@ function obey(
   report: Report,
 ): void {
   const timeS = frame.in.angle.timeS[row] as number
-  if (frame.in.lost.items[row]) linkBack(memory, timeS, false, report)
+  const lost = frame.in.lost.items[row]
+  if (lost?.reason === COUNTS_LOST) closeCycle(memory, timeS, COUNTS_LOST, report)
+  else if (lost) linkBack(memory, timeS, false, report)
   const command = frame.in.command.items[row]
   if (command?.act === 'close') closeCycle(memory, timeS, command.reason, report)
   if (command?.act === 'link' && command.state === 'lost') linkLost(memory, timeS)

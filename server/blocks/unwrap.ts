@@ -4,6 +4,7 @@ import { BAD, NONE } from '../chain/column.ts'
 import { strict } from '../chain/strict.ts'
 import type { Restart } from './clock.ts'
 import type { DeviceReport } from './device-report.ts'
+import { mayMissCounts, noErrorsYet, type SensorErrors } from './sensor-errors.ts'
 
 /** Counters of incremental encoders are signed 32-bit numbers on the wire. */
 const COUNTER_ROUND = 2 ** 32
@@ -35,9 +36,12 @@ const outputs = {
   lost: item<OriginLost>('origin-lost', 'What was zero before is so no more.'),
 }
 
-/** Counts before and after this have no zero in common. */
+/** Why the zero is in doubt, and how a bend is closed for it. */
+export const COUNTS_LOST = 'counts lost'
+
+/** Counts before and after this have no zero in common, or may have none: counts are missing. */
 export interface OriginLost {
-  readonly reason: 'device restarted' | 'another board'
+  readonly reason: 'device restarted' | 'another board' | typeof COUNTS_LOST
 }
 
 interface Memory {
@@ -48,6 +52,7 @@ interface Memory {
   board: string
   /** The next sample begins a count of its own: it stands where the last one stood. */
   anew: boolean
+  errors: SensorErrors
 }
 
 /**
@@ -55,7 +60,8 @@ interface Memory {
  * shorter way round is taken, so the shaft may turn by half a round between two samples.
  *
  * An incremental counter that began anew has lost its zero: `lost` says so, and the count goes on from where
- * it stood, for want of better. An absolute encoder keeps its zero, unless another board answers.
+ * it stood, for want of better. So has one that may have missed counts. An absolute encoder keeps its zero,
+ * unless another board answers.
  */
 export const unwrap = defineBlock({
   kind: 'unwrap',
@@ -71,6 +77,7 @@ export const unwrap = defineBlock({
     absolute: sensor === 'absolute',
     board: '',
     anew: false,
+    errors: noErrorsYet(),
   }),
   step(frame, memory, { sensor, countsPerTurn }, rows) {
     const { counts, countsPerTurn: asBoard } = frame.in
@@ -114,12 +121,14 @@ function takeNews(frame: UnwrapFrame, memory: Memory, sensor: SensorParameter, r
   const report = frame.in.device.items[row]
   if (report?.kind === 'hello') {
     if (sensor === 'board') memory.absolute = report.sensor === 'absolute'
-    if (memory.board !== '' && memory.board !== report.board)
-      loseOrigin(frame, memory, row, 'another board')
+    const isOther = memory.board !== '' && memory.board !== report.board
+    if (isOther) loseOrigin(frame, memory, row, 'another board')
+    if (isOther || report.start) memory.errors = noErrorsYet()
     memory.board = report.board
   }
-  if (frame.in.restart.items[row] && !memory.absolute)
-    loseOrigin(frame, memory, row, 'device restarted')
+  if (memory.absolute) return
+  if (frame.in.restart.items[row]) loseOrigin(frame, memory, row, 'device restarted')
+  if (report && mayMissCounts(memory.errors, report)) loseOrigin(frame, memory, row, COUNTS_LOST)
 }
 
 function loseOrigin(
@@ -128,7 +137,8 @@ function loseOrigin(
   row: number,
   reason: OriginLost['reason'],
 ): void {
-  memory.anew = memory.started
+  // Where counts are missing the counter itself has gone on.
+  if (reason !== COUNTS_LOST) memory.anew = memory.started
   out.lost.items[row] = { reason }
   out.lost.count++
 }

@@ -3,6 +3,7 @@ import { priorFor } from '../bend/springback.ts'
 import type { History, RawRecord } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import type { Bend, NewBend } from '../messages/bends.ts'
+import { FIRST_LEAD_S } from './lead.ts'
 import { incompleteBend } from './record.ts'
 
 export const NO_LINES: RawRecord = { chain: '', snapshot: '', lines: [] }
@@ -11,13 +12,12 @@ interface Report {
   readonly history: Pick<History, 'leftOpen' | 'setups'>
   readonly software: string
   readonly chainRevision: string
-  readonly leadS: number
   readonly wallMs: number
 }
 
 /** The bend that a crash or a power cut left open, as an incomplete one; null when none was. */
 export function leftOpenBend(report: Report): NewBend | null {
-  const { history, software, chainRevision, leadS, wallMs } = report
+  const { history, software, chainRevision, wallMs } = report
   const open = history.leftOpen()
   if (open === null) return null
   const setup = history.setups().find(({ id }) => id === open.setupId)
@@ -29,7 +29,7 @@ export function leftOpenBend(report: Report): NewBend | null {
       setup,
       job: open.job,
       model: priorFor(section, materialOf(tube.material)),
-      leadS,
+      leadS: open.leadS ?? FIRST_LEAD_S,
       chainRevision,
       firmware: null,
       software,
@@ -49,6 +49,7 @@ export const leftOpenSentence = ({ id, job }: Bend): string =>
 /** What ends a bend though nobody at the bender did, in the words of the record. */
 const CUT_OFF_BY: Readonly<Record<string, string>> = {
   'link lost': 'the board lost its zero',
+  'counts lost': 'counts of the encoder were lost',
   'let off while no samples came': 'it was let off while no samples came',
   'open for too long': 'it was open for too long',
 }

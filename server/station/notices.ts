@@ -16,6 +16,7 @@ export interface Conditions {
 export const ORIGIN_LOST: Readonly<Record<OriginLost['reason'], string>> = {
   'device restarted': 'The board began anew, so its zero is lost.',
   'another board': 'Another board answers now, so the zero of the one before is lost.',
+  'counts lost': 'Counts of the encoder were lost, so zero and every angle are in doubt.',
 }
 
 const bends = (count: number) => (count === 1 ? '1 bend waits' : `${count} bends wait`)

@@ -49,6 +49,8 @@ describe('bend-watch', () => {
   test.each<[string, Row, string]>([
     ['a close command', { command: { act: 'close', reason: 'accepted' } }, 'accepted'],
     ['an origin that is lost', { lost: { reason: 'device restarted' } }, 'link lost'],
+    ['another board', { lost: { reason: 'another board' } }, 'link lost'],
+    ['counts that were lost', { lost: { reason: 'counts lost' } }, 'counts lost'],
   ])('%s closes an open bend', (_, row, reason) => {
     const rows = bend((angle) => ({ angle })).slice(0, 300)
     const events = watched([DATUM, ...rows, { timeS: 1.6, ...row }])
@@ -177,6 +179,15 @@ describe('bend-record', () => {
           strokes: 1,
         },
       ],
+    })
+  })
+
+  test('what was measured before counts were lost stays on record, and counts as not measured', () => {
+    const cut = { events: [{ ...closed, reason: 'counts lost' }] }
+    expect(messages([...whole.slice(0, -1), cut]).at(-1)?.draft).toMatchObject({
+      closedBy: 'counts lost',
+      complete: false,
+      goes: [{ peakDeg: 40, releasedDeg: 37 }],
     })
   })
 

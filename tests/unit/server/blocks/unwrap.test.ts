@@ -116,6 +116,37 @@ describe('an origin that is lost', () => {
   })
 })
 
+describe('counts that may be missing', () => {
+  const fault = { counts: flawed(500, BAD), device: { kind: 'flags', flags: 1 } }
+  const rows = [{ counts: 500 }, fault, { counts: flawed(507, BAD) }, { counts: 509 }]
+  const status = (sensorErrors: number) => ({ device: { kind: 'status', sensorErrors } })
+
+  test('put the zero in doubt once, and the counter goes on where it is', () => {
+    expect(losses(INCREMENTAL, rows)).toEqual([null, 'counts lost', null, null])
+    expect(values(INCREMENTAL, rows)).toEqual([500, 500, 500, 509])
+  })
+
+  test('are told by the board, should no line with the flag have come through', () => {
+    const unflagged = [status(0), { counts: 3 }, status(2), { counts: 4 }]
+    expect(losses(INCREMENTAL, unflagged)).toEqual([null, null, 'counts lost', null])
+  })
+
+  test('cannot be with an absolute encoder: it reads its place anew', () => {
+    expect(losses(ABSOLUTE, [...rows, status(1), status(2)]).filter(Boolean)).toEqual([])
+    const asBoardSays = [{ device: hello('absolute') }, ...rows, status(1), status(2)]
+    expect(losses({}, asBoardSays).filter(Boolean)).toEqual([])
+  })
+
+  test.each([
+    ['of a board that began anew', { ...hello('incremental'), start: true }, []],
+    ['of another board', hello('incremental', 'B2'), ['another board']],
+    ['of a hello that was asked for', hello('incremental'), ['counts lost']],
+  ])('are those since the last beginning: %s', (_, device, lost) => {
+    const before = [{ device: hello('incremental') }, { counts: 7 }, status(1)]
+    expect(losses({}, [...before, { device }, status(5)]).filter(Boolean)).toEqual(lost)
+  })
+})
+
 describe('quality', () => {
   test('goes through', () => {
     const rows = [{ counts: flawed(1, UNCERTAIN) }, { counts: nothing }, { counts: 2 }]

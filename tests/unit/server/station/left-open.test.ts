@@ -78,7 +78,7 @@ describe('a bend that a crash left open', () => {
 describe('a bend that was cut off', () => {
   const incomplete = (closedBy: string) => newBend(1, { closedBy, verdict: 'incomplete' })
 
-  test.each(['link lost', 'let off while no samples came', 'open for too long'])(
+  test.each(['link lost', 'counts lost', 'let off while no samples came', 'open for too long'])(
     'by "%s" is told in a sentence',
     (closedBy) => {
       expect(cutOffSentence(incomplete(closedBy))).toMatch(/^Bend \d+ of .* is incomplete: .*\.$/)
