@@ -71,7 +71,7 @@ export class Station implements StationDoor {
     const { history, link } = parts
     this.#parts = parts
     this.#wire = makeWireWatch(link.state())
-    this.#board = makeBoardWatch(parts.clock, this.#wire.state)
+    this.#board = makeBoardWatch(parts.clock, this.#wire)
     this.#ear = makeDeviceEar({
       link,
       wire: this.#wire,

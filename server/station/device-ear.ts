@@ -51,7 +51,7 @@ export function makeDeviceEar({ link, wire, isBench, pedal, answered }: EarParts
         const good = lines - refused - unknown
         link.judged(good - judged.good, refused - judged.refused, unknown - judged.unknown)
         judged = { good, refused, unknown }
-        wire.counted(message.counters)
+        wire.counted(message.counters, message.missed)
         return false
       }
       if (message.type === 'origin-lost') originLost = ORIGIN_LOST[message.reason]

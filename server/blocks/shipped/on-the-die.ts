@@ -48,5 +48,7 @@ export const bodyBehind = ({ gives }: Front, tube: string, watch?: Parameters): 
     { from: gives.trouble, to: 'device-feed.trouble' },
     ...wire(gives.device, 'device-feed.device'),
     ...wire(gives.lost, 'device-feed.lost'),
+    ...wire(gives.pressure, 'device-feed.pressure'),
+    ...wire(gives.switch, 'device-feed.closed'),
   ],
 })
