@@ -4,6 +4,7 @@ import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/comma
 import type { StationState } from '../../server/messages/live.ts'
 import type { ArmOutput } from '../../server/messages/output.ts'
 import type {
+  Axes,
   Calibration,
   CalibrationAsk,
   CalibrationFit,
@@ -14,6 +15,8 @@ import type {
   ReadoutState,
   ReferencePiece,
   ReferencePieceAsk,
+  SixPositions,
+  SixPositionsAsk,
 } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
 import type {
@@ -97,6 +100,8 @@ export const api = {
   tryCalibration: (what: CalibrationAsk) =>
     ask<CalibrationFit>('POST', 'readout/calibrations/trial', what),
   calibrate: (what: CalibrationAsk) => ask<Calibration>('POST', 'readout/calibrations', what),
+  captureAxes: () => ask<Axes>('POST', 'readout/axes/capture', {}),
+  calibrateAxes: (what: SixPositionsAsk) => ask<SixPositions>('POST', 'readout/axes', what),
   addPiece: (what: ReferencePieceAsk) => ask<ReferencePiece>('POST', 'readout/pieces', what),
   checkReadout: (what: CheckAsk) => ask<Check>('POST', 'readout/checks', what),
   checkChart: (piece: number) => ask<CheckChart>('GET', `readout/pieces/${piece}/chart`),

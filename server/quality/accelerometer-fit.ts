@@ -18,7 +18,7 @@ export type AccelerometerCalibration = readonly [AxisCalibration, AxisCalibratio
 
 const POSITIONS = 6
 /** Offsets of two axes by 0.15 g, as such chips come, look like a lean of 14°; more is a side not stood on. */
-const SKEW_MAX_DEG = 20
+export const SKEW_MAX_DEG = 20
 /** Sensitivities of such chips are within a few per cent, offsets within 0.15 g; half of 1 g is another scale. */
 const UNIT_LEAST_G = 0.5
 const UNIT_MOST_G = 2

@@ -73,7 +73,7 @@ export interface FakeStationOptions {
   readonly ready?: boolean
   readonly bench?: boolean
   readonly startedMs?: number
-  /** What an accelerometer shows at rest; left out, there is none. */
+  /** What an accelerometer shows at rest, as it is at the moment; left out, there is none. */
   readonly gravity?: Axes
 }
 
@@ -143,12 +143,18 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     return { beganS, fromDeg, commandedDeg, peakDeg: peak, releasedDeg: peak - LOT_SPRINGBACK_DEG }
   }
 
+  function link(): LinkState {
+    const now = linkState(fault, samples)
+    if (!(now.device && options.gravity)) return now
+    return { ...now, device: { ...now.device, sensor: 'accelerometer' } }
+  }
+
   function state(): StationState {
     return {
       station: setup?.setup.station ?? 'Bench bender',
       software: FAKE_SOFTWARE,
       simulated: bench !== null,
-      link: linkState(fault, samples),
+      link: link(),
       phase,
       cue,
       setup,

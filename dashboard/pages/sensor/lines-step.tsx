@@ -1,7 +1,8 @@
-import { useEffect, useState } from 'preact/hooks'
+import { useState } from 'preact/hooks'
 import type { LinkState } from '../../../server/messages/live.ts'
 import type { RecentLine } from '../../../server/messages/wire.ts'
 import { api } from '../../live/api.ts'
+import { useRepeated } from '../../live/use-repeated.ts'
 import { words } from '../../words/en.ts'
 
 const { sensor: say } = words
@@ -52,23 +53,13 @@ const LINES_SHOWN = 12
 
 function useLines() {
   const [lines, setLines] = useState<readonly RecentLine[]>([])
-  useEffect(() => {
-    let timer: ReturnType<typeof setTimeout>
-    let isHere = true
-    async function look(): Promise<void> {
-      try {
-        setLines((await api.wireLines()).slice(-LINES_SHOWN))
-      } catch {
-        // The page says in its own place that it lost the program; the last lines stay.
-      }
-      if (isHere) timer = setTimeout(() => void look(), LINES_EVERY_MS)
+  useRepeated(async () => {
+    try {
+      setLines((await api.wireLines()).slice(-LINES_SHOWN))
+    } catch {
+      // The page says in its own place that it lost the program; the last lines stay.
     }
-    void look()
-    return () => {
-      isHere = false
-      clearTimeout(timer)
-    }
-  }, [])
+  }, LINES_EVERY_MS)
   return lines
 }
 

@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact'
+import { useId } from 'preact/hooks'
 
 interface StepProps {
-  readonly number: number
   readonly title: string
   /** What it looks like when it is right. */
   readonly good: string
@@ -9,14 +9,12 @@ interface StepProps {
   readonly children: ComponentChildren
 }
 
-/** One step from the box to a trusted degree: a balloon on the drawing, and what good looks like. */
-export function Step({ number, title, good, isDone, children }: StepProps) {
-  const id = `step-${number}`
+/** One step from the box to a trusted degree: a balloon on the drawing, numbered as it comes, and what good looks like. */
+export function Step({ title, good, isDone, children }: StepProps) {
+  const id = useId()
   return (
     <section class="step" aria-labelledby={id} data-done={isDone ? 'yes' : 'no'}>
-      <div class="step-balloon" aria-hidden="true">
-        {number}
-      </div>
+      <div class="step-balloon" aria-hidden="true" />
       <div class="step-body">
         <h2 id={id}>{title}</h2>
         <p class="step-good">{good}</p>
