@@ -25,6 +25,12 @@ const SENTENCES = {
     `The unloading modulus must be more than 0 and at most 1 of Young's, got ${unloadingFactor}.`,
   MATERIAL_UNKNOWN: ({ key, known }: Readonly<Record<'key' | 'known', string>>) =>
     `There is no material "${key}"; known are ${known}.`,
+  MATERIAL_NAME: ({ name }: Readonly<Record<'name', string>>) =>
+    `A material's name needs a letter or digit and at most 60 characters, got "${name}".`,
+  SLOPE_SPREAD: ({ slopeSpread }: Numbers<'slopeSpread'>) =>
+    `The spread of a material must lie between 0.02 and 1 of its springback, got ${slopeSpread}.`,
+  YIELD_STRAIN: ({ yieldMpa, modulusMpa }: Numbers<'yieldMpa' | 'modulusMpa'>) =>
+    `No metal yields at ${yieldMpa} MPa on a modulus of ${modulusMpa} MPa: check the units.`,
   LOADED_ANGLE: ({ loadedDeg }: Numbers<'loadedDeg'>) =>
     `A loaded angle must be more than 0° and at most 360°, got ${loadedDeg}.`,
   WANTED_ANGLE: ({ wantedDeg }: Numbers<'wantedDeg'>) =>

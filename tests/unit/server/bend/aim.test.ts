@@ -103,7 +103,7 @@ describe('aimFor', () => {
 
   it('says that a first aim rests on mechanics', () => {
     expect(aimed(prior, 90).why).toBe(
-      "First bend of this set-up, from the section's mechanics: 3.0° allowed, right within ±1.3°.",
+      "First bend of this set-up, from the section's mechanics: 3.0° allowed, right within ±1.4°.",
     )
   })
 

@@ -37,7 +37,7 @@ describe('the material table', () => {
       expect(material.slopeSpread).toBeGreaterThanOrEqual(0.1)
       expect(material.slopeSpread).toBeLessThanOrEqual(0.3)
       for (const source of Object.values(material.sources))
-        expect(source).toMatch(/from memory|judgement/)
+        expect(source).toMatch(/from memory|judgement|doi /)
     },
   )
 
