@@ -14,7 +14,6 @@ import { makeBoardWatch } from './station/board-watch.ts'
 import { AS_BOARD_SAYS, chainFor, readsAlike } from './station/chain-for.ts'
 import { type ChainRun, startChain } from './station/chain-run.ts'
 import { IDENTIFY, makeDeviceEar } from './station/device-ear.ts'
-import { LEAD_S } from './station/lead.ts'
 import { cutOffSentence, leftOpenBend, leftOpenSentence, NO_LINES } from './station/left-open.ts'
 import { makeLiveOut } from './station/live-out.ts'
 import { makeMemory } from './station/memory.ts'
@@ -182,7 +181,7 @@ export class Station implements StationDoor {
       result: desk.result(),
       datumS: desk.datumS(),
       uncertaintyDeg: this.readout.liveUncertainty()?.expandedDeg ?? null,
-      leadS: LEAD_S,
+      leadS: desk.leadS(),
       verification: this.readout.inForce().check?.at ?? null,
       output: this.#output.state(),
       unsaved: this.#queue.waiting(),
@@ -242,6 +241,8 @@ export class Station implements StationDoor {
 
   useJob(job: Job): void {
     this.#refuseInMidBend('What to bend')
+    // The lead is made from the history: what still waits for the disk belongs into it.
+    this.#queue.flush()
     this.#desk.useJob(job)
     this.#notes.attempt(() => this.#memory.keepJob(job))
     this.#changed()
@@ -343,10 +344,7 @@ export class Station implements StationDoor {
     if (this.#isTakenUp) return
     const { history, clock, software } = this.#parts
     const chainRevision = this.#chain.revision
-    const left = leftOpenBend({
-      history,
-      ...{ software, chainRevision, leadS: LEAD_S, wallMs: clock.wallMs() },
-    })
+    const left = leftOpenBend({ history, software, chainRevision, wallMs: clock.wallMs() })
     const setup = this.#memory.setup()
     const job = this.#memory.job()
     this.#isTakenUp = true

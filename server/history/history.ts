@@ -17,6 +17,8 @@ export interface OpenBend {
   readonly setupId: number
   readonly job: Job
   readonly simulated: boolean
+  /** Lead time of the stop cue; left out by versions that knew one only. */
+  readonly leadS?: number
 }
 
 export interface Verified {
@@ -57,6 +59,8 @@ export interface History {
   raw(id: number): RawRecord | null
   /** Every bend of one set-up that may teach the model, oldest first. */
   bendsOfSetup(setupId: number): Iterable<Bend>
+  /** The newest bends of one operator, at most so many, oldest first. */
+  bendsByOperator(operator: string, newest: number): Bend[]
   count(): number
   openBend(open: OpenBend): void
   closeOpenBend(): void

@@ -18,6 +18,7 @@ function makeLateHistory(open: () => History): History {
     bend: (id) => opened?.bend(id) ?? null,
     raw: (id) => opened?.raw(id) ?? null,
     bendsOfSetup: (setupId) => opened?.bendsOfSetup(setupId) ?? [],
+    bendsByOperator: (operator, newest) => opened?.bendsByOperator(operator, newest) ?? [],
     count: () => opened?.count() ?? 0,
     openBend: (bend) => now().openBend(bend),
     closeOpenBend: () => now().closeOpenBend(),

@@ -73,6 +73,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     raw: guarded(lookups.raw),
     count: guarded(lookups.count),
     bendsOfSetup: guarded((setupId: number) => guardedEach(bendsThatTeach(db, setupId))),
+    bendsByOperator: guarded(lookups.byOperator),
     openBend: guarded(notes.openBend),
     closeOpenBend: guarded(notes.closeOpenBend),
     leftOpen: guarded(notes.leftOpen),

@@ -47,6 +47,10 @@ export function makeLookups(db: Database) {
     'SELECT record, previous_hash, hash FROM bend WHERE id = ?',
   )
   const raw = db.prepare<[number], Buffer>('SELECT packed FROM raw WHERE bend_id = ?').pluck()
+  const byOperator = db.prepare<[string, number], RecordRow>(`
+    SELECT record, previous_hash, hash FROM
+      (SELECT id FROM bend INDEXED BY bend_by_operator WHERE operator = ? ORDER BY id DESC LIMIT ?) AS found
+    CROSS JOIN bend ON bend.id = found.id ORDER BY bend.id`)
   const lastId = db.prepare<[], number>('SELECT coalesce(max(id), 0) FROM bend').pluck()
   return {
     bend(id: number): Bend | null {
@@ -57,6 +61,9 @@ export function makeLookups(db: Database) {
       const packed = raw.get(id)
       return packed === undefined ? null : unpackRaw(packed)
     },
+    /** The newest of one operator, at most so many, oldest first. */
+    byOperator: (operator: string, newest: number): Bend[] =>
+      byOperator.all(operator, newest).map(bendOf),
     /** Numbers have no gaps, so that the last one is the count. */
     count: (): number => lastId.get() ?? 0,
   }

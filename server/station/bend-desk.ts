@@ -12,7 +12,7 @@ import type { Aim, Result } from '../messages/live.ts'
 import { BEND_NUMBER_MAX, type Job, type StoredSetup } from '../messages/setup.ts'
 import { againFrom, changeSentence, firstAim, millionths, modelOf } from './coach.ts'
 import { goOf, hiddenGoOf, type LetOff, type Settled } from './go.ts'
-import { LEAD_S } from './lead.ts'
+import { makeLead } from './lead.ts'
 import { AT_REST, afterCueEvent, afterCycleEvent, type Progress } from './progress.ts'
 import { type InForce, isGivenUp, newBend } from './record.ts'
 
@@ -72,9 +72,11 @@ export class BendDesk {
   #called: CueEvent | null = null
   /** What an angle finder showed of this bend. */
   #checkedDeg: number | null = null
+  readonly #lead
 
   constructor(parts: DeskParts) {
     this.#parts = parts
+    this.#lead = makeLead(parts.history)
   }
 
   setup(): StoredSetup | null {
@@ -95,6 +97,11 @@ export class BendDesk {
 
   datumS(): number | null {
     return this.#datumS
+  }
+
+  /** Lead time of the stop cue for whoever bends now, seconds. */
+  leadS(): number {
+    return this.#lead.now().leadS
   }
 
   isOpen(): boolean {
@@ -121,6 +128,7 @@ export class BendDesk {
     this.#model = modelOf(next, this.#parts.history, simulated)
     this.#isModelSimulated = simulated
     this.#setup = next
+    this.#useHands()
     this.#aimAnew()
   }
 
@@ -136,7 +144,20 @@ export class BendDesk {
 
   useJob(next: Job): void {
     this.#job = next
+    this.#useHands()
     this.#aimAnew()
+  }
+
+  /** The stop is called as far ahead as whoever bends now has needed. */
+  #useHands(): void {
+    const [setup, job] = [this.#setup, this.#job]
+    if (setup === null || job === null) return
+    const { station } = setup.setup
+    try {
+      this.#lead.use({ operator: job.operator, station, simulated: this.#isModelSimulated })
+    } catch (error) {
+      this.#parts.trouble(error)
+    }
   }
 
   /** Said while a bend stands under its angle. @returns false at any other moment: it means nothing then. */
@@ -195,7 +216,7 @@ export class BendDesk {
     this.#parts.tell(
       commandedDeg === null
         ? { act: 'no-aim' }
-        : { act: 'aim', commandedDeg, leadS: LEAD_S, toleranceDeg },
+        : { act: 'aim', commandedDeg, leadS: this.leadS(), toleranceDeg },
     )
   }
 
@@ -232,6 +253,7 @@ export class BendDesk {
       setupId: task.setup.id,
       job: task.job,
       simulated: this.#parts.circumstances().simulated,
+      leadS: this.leadS(),
     }
     try {
       this.markOpen()
@@ -295,10 +317,11 @@ export class BendDesk {
     const checkedDeg = this.#checkedDeg
     const bend = newBend(
       draft,
-      { ...circumstances(), ...task, leadS: LEAD_S, checkedDeg },
+      { ...circumstances(), ...task, leadS: this.leadS(), checkedDeg },
       wallMsAt,
     )
     this.#isOpen = false
+    this.#lead.hear(bend)
     this.#teach(bend, task)
     const shown = this.#result
     save(bend, raw(), ({ id }) => {

@@ -86,6 +86,8 @@ export function makeFakeHistory(): History {
     raw: (id) => raws[id - 1] ?? null,
     bendsOfSetup: (setupId) =>
       bends.filter((bend) => bend.setupId === setupId && bend.learned === 'yes'),
+    bendsByOperator: (operator, newest) =>
+      bends.filter((bend) => bend.operator === operator).slice(-newest),
     count: () => bends.length,
     openBend(bend) {
       open = bend

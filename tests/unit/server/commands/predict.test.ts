@@ -26,6 +26,8 @@ describe('predict --json', () => {
       'secondMomentMm4',
       'momentNm',
       'slope',
+      'estimates',
+      'warnings',
       'interceptDeg',
       'loadedDeg',
       'springbackDeg',
@@ -72,6 +74,44 @@ describe('predict --json', () => {
     expect(result.note).toMatch(/^This tube will not take a set on this radius: /)
   })
 
+  it('what the bend does to the section, and nothing to beware of on a usual die', () => {
+    const { estimates, warnings } = predictJson(args(TUBE, STEEL))
+    expect(estimates.outerStretch).toBeCloseTo(1 / 6, 9)
+    expect(estimates.ovality).toBeCloseTo(0.0385, 4)
+    expect(warnings).toEqual([])
+  })
+
+  it('warnings with code, sentence and source', () => {
+    const tight = { ...TUBE, '--od': '50.8', '--wall': '0.889', '--clr': '101.6' }
+    const { warnings } = predictJson(args(tight, STEEL))
+    expect(warnings.map(({ code }) => code)).toEqual(['collapses'])
+    expect(warnings[0]?.sentence).toMatch(/^The wall is too thin for this radius/)
+    expect(warnings[0]?.source).toContain('from memory')
+  })
+
+  it('no set: that warning alone', () => {
+    const { warnings } = predictJson(args(TUBE, STEEL, { '--clr': '12000' }))
+    expect(warnings.map(({ code }) => code)).toEqual(['no-set'])
+  })
+
+  it('a power law of one’s own: the moment of the table’s grade with the same constants', () => {
+    const own = { '--yield': '240', '--modulus': '193', '--strength': '1300', '--exponent': '0.4' }
+    const { momentNm, lowDeg, interceptDeg } = predictJson(args(TUBE, own))
+    expect(momentNm).toBeCloseTo(predictJson(args(TUBE, STAINLESS)).momentNm, 9)
+    expect([lowDeg, interceptDeg]).toEqual([null, 0])
+  })
+
+  it('with a spread one’s own metal foretells a first bend, with an interval', () => {
+    const own = { '--yield': '290', '--modulus': '193', '--tangent-modulus': '1.8' }
+    const narrow = predictJson(args(TUBE, own, { '--spread': '5' }))
+    const wide = predictJson(args(TUBE, own, { '--spread': '40' }))
+    expect(narrow.interceptDeg).toBeGreaterThan(0)
+    expect(wide.loadedDeg).toBeCloseTo(narrow.loadedDeg!, 9)
+    expect(wide.highDeg! - wide.lowDeg!).toBeGreaterThan(narrow.highDeg! - narrow.lowDeg!)
+    // Its modulus on letting off is nine tenths, where bare mechanics unloads along E.
+    expect(narrow.slope).toBeCloseTo(predictJson(args(TUBE, own)).slope / 0.9, 9)
+  })
+
   it('180° can be asked for', () => {
     expect(predictJson(args(TUBE, STEEL, { '--angle': '180' })).loadedDeg).toBeGreaterThan(181)
   })
@@ -93,10 +133,29 @@ describe('predict for people', () => {
     expect(printed).toContain('38.1 × 1.65 mm on a centreline radius of 114.3 mm')
   })
 
+  it('says the radius after letting off, and the estimates as such', () => {
+    const printed = printedByPredict(args(TUBE, STAINLESS))
+    expect(printed).toMatch(/\nRadius after {3}11[67]\.\d mm\n/)
+    expect(printed).toContain(
+      '\nEstimates      stretch 17 % outside, wall 7 to 14 % thinner outside, ' +
+        'flattened 4 % without a mandrel\n',
+    )
+    expect(printed).not.toContain('Beware')
+  })
+
+  it('says each thing to beware of on a line of its own', () => {
+    const tight = { ...TUBE, '--od': '22', '--wall': '1', '--clr': '33' }
+    const lines = printedByPredict(args(tight, STAINLESS)).split('\n')
+    const beware = lines.filter((line) => line.startsWith('Beware         '))
+    expect(beware).toHaveLength(3)
+    for (const line of beware) expect(line).toMatch(/\(estimate\)\.$/)
+  })
+
   it('says when no set remains', () => {
     const printed = printedByPredict(args(TUBE, STEEL, { '--clr': '20000' }))
     expect(printed).toContain('Load to        no angle')
-    expect(printed).toContain('This tube will not take a set on this radius')
+    expect(printed.match(/This tube will not take a set on this radius/g)).toHaveLength(1)
+    expect(printed).not.toContain('Estimates')
   })
 })
 
@@ -145,6 +204,11 @@ describe('predict refuses, naming the flag', () => {
     ['--tangent-modulus', '-1'],
     ['--tangent-modulus', '193'],
     ['--tangent-modulus', 'NaN'],
+    ['--spread', '1'],
+    ['--spread', '0.2'],
+    ['--spread', '-20'],
+    ['--spread', '101'],
+    ['--spread', 'wide'],
   ])('%s "%s"', (flag, value) => {
     const said = refusal(args(TUBE, STEEL, { [flag]: value }))
     expect(said).toMatch(new RegExp(`^${flag}[ :]`))
@@ -179,10 +243,48 @@ describe('predict refuses, naming the flag', () => {
     expect(refusal(args(TUBE, { '--modulus': '193' }))).toMatch(/^--yield is missing/)
   })
 
-  it.each(['--yield', '--modulus', '--tangent-modulus'])('%s beside --material', (flag) => {
-    const said = refusal(args(TUBE, STAINLESS, { [flag]: '200' }))
-    expect(said).toBe(`${flag} does not go with --material, which brings its own.`)
+  const POWER = { '--strength': '1300', '--exponent': '0.4' }
+
+  it.each([
+    ['--strength', '0'],
+    ['--strength', '-1300'],
+    ['--strength', '1300000'],
+    ['--strength', 'NaN'],
+    ['--exponent', '0'],
+    ['--exponent', '1'],
+    ['--exponent', '-0.4'],
+    ['--exponent', '40%'],
+  ])('a power law with %s "%s"', (flag, value) => {
+    const said = refusal(args(TUBE, STEEL, POWER, { [flag]: value }))
+    expect(said).toMatch(new RegExp(`^${flag} takes `))
+    expect(said).toMatch(/\.$/)
   })
+
+  it('half a power law', () => {
+    expect(refusal(args(TUBE, STEEL, { '--strength': '1300' }))).toMatch(/^--exponent is missing/)
+    expect(refusal(args(TUBE, STEEL, { '--exponent': '0.4' }))).toMatch(/^--strength is missing/)
+  })
+
+  it('two hardenings', () => {
+    expect(refusal(args(TUBE, STEEL, POWER, { '--tangent-modulus': '1' }))).toBe(
+      '--tangent-modulus does not go with --strength: give one hardening.',
+    )
+  })
+
+  it('a metal of one’s own that no metal is', () => {
+    const soft = { '--yield': '290', '--modulus': '1', '--spread': '20' }
+    expect(refusal(args(TUBE, soft))).toBe(
+      '--yield: No metal yields at 290 MPa on a modulus of 1000 MPa: check the units.',
+    )
+  })
+
+  it.each(['--yield', '--modulus', '--tangent-modulus', '--strength', '--exponent', '--spread'])(
+    '%s beside --material',
+    (flag) => {
+      const said = refusal(args(TUBE, STAINLESS, { [flag]: '200' }))
+      expect(said).toBe(`${flag} does not go with --material, which brings its own.`)
+    },
+  )
 
   it('a flag it does not know', () => {
     expect(refusal([...args(TUBE, STEEL), '--radius', '3'])).toContain('--radius')

@@ -26,6 +26,7 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   bend: (history) => history.bend(1),
   raw: (history) => history.raw(1),
   bendsOfSetup: (history) => [...history.bendsOfSetup(1)],
+  bendsByOperator: (history) => history.bendsByOperator('Operator 1', 2),
   count: (history) => history.count(),
   openBend: (history) =>
     history.openBend({
@@ -129,6 +130,15 @@ describe('after a refusal', () => {
     refusalOf(() => history.page({ limit: 0 }))
     expect(call(history)).toEqual(expected)
   })
+})
+
+test('the newest bends of one operator, oldest first, and no more than were asked for', () => {
+  const numbers = (operator: string, newest: number) =>
+    history.bendsByOperator(operator, newest).map(({ id }) => id)
+  expect(numbers('Operator 2', 9)).toEqual([1, 4])
+  expect(numbers('Operator 2', 1)).toEqual([4])
+  expect(numbers('Operator 2', 0)).toEqual([])
+  expect(numbers('nobody', 9)).toEqual([])
 })
 
 test('only bends that taught the model are walked, of that set-up, oldest first', () => {

@@ -15,7 +15,6 @@ const report = (history: History) => ({
   history,
   software: 'test',
   chainRevision: 'die-encoder 1',
-  leadS: 0.2,
   wallMs: Date.UTC(2026, 0, 5, 7, 5),
 })
 
@@ -27,6 +26,16 @@ function historyLeftOpen(setupId = 1) {
 }
 
 describe('a bend that a crash left open', () => {
+  test.each([
+    { marked: { leadS: 0.31 }, leadS: 0.31 },
+    { marked: {}, leadS: 0.2 },
+  ])('was called $leadS s ahead, as its mark says', ({ marked, leadS }) => {
+    const history = historyLeftOpen()
+    const open = history.leftOpen()
+    if (open === null) throw new Error('none is open')
+    history.openBend({ ...open, ...marked })
+    expect(leftOpenBend(report(history))?.leadS).toBe(leadS)
+  })
   test('becomes an incomplete one: nothing of it was measured, and nothing is made up', () => {
     const bend = leftOpenBend(report(historyLeftOpen()))
     expect(bend).toMatchObject({
