@@ -21,6 +21,7 @@ export function printedByPredict(args: readonly string[]): string {
   return printed
 }
 
+/** What `--json` prints, as its readers may rely on it. */
 export interface Printed {
   readonly secondMomentMm4: number
   readonly momentNm: number
@@ -32,6 +33,8 @@ export interface Printed {
   readonly highDeg: number | null
   readonly releasedRadiusMm: number | null
   readonly note: string | null
+  readonly estimates: Readonly<Record<string, number>>
+  readonly warnings: readonly Readonly<Record<'code' | 'sentence' | 'source', string>>[]
 }
 
 export const predictJson = (args: readonly string[]): Printed =>
