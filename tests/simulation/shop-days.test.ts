@@ -4,6 +4,7 @@ import type { BendTruth } from '../../firmware-protocol/bench/workshop.ts'
 import { runDemo } from '../../server/demo.ts'
 import type { NewBend } from '../../server/messages/bends.ts'
 import { firstAim, modelOf } from '../../server/station/coach.ts'
+import { makeLead } from '../../server/station/lead.ts'
 import { newBend } from '../../server/station/record.ts'
 import { rerun } from '../../server/station/rerun.ts'
 import {
@@ -96,6 +97,10 @@ test.each(seeds)('seed %i: a day in the shop loses no bend and makes none up', a
   if (setup === null || job === null) throw new Error('the demo has a set-up and a job')
   const rebuilt = firstAim(modelOf(setup, history, true), job.wantedDeg)
   if (phase !== 'settled' || station.state().result?.againDeg == null) expect(aim).toEqual(rebuilt)
+  const lead = makeLead(history)
+  lead.use({ operator: job.operator, station: setup.setup.station, simulated: true })
+  expect(lead.now().stops).toBeGreaterThan(0)
+  expect(station.state().leadS).toBe(lead.now().leadS)
   await rig.close()
 })
 
