@@ -18,7 +18,7 @@ import { makeWorkshop } from './workshop.ts'
  */
 const USAGE =
   'board-host --script FILE.json [--seed 1] [--rate 200] [--speed 1] [--board NAME] ' +
-  '[--sensor incremental|absolute] [--mount die|arm|…] [--pressure] [--end rest|exit] ' +
+  '[--sensor incremental|absolute] [--mount die|arm|…] [--pressure|--switch] [--end rest|exit] ' +
   '[--truth FILE] [--no-pedal] [--tell-outputs]'
 
 const TICK_MS = 5
@@ -54,6 +54,7 @@ function readOptions(args: readonly string[]): Options {
       sensor: { type: 'string', default: 'incremental' },
       mount: { type: 'string', default: 'die' },
       pressure: { type: 'boolean', default: false },
+      switch: { type: 'boolean', default: false },
       'no-pedal': { type: 'boolean', default: false },
       truth: { type: 'string', default: '' },
       end: { type: 'string', default: 'rest' },
@@ -78,6 +79,7 @@ function readOptions(args: readonly string[]): Options {
       sensor: { kind: sensor },
       mount,
       pressure: values.pressure ? {} : null,
+      switch: values.switch,
     },
     speed: numberBetween('--speed', values.speed, 0.01, SPEED_MAX),
     exitsAtEnd: values.end === 'exit',

@@ -7,7 +7,14 @@ import { ENCODER, makeSensor, type SensorSpec } from './sensor.ts'
 import { makeTiltSensor, TILT_SENSOR, type TiltSpec } from './tilt-sensor.ts'
 
 /** Where the bench's sensor sits. The free leg of its tube turns as the die does. */
-export const BENCH_MOUNTS = ['die', 'arm', 'ratchet-arm', 'swing-tilt', 'leg-tilt'] as const
+export const BENCH_MOUNTS = [
+  'die',
+  'arm',
+  'ratchet-arm',
+  'swing-tilt',
+  'arm-tilt',
+  'leg-tilt',
+] as const
 export type BenchMount = (typeof BENCH_MOUNTS)[number]
 
 export interface MountSpec {
@@ -16,10 +23,15 @@ export interface MountSpec {
   readonly tilt?: Partial<TiltSpec>
   /** A second channel with the ram's pressure; only an encoder's lines carry one. */
   readonly pressure?: Partial<TransducerSpec> | null
+  /** In its place a switch that closes as soon as the tube bears. */
+  readonly switch?: boolean
 }
 
-const isTilt = (mount: BenchMount) => mount === 'swing-tilt' || mount === 'leg-tilt'
-const isArm = (mount: BenchMount) => mount === 'arm' || mount === 'ratchet-arm'
+/** The weakest spring that does not close in the slack, where friction takes 1.5 bar. */
+const SWITCH_BAR = 3
+
+const isTilt = (mount: BenchMount) => mount.endsWith('tilt')
+const isArm = (mount: BenchMount) => mount.includes('arm')
 
 /** The arm of a mount; one on the die or the tube has an arm as well, which nobody sees. */
 export const armOf = (mount: BenchMount = 'die'): ArmSpec =>
@@ -43,33 +55,39 @@ export function mountSensor(seed: number, spec: MountSpec, motion: Motion): Moun
   return isTilt(mount) ? mountTilt(seed, spec, motion) : mountEncoder(seed, spec, motion)
 }
 
-function mountTilt(seed: number, { tilt }: MountSpec, motion: Motion): Mounted {
+/** What the sensor turns with. */
+const turnOf =
+  ({ mount = 'die' }: MountSpec, motion: Motion) =>
+  () =>
+    isArm(mount) && motion.armDeg ? motion.armDeg() : motion.angleDeg()
+
+function mountTilt(seed: number, given: MountSpec, motion: Motion): Mounted {
   const zeroDeg = makeRandom(seed, 'stuck-on').between(STUCK_ON_DEG.low, STUCK_ON_DEG.high)
-  const spec: TiltSpec = { ...TILT_SENSOR, zeroDeg, ...tilt }
+  const spec: TiltSpec = { ...TILT_SENSOR, zeroDeg, ...given.tilt }
   const read = makeTiltSensor(spec, makeRandom(seed, 'sensor'))
+  const turnDeg = turnOf(given, motion)
   return {
     board: { sensor: 'accelerometer', countsPerTurn: spec.countsPerG },
-    read: () => read(motion.angleDeg()),
+    read: () => read(turnDeg()),
     counts: () => 0,
   }
 }
 
 function mountEncoder(seed: number, spec: MountSpec, motion: Motion): Mounted {
-  const { mount = 'die', pressure = null } = spec
+  const { pressure = null, switch: isSwitch = false } = spec
   const zeroDeg = makeRandom(seed, 'power-up').between(POWER_UP_DEG.low, POWER_UP_DEG.high)
   const sensor: SensorSpec = { ...ENCODER, zeroDeg, ...spec.sensor }
   const read = makeSensor(sensor, makeRandom(seed, 'sensor'))
   const transducer =
     pressure && makeTransducer({ ...TRANSDUCER, ...pressure }, makeRandom(seed, 'pressure'))
-  const angleDeg = () => (isArm(mount) && motion.armDeg ? motion.armDeg() : motion.angleDeg())
-  const counts = () => read(angleDeg())
+  const turnDeg = turnOf(spec, motion)
+  const counts = () => read(turnDeg())
+  const secondOf = (bar: number): number | null =>
+    transducer?.(bar) ?? (isSwitch ? Number(bar > SWITCH_BAR) : null)
   const { kind, countsPerTurn } = sensor
   return {
     board: { sensor: kind, countsPerTurn },
-    read: () => ({
-      counts: counts(),
-      second: transducer ? transducer(motion.pressureBar?.() ?? 0) : null,
-    }),
+    read: () => ({ counts: counts(), second: secondOf(motion.pressureBar?.() ?? 0) }),
     counts,
   }
 }

@@ -23,11 +23,20 @@ const SECOND: PressureChannel = {
   letOffBar: LET_OFF_BAR,
 }
 
+const WHERE: Readonly<Record<BenchMount, Pick<Sensor, 'mount' | 'tiltOn'>>> = {
+  die: { mount: 'die' },
+  arm: { mount: 'arm' },
+  'ratchet-arm': { mount: 'arm' },
+  'swing-tilt': { mount: 'swing-tilt' },
+  'arm-tilt': { mount: 'swing-tilt', tiltOn: 'arm' },
+  'leg-tilt': { mount: 'leg-tilt' },
+}
+
 /** The bench's sensor as a set-up has it. */
 export function benchSensor({ mount, pressure }: BenchSensor): Sensor {
   const isRatchet = mount === 'ratchet-arm'
   return {
-    mount: isRatchet ? 'arm' : mount,
+    ...WHERE[mount],
     countsPerTurn: 0,
     direction: 'forward',
     ...(isRatchet && { arm: { biteDeg: BITE_DEG, backlashDeg: RATCHET_ARM.backlashDeg } }),

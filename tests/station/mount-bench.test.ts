@@ -11,6 +11,7 @@ describe('the built-in bench plays a mount', () => {
     ['arm', [], 'arm', 'unknown'],
     ['ratchet-arm', ['--bench-pressure'], 'arm', 'pressure'],
     ['swing-tilt', [], 'swing-tilt', undefined],
+    ['arm-tilt', [], 'swing-tilt', 'unknown'],
     ['leg-tilt', [], 'leg-tilt', undefined],
   ] as const)('%s', async ([mount, more, sensorMount, releasedFrom], { onTestFinished }) => {
     const folder = mkdtempSync(join(tmpdir(), 'overbend-mount-'))

@@ -28,6 +28,20 @@ describe.skipIf(skipWithout('socat'))('an inclinometer over a real tty', () => {
     },
   )
 
+  test('on the arm knows the peak, and says that it does not know where the tube stands', async (context) => {
+    const rig = await makeMountRig(context, {
+      sensor: { mount: 'swing-tilt', tiltOn: 'arm' },
+      ...{ mount: 'arm-tilt', stopDeg: 18, seed: 2 },
+    })
+    const [bend, truth] = await Promise.all([rig.bend(1), rig.truth(1)])
+    expect(Math.abs((bend.peakDeg ?? 0) - truth.peakDeg)).toBeLessThan(WITHIN_DEG)
+    expect(bend).toMatchObject({
+      ...{ releasedDeg: null, springbackDeg: null, releasedFrom: 'unknown', learned: 'no' },
+      ...{ closedBy: 'accepted', verdict: 'incomplete', chainRevision: 'swing-tilt-arm r1' },
+    })
+    await expectSameAgain(rig, bend)
+  })
+
   test('is refused where no axis of the plane feels gravity, and for an encoder', async (context) => {
     const { daemon } = await makeMountRig(context, {
       sensor: { mount: 'swing-tilt' },

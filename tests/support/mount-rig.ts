@@ -24,6 +24,7 @@ export interface MountOptions {
   readonly sensor: Partial<Sensor>
   readonly mount: BenchMount
   readonly pressure?: boolean
+  readonly switch?: boolean
   /** The operator has one, as a rule. */
   readonly pedal?: boolean
   readonly stopDeg: number
@@ -38,10 +39,12 @@ export interface MountRig extends TtyRig {
 /** The real daemon, and a board with its sensor on a mount whose operator bends to one angle over and over. */
 export async function makeMountRig(context: TestContext, options: MountOptions): Promise<MountRig> {
   const { sensor, mount, pressure = false, pedal = true, stopDeg, seed = 1 } = options
+  const { switch: isSwitch = false } = options
   const rig = await makeTtyRig(context, { port: 'tty', sensor: { ...SENSOR, ...sensor } })
   const truthFile = join(rig.folder, 'truth.jsonl')
   const more = ['--mount', mount, '--truth', truthFile]
   if (pressure) more.push('--pressure')
+  if (isSwitch) more.push('--switch')
   if (!pedal) more.push('--no-pedal')
   await rig.plug('tty', { script: { stopsDeg: [stopDeg] }, seed, more })
   const truths = () =>

@@ -1,7 +1,13 @@
 import { describe, expect, test } from 'vitest'
 import { RATCHET_ARM } from '../../../../firmware-protocol/bench/arm.ts'
 import { makeDevice } from '../../../../firmware-protocol/bench/device.ts'
-import { armOf, BENCH_MOUNTS, type BenchMount } from '../../../../firmware-protocol/bench/mount.ts'
+import type { Motion } from '../../../../firmware-protocol/bench/motion.ts'
+import {
+  armOf,
+  BENCH_MOUNTS,
+  type BenchMount,
+  type MountSpec,
+} from '../../../../firmware-protocol/bench/mount.ts'
 import { makePointer } from '../../../../firmware-protocol/bench/pointer.ts'
 import { makeTransducer, TRANSDUCER } from '../../../../firmware-protocol/bench/pressure.ts'
 import { makeRandom } from '../../../../firmware-protocol/bench/random.ts'
@@ -70,6 +76,47 @@ describe('a board says what its sensor is', () => {
     expect(hello).toMatchObject({ sensor: isTilt ? 'accelerometer' : 'incremental' })
     expect(rest.every(({ kind }) => kind === (isTilt ? 'axes' : 'sample'))).toBe(true)
     if (!isTilt) expect(rest[0]).toMatchObject({ second: expect.any(Number) })
+  })
+})
+
+describe('what a board sends besides', () => {
+  const moved = (at: { barBar?: number; dieDeg?: number; armDeg?: number }): Motion => ({
+    advance: () => undefined,
+    angleDeg: () => at.dieDeg ?? 0,
+    armDeg: () => at.armDeg ?? 0,
+    pressureBar: () => at.barBar ?? 0,
+    takePedal: () => [],
+  })
+  const readings = (spec: MountSpec, motion: Motion) =>
+    sentencesOf(makeDevice({ seed: 2, ...spec }, motion).advance(0.1)).slice(1)
+
+  test.each([
+    [0, 0],
+    // What friction takes in the slack must not close it.
+    [1.5, 0],
+    [5, 1],
+    [140, 1],
+  ])('a switch shows at %d bar %d', (barBar, second) => {
+    for (const reading of readings({ switch: true }, moved({ barBar })))
+      expect(reading).toMatchObject({ kind: 'sample', second })
+  })
+
+  test('a transducer goes before a switch, and without either there is nothing', () => {
+    const motion = moved({ barBar: 125 })
+    const [both] = readings({ switch: true, pressure: { noiseBar: 0 } }, motion)
+    expect(both).toMatchObject({ second: 512 })
+    expect(readings({}, motion)[0]).toMatchObject({ second: null })
+  })
+
+  test.each([
+    ['swing-tilt', 30],
+    ['leg-tilt', 30],
+    ['arm-tilt', 20],
+  ] as const)('the axes of %s turn with their mount', (mount, turnDeg) => {
+    const tilt = { noiseG: 0, zeroDeg: 0 }
+    const [reading] = readings({ mount, tilt }, moved({ dieDeg: 30, armDeg: 20 }))
+    const { x = 0, z = 0 } = reading as { x?: number; z?: number }
+    expect((Math.atan2(x, z) * 180) / Math.PI).toBeCloseTo(turnDeg, 1)
   })
 })
 
