@@ -21,6 +21,15 @@ export interface OpenBend {
   readonly leadS?: number
 }
 
+/** What a bend teaches of springback: all that is read of it when the model is made anew. */
+export interface StoredLesson {
+  readonly id: number
+  readonly setupId: number
+  readonly peakDeg: number
+  readonly springbackDeg: number
+  readonly simulated: boolean
+}
+
 export interface Verified {
   readonly records: number
   readonly intact: boolean
@@ -57,8 +66,8 @@ export interface History {
   page(query: BendQuery): BendPage
   bend(id: number): Bend | null
   raw(id: number): RawRecord | null
-  /** Every bend of one set-up that may teach the model, oldest first. */
-  bendsOfSetup(setupId: number): Iterable<Bend>
+  /** Every bend that may teach, of all set-ups, oldest first. */
+  lessons(): Iterable<StoredLesson>
   /** The newest bends of one operator, at most so many, oldest first. */
   bendsByOperator(operator: string, newest: number): Bend[]
   count(): number

@@ -5,10 +5,11 @@ import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
 import { folderFiles } from './folder.ts'
 import type { History } from './history.ts'
+import { lessonsIn } from './lessons.ts'
 import { lockFolder } from './lock.ts'
 import { makeNotes } from './notes.ts'
 import { makePages } from './pages.ts'
-import { bendsThatTeach, makeLookups } from './reading.ts'
+import { makeLookups } from './reading.ts'
 import { makeReadoutLog } from './readout-log.ts'
 import { makeSetups } from './setups.ts'
 import { verifyNow, verifySteps } from './verify.ts'
@@ -72,7 +73,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     bend: guarded(lookups.bend),
     raw: guarded(lookups.raw),
     count: guarded(lookups.count),
-    bendsOfSetup: guarded((setupId: number) => guardedEach(bendsThatTeach(db, setupId))),
+    lessons: guarded(() => guardedEach(lessonsIn(db))),
     bendsByOperator: guarded(lookups.byOperator),
     openBend: guarded(notes.openBend),
     closeOpenBend: guarded(notes.closeOpenBend),

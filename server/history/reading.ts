@@ -37,10 +37,6 @@ export function bendsThatFit(db: Database, filter: BendFilter): Generator<Bend> 
   return walk(db, `INDEXED BY ${index} WHERE ${where}`, values)
 }
 
-/** Every bend of a set-up that taught the model, oldest first. */
-export const bendsThatTeach = (db: Database, setupId: number): Generator<Bend> =>
-  walk(db, 'INDEXED BY bend_that_teaches WHERE learned = 1 AND setup_id = ?', [setupId])
-
 /** Single look-ups by number. */
 export function makeLookups(db: Database) {
   const bend = db.prepare<[number], RecordRow>(

@@ -10,8 +10,8 @@ import {
   type SpringbackModel,
 } from '../bend/springback.ts'
 import { predictSpringback } from '../bend/springback-prediction.ts'
-import type { History } from '../history/history.ts'
-import type { Bend, NewBend, Prediction } from '../messages/bends.ts'
+import type { History, StoredLesson } from '../history/history.ts'
+import type { NewBend, Prediction } from '../messages/bends.ts'
 import type { StoredSetup } from '../messages/setup.ts'
 
 /**
@@ -21,23 +21,22 @@ import type { StoredSetup } from '../messages/setup.ts'
  */
 export function modelOf(
   { id, setup }: StoredSetup,
-  history: Pick<History, 'bendsOfSetup'>,
+  history: Pick<History, 'lessons'>,
   simulated: boolean,
 ): SpringbackModel {
-  return modelFrom(priorOf(setup), lessonsOf(history.bendsOfSetup(id), simulated))
+  return modelFrom(priorOf(setup), lessonsOf(history.lessons(), id, simulated))
 }
 
 const priorOf = ({ die, tube }: StoredSetup['setup']): SpringbackModel =>
   priorFor({ odMm: tube.odMm, wallMm: tube.wallMm, clrMm: die.clrMm }, materialOf(tube.material))
 
-function* lessonsOf(bends: Iterable<Bend>, simulated: boolean): Iterable<LearnedBend> {
-  for (const { learned, peakDeg, springbackDeg, ...bend } of bends)
-    if (
-      bend.simulated === simulated &&
-      learned === 'yes' &&
-      peakDeg !== null &&
-      springbackDeg !== null
-    )
+function* lessonsOf(
+  lessons: Iterable<StoredLesson>,
+  setupId: number,
+  simulated: boolean,
+): Iterable<LearnedBend> {
+  for (const { peakDeg, springbackDeg, ...lesson } of lessons)
+    if (lesson.setupId === setupId && lesson.simulated === simulated)
       yield { loadedDeg: peakDeg, springbackDeg }
 }
 

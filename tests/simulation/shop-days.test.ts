@@ -117,7 +117,7 @@ test(`seed ${FIRST_SEED}: the stored lines of a bend give the same record again,
     if (draft === undefined) throw new Error(`the lines of bend ${id} close no bend`)
     const again = newBend(
       draft,
-      { ...bend, setup, model: modelOf(setup, { bendsOfSetup: () => [] }, true), readout: null },
+      { ...bend, setup, model: modelOf(setup, { lessons: () => [] }, true), readout: null },
       () => Date.parse(startedAt),
     )
     expect({ id, goes: again.goes, datumDeg: again.datumDeg, verdict: again.verdict }).toEqual({

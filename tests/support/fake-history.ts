@@ -84,8 +84,12 @@ export function makeFakeHistory(): History {
     page: (query) => pageOf(bends, query),
     bend: (id) => bends[id - 1] ?? null,
     raw: (id) => raws[id - 1] ?? null,
-    bendsOfSetup: (setupId) =>
-      bends.filter((bend) => bend.setupId === setupId && bend.learned === 'yes'),
+    lessons: () =>
+      bends.flatMap(({ id, setupId, learned, peakDeg, springbackDeg, simulated }) =>
+        learned === 'yes' && peakDeg !== null && springbackDeg !== null
+          ? [{ id, setupId, peakDeg, springbackDeg, simulated }]
+          : [],
+      ),
     bendsByOperator: (operator, newest) =>
       bends.filter((bend) => bend.operator === operator).slice(-newest),
     count: () => bends.length,

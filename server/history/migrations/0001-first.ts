@@ -34,7 +34,6 @@ export const first: Migration = {
     CREATE INDEX bend_by_operator ON bend (operator, id, started_ms, part, lot, verdict);
     CREATE INDEX bend_by_verdict ON bend (verdict, id, started_ms, part, lot, operator);
     CREATE INDEX bend_by_start ON bend (started_ms, id, part, lot, operator, verdict);
-    CREATE INDEX bend_that_teaches ON bend (setup_id, id) WHERE learned = 1;
 
     CREATE TABLE raw (
       bend_id INTEGER PRIMARY KEY REFERENCES bend (id),

@@ -2,7 +2,6 @@ import { afterEach, describe, expect, test } from 'vitest'
 import type { History } from '../../../server/history/history.ts'
 import type { BenchLink } from '../../../server/link/bench-link.ts'
 import type { Link } from '../../../server/link/link.ts'
-import type { Bend } from '../../../server/messages/bends.ts'
 import type { Samples } from '../../../server/messages/live.ts'
 import type { Job, Setup } from '../../../server/messages/setup.ts'
 import { firstAim, modelOf } from '../../../server/station/coach.ts'
@@ -268,12 +267,12 @@ test('the number of a bend stops where a record would be refused', async () => {
 })
 
 test('a board that says it is simulated is aimed at from simulated bends alone', async () => {
-  const taught = { learned: 'yes', peakDeg: 21, verdict: 'in' } as const
-  const bends = [
-    { ...taught, springbackDeg: 1, simulated: false },
-    { ...taught, springbackDeg: 3, simulated: true },
-  ] as Bend[]
-  const throughHistory = (history: History): History => ({ ...history, bendsOfSetup: () => bends })
+  const taught = { setupId: 1, peakDeg: 21 }
+  const lessons = () => [
+    { ...taught, id: 1, springbackDeg: 1, simulated: false },
+    { ...taught, id: 2, springbackDeg: 3, simulated: true },
+  ]
+  const throughHistory = (history: History): History => ({ ...history, lessons })
   const rig = makeRig({ seed: 7, isBoard: true, throughHistory })
   rigs.push(rig)
   const { station, clock } = rig
@@ -282,7 +281,7 @@ test('a board that says it is simulated is aimed at from simulated bends alone',
   station.useJob(job())
   const aims = () => station.state().aim?.commandedDeg
   const aimOf = (simulated: boolean) =>
-    firstAim(modelOf(stored, { bendsOfSetup: () => bends }, simulated), 20).commandedDeg
+    firstAim(modelOf(stored, { lessons }, simulated), 20).commandedDeg
   expect(station.state().simulated).toBe(false)
   expect(aims()).toBe(aimOf(false))
   clock.advance(2)

@@ -35,7 +35,7 @@ test.each([
   expect(trouble).toMatch(/\.$/)
   expect(history.page({ limit: 50 })).toEqual({ bends: [], nextBefore: null, total: 0 })
   expect([history.count(), history.bend(1), history.raw(1)]).toEqual([0, null, null])
-  expect([...history.bendsOfSetup(1)]).toEqual([])
+  expect([...history.lessons()]).toEqual([])
   expect(history.bendsByOperator('x', 9)).toEqual([])
   expect(history.setups()).toEqual([])
   expect(history.readoutEntry(1)).toBeNull()

@@ -25,7 +25,7 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   page: (history) => history.page({ limit: 10, part: 'Rail' }),
   bend: (history) => history.bend(1),
   raw: (history) => history.raw(1),
-  bendsOfSetup: (history) => [...history.bendsOfSetup(1)],
+  lessons: (history) => [...history.lessons()],
   bendsByOperator: (history) => history.bendsByOperator('Operator 1', 2),
   count: (history) => history.count(),
   openBend: (history) =>
@@ -89,16 +89,16 @@ describe('after close', () => {
   })
 
   test('a walk that was begun ends in a refusal', () => {
-    const walk = history.bendsOfSetup(1)[Symbol.iterator]()
+    const walk = history.lessons()[Symbol.iterator]()
     history.close()
     expect(refusalOf(() => walk.next()).code).toBe('HISTORY_CLOSED')
   })
 })
 
-describe('while the bends of a set-up are walked', () => {
+describe('while lessons are walked', () => {
   test.each(METHODS)('%s works, and so does the rest of the walk', (_, call) => {
     const met: number[] = []
-    for (const bend of history.bendsOfSetup(1)) {
+    for (const bend of history.lessons()) {
       if (met.length === 2) call(history)
       met.push(bend.id)
     }
@@ -107,14 +107,14 @@ describe('while the bends of a set-up are walked', () => {
   })
 
   test('backup works', async () => {
-    const walk = history.bendsOfSetup(1)[Symbol.iterator]()
+    const walk = history.lessons()[Symbol.iterator]()
     walk.next()
     expect(await history.backup(join(dir, 'copy'))).toMatchObject({ records: 5 })
     expect(walk.next().value?.id).toBe(2)
   })
 
   test('a walk that is left early holds nothing', () => {
-    for (const _ of history.bendsOfSetup(1)) break
+    for (const _ of history.lessons()) break
     history.close()
     history = openHistory(dir)
     expect(history.count()).toBe(5)
@@ -141,13 +141,20 @@ test('the newest bends of one operator, oldest first, and no more than were aske
   expect(numbers('nobody', 9)).toEqual([])
 })
 
-test('only bends that taught the model are walked, of that set-up, oldest first', () => {
+test('what teaches is walked, of every set-up, oldest first', () => {
   const other = history.addSetup({ ...SETUP, station: 'Other' })
   history.append(newBend(6, { learned: 'no', notLearnedWhy: 'incomplete' }), rawOf(6))
   const { tube: _, ...setup } = { ...SETUP, station: 'Other' }
   history.append(newBend(7, { setupId: other.id, setup }), rawOf(7))
   history.append(newBend(8), rawOf(8))
-  expect([...history.bendsOfSetup(1)].map(({ id }) => id)).toEqual([1, 2, 3, 4, 5, 8])
-  expect([...history.bendsOfSetup(other.id)].map(({ id }) => id)).toEqual([7])
-  expect([...history.bendsOfSetup(99)]).toEqual([])
+  const lessons = [...history.lessons()]
+  expect(lessons.map(({ id, setupId }) => [id, setupId])).toEqual([
+    ...[1, 2, 3, 4, 5].map((id) => [id, 1]),
+    [7, other.id],
+    [8, 1],
+  ])
+  for (const { id, setupId, ...lesson } of lessons) {
+    const { peakDeg, springbackDeg, simulated } = newBend(id)
+    expect(lesson).toEqual({ peakDeg, springbackDeg, simulated })
+  }
 })

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { NO_SET_SENTENCE } from '../../../../server/bend/aim.ts'
-import type { Bend } from '../../../../server/messages/bends.ts'
+import type { StoredLesson } from '../../../../server/history/history.ts'
 import type { StoredSetup } from '../../../../server/messages/setup.ts'
 import {
   againFrom,
@@ -23,15 +23,15 @@ const setup = (clrMm = 114.3): StoredSetup => ({
   },
 })
 
-const history = (...bends: Partial<Bend>[]) => ({ bendsOfSetup: () => bends as Bend[] })
-const taught = { learned: 'yes', peakDeg: 93, springbackDeg: 4, simulated: false } as const
+const history = (...lessons: StoredLesson[]) => ({ lessons: () => lessons })
+const taught = { id: 1, setupId: 1, peakDeg: 93, springbackDeg: 4, simulated: false }
 
 describe('the model of a set-up', () => {
   test('is its prior when nothing was bent', () => {
     expect(modelOf(setup(), history(), false).bends).toBe(0)
   })
-  test('learns from bends that taught, and from no other', () => {
-    const model = modelOf(setup(), history(taught, { ...taught, learned: 'no' }), false)
+  test('learns from bends of its own set-up, and from no other', () => {
+    const model = modelOf(setup(), history(taught, { ...taught, setupId: 2 }), false)
     expect(model).toEqual(modelOf(setup(), history(taught), false))
     expect(model.bends).toBe(1)
   })
