@@ -33,7 +33,12 @@ export interface Printed {
   readonly highDeg: number | null
   readonly releasedRadiusMm: number | null
   readonly note: string | null
-  readonly estimates: Readonly<Record<string, number>>
+  readonly estimates: Readonly<
+    Record<
+      'radiusRatio' | 'wallRatio' | 'outerStretch' | 'thinningLow' | 'thinningHigh' | 'ovality',
+      number
+    >
+  >
   readonly warnings: readonly Readonly<Record<'code' | 'sentence' | 'source', string>>[]
 }
 

@@ -45,4 +45,24 @@ describe('sheet: the rectangular section', () => {
     expect(1 - slope).toBeCloseTo(0.942397006, 9)
     expect(releasedRadiusMm(0.5, slope)).toBeCloseTo(0.530561957, 8)
   })
+
+  // Computed outside from the cubic; the last two are a textbook's problem, without its modulus.
+  it.each([
+    [0.0359, 40e3, 29e6, 0.01921045, 0.530561957, 0.944282059, 95.310505],
+    [0.0359, 40e3, 30e6, 0.018570102, 0.529484162, 0.946141173, 95.123225],
+    [0.0265, 300, 190e3, 0.02979146, 0.5490093, 0.912835056, 98.593935],
+    [0.0265, 300, 200e3, 0.028301887, 0.546337615, 0.91719328, 98.125446],
+  ])(
+    'T %d in, Y %d, E %d, R 0.5 in: X, radius after, Ks and what to bend for 90°',
+    (thickness, yieldStress, modulus, x, after, factor, bendDeg) => {
+      const at = (0.5 * yieldStress) / (modulus * thickness)
+      expect(at).toBeCloseTo(x, 8)
+      const afterIn = releasedRadiusMm(0.5, sheetSlope(at))
+      expect(afterIn).toBeCloseTo(after, 8)
+      // The middle fibre keeps its length: Ks = (2·Ri/T + 1)/(2·Rf/T + 1).
+      const ks = (1 / thickness + 1) / ((2 * afterIn) / thickness + 1)
+      expect(ks).toBeCloseTo(factor, 8)
+      expect(90 / ks).toBeCloseTo(bendDeg, 5)
+    },
+  )
 })
