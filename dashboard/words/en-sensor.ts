@@ -8,12 +8,6 @@ export const sensorWords = {
     title: 'Wire',
     good: 'Good: the port has a name that stays, and lines arrive without a gap.',
     source: 'Angle from',
-    kinds: {
-      serial: 'a serial port',
-      tcp: 'a network converter',
-      modbus: 'Modbus RTU, serial',
-      bench: 'the built-in bench',
-    },
     fields: {
       kind: { name: 'Comes by', help: '' },
       path: {
@@ -39,6 +33,12 @@ export const sensorWords = {
       scale: { name: 'Degrees a step', help: '0.01 when 4725 means 47.25°.' },
     },
     choices: {
+      kind: {
+        serial: 'a serial port',
+        tcp: 'a network converter',
+        modbus: 'Modbus RTU, serial',
+        bench: 'the built-in bench',
+      },
       dialect: {
         native: 'Overbend’s own lines',
         'nmea-xdr': 'NMEA 0183 XDR sentences',

@@ -1,27 +1,17 @@
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { beforeEach, describe, expect, test } from 'vitest'
 import { skipWithout } from '../support/needs.ts'
-import { type Browser, buildDashboard, openBrowser, openStage, type Stage } from './stage.ts'
+import { makeScenes } from './scene.ts'
+import type { Stage } from './stage.ts'
 
 describe.skipIf(skipWithout('chromium'))('the strip of the built-in bench in Chromium', () => {
-  let dashboard: string
-  let browser: Browser
+  const scenes = makeScenes()
   let stage: Stage
   let page: Page
 
-  beforeAll(async () => {
-    dashboard = await buildDashboard()
-    browser = await openBrowser()
-  })
-  afterAll(() => browser?.close())
   beforeEach(async () => {
-    stage = await openStage(dashboard, { auto: false })
-    page = await browser.context.newPage()
+    ;({ stage, page } = await scenes.open({ auto: false }))
     await page.setViewportSize({ width: 1920, height: 1080 })
-  })
-  afterEach(async () => {
-    await page.close()
-    await stage.close()
   })
 
   const angle = () => stage.station.hello().trace.angleDeg.at(-1) ?? 0
@@ -99,7 +89,7 @@ describe.skipIf(skipWithout('chromium'))('the strip of the built-in bench in Chr
 
   test('a real bender has no bench strip', async () => {
     await stage.close()
-    stage = await openStage(dashboard, { bench: false })
+    stage = await scenes.stage({ bench: false })
     stage.goTo(() => angle() > 10)
     await open()
     expect(await page.locator('.bench').count()).toBe(0)

@@ -1,16 +1,9 @@
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { beforeEach, describe, expect, test } from 'vitest'
 import type { StationState } from '../../server/messages/live.ts'
 import { skipWithout } from '../support/needs.ts'
-import {
-  type Browser,
-  buildDashboard,
-  listenForFaults,
-  openBrowser,
-  openStage,
-  SIZES,
-  type Stage,
-} from './stage.ts'
+import { makeScenes } from './scene.ts'
+import { SIZES, type Stage } from './stage.ts'
 
 // A screen of 24 inches, 16 to 9, is 531.4 mm wide: 1920 pixels of 0.2768 mm.
 const MM_PER_PX = (24 * 25.4 * Math.cos(Math.atan(9 / 16))) / 1920
@@ -31,26 +24,14 @@ const pxOf = async (page: Page, selector: string, what: string) =>
   )
 
 describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
-  let dashboard: string
-  let browser: Browser
+  const scenes = makeScenes()
   let stage: Stage
   let page: Page
-  let faults: string[]
+  let faults: readonly string[]
 
-  beforeAll(async () => {
-    dashboard = await buildDashboard()
-    browser = await openBrowser()
-  })
-  afterAll(() => browser?.close())
   beforeEach(async () => {
-    stage = await openStage(dashboard, { auto: false })
-    page = await browser.context.newPage()
-    faults = listenForFaults(page)
+    ;({ stage, page, faults } = await scenes.open({ auto: false }))
     await page.setViewportSize({ width: 1920, height: 1080 })
-  })
-  afterEach(async () => {
-    await page.close()
-    await stage.close()
   })
 
   const angle = () => stage.station.hello().trace.angleDeg.at(-1) ?? 0
@@ -259,7 +240,7 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     await page.getByText('This page lost the Overbend program.', { exact: true }).waitFor()
     for (const button of await page.locator('.act, .mode').all())
       expect(await button.isDisabled()).toBe(true)
-    stage = await openStage(dashboard, { port })
+    stage = await scenes.stage({ port })
     stage.goTo(() => angle() > 20)
     await page.locator('.digits-line').waitFor({ timeout: 15_000 })
     await expect.poll(() => page.locator('.act-hold').isEnabled()).toBe(true)
@@ -343,7 +324,7 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     await stage.close()
     await page.getByText('This page lost the Overbend program.', { exact: true }).waitFor()
     expect(await notice.count()).toBe(1)
-    stage = await openStage(dashboard, { port })
+    stage = await scenes.stage({ port })
     await notice.waitFor({ state: 'detached', timeout: 15_000 })
   })
 

@@ -1,7 +1,8 @@
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { beforeEach, describe, expect, test } from 'vitest'
 import { skipWithout } from '../support/needs.ts'
-import { type Browser, buildDashboard, openBrowser, openStage, type Stage } from './stage.ts'
+import { makeScenes } from './scene.ts'
+import type { Stage } from './stage.ts'
 
 const NOT_PAIRED = { code: 'not-paired', sentence: 'This device is not paired yet.' }
 const WRONG = { code: 'wrong-code', sentence: 'That is not the code.' }
@@ -26,27 +27,16 @@ async function lockOut(page: Page, code: string): Promise<void> {
 }
 
 describe.skipIf(skipWithout('chromium'))('a device that is not paired, in Chromium', () => {
-  let dashboard: string
-  let browser: Browser
+  const scenes = makeScenes()
   let stage: Stage
   let page: Page
 
-  beforeAll(async () => {
-    dashboard = await buildDashboard()
-    browser = await openBrowser()
-  })
-  afterAll(() => browser?.close())
   beforeEach(async () => {
-    stage = await openStage(dashboard)
+    ;({ stage, page } = await scenes.open())
     stage.goTo(() => stage.station.state().phase === 'bending')
-    page = await browser.context.newPage()
     await lockOut(page, '271828')
     await page.goto(stage.url)
     await page.getByRole('heading', { name: 'Pair this device' }).waitFor()
-  })
-  afterEach(async () => {
-    await page.close()
-    await stage.close()
   })
 
   const enter = async (code: string) => {

@@ -1,17 +1,10 @@
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { beforeEach, describe, expect, test } from 'vitest'
 import type { Axes } from '../../server/messages/readout.ts'
 import type { Setup } from '../../server/messages/setup.ts'
 import { skipWithout } from '../support/needs.ts'
-import {
-  type Browser,
-  buildDashboard,
-  listenForFaults,
-  openBrowser,
-  openStage,
-  SIZES,
-  type Stage,
-} from './stage.ts'
+import { makeScenes } from './scene.ts'
+import { SIZES, type Stage } from './stage.ts'
 
 const at = (xG: number, yG: number, zG: number): Axes => ({ xG, yG, zG })
 /** Offsets of 0.02, −0.01 and 0.05 g; gains of 1.01, 1 and 0.98. In the order of the guide. */
@@ -25,30 +18,18 @@ const SIDES = [
 ] as const
 
 describe.skipIf(skipWithout('chromium'))('six sides on the Sensor page in Chromium', () => {
-  let dashboard: string
-  let browser: Browser
+  const scenes = makeScenes()
   let stage: Stage
   let page: Page
-  let faults: string[]
+  let faults: readonly string[]
   /** The fake board reads it whenever it is asked. */
   let gravity: { xG: number; yG: number; zG: number }
 
-  beforeAll(async () => {
-    dashboard = await buildDashboard()
-    browser = await openBrowser()
-  })
-  afterAll(() => browser?.close())
   beforeEach(async () => {
     gravity = { ...at(0, 0, 1) }
-    stage = await openStage(dashboard, { auto: false, gravity })
-    page = await browser.context.newPage()
-    faults = listenForFaults(page)
+    ;({ stage, page, faults } = await scenes.open({ auto: false, gravity }))
     await page.goto(`${stage.url}/#/sensor`)
     await page.getByRole('heading', { name: 'Sensor', exact: true }).waitFor()
-  })
-  afterEach(async () => {
-    await page.close()
-    await stage.close()
   })
 
   const axes = () => page.getByRole('region', { name: 'Axes', exact: true })

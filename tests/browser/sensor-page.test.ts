@@ -1,40 +1,21 @@
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { beforeEach, describe, expect, test } from 'vitest'
 import { skipWithout } from '../support/needs.ts'
-import {
-  type Browser,
-  buildDashboard,
-  listenForFaults,
-  openBrowser,
-  openStage,
-  SIZES,
-  type Stage,
-} from './stage.ts'
+import { makeScenes } from './scene.ts'
+import { SIZES, type Stage } from './stage.ts'
 
 describe.skipIf(skipWithout('chromium'))('the Sensor page in Chromium', () => {
-  let dashboard: string
-  let browser: Browser
+  const scenes = makeScenes()
   let stage: Stage
   let page: Page
-  let faults: string[]
+  let faults: readonly string[]
 
-  beforeAll(async () => {
-    dashboard = await buildDashboard()
-    browser = await openBrowser()
-  })
-  afterAll(() => browser?.close())
   beforeEach(async () => {
-    stage = await openStage(dashboard, { auto: false })
+    ;({ stage, page, faults } = await scenes.open({ auto: false }))
     stage.goTo(() => stage.station.state().phase === 'no-datum')
     stage.station.step(100)
-    page = await browser.context.newPage()
-    faults = listenForFaults(page)
     await page.goto(`${stage.url}/#/sensor`)
     await page.getByRole('heading', { name: 'Sensor', exact: true }).waitFor()
-  })
-  afterEach(async () => {
-    await page.close()
-    await stage.close()
   })
 
   const step = (name: string) => page.getByRole('region', { name })

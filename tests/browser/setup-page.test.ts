@@ -1,35 +1,18 @@
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { beforeEach, describe, expect, test } from 'vitest'
 import { skipWithout } from '../support/needs.ts'
-import {
-  type Browser,
-  buildDashboard,
-  listenForFaults,
-  openBrowser,
-  openStage,
-  type Stage,
-} from './stage.ts'
+import { makeScenes } from './scene.ts'
+import { listenForFaults, type Stage } from './stage.ts'
 
 describe.skipIf(skipWithout('chromium'))('the first run in Chromium', () => {
-  let dashboard: string
-  let browser: Browser
+  const scenes = makeScenes()
   let stage: Stage
   let page: Page
 
-  beforeAll(async () => {
-    dashboard = await buildDashboard()
-    browser = await openBrowser()
-  })
-  afterAll(() => browser?.close())
   beforeEach(async () => {
-    stage = await openStage(dashboard, { ready: false })
-    page = await browser.context.newPage()
+    ;({ stage, page } = await scenes.open({ ready: false }))
     await page.goto(stage.url)
     await page.getByRole('heading', { name: 'Set-up' }).waitFor()
-  })
-  afterEach(async () => {
-    await page.close()
-    await stage.close()
   })
 
   const send = () => page.getByRole('button', { name: 'Use this' }).click()
@@ -104,7 +87,7 @@ describe.skipIf(skipWithout('chromium'))('the first run in Chromium', () => {
 
   test('no example is offered on a real bender', async () => {
     await stage.close()
-    stage = await openStage(dashboard, { ready: false, bench: false })
+    stage = await scenes.stage({ ready: false, bench: false })
     await page.goto(stage.url)
     await page.getByRole('heading', { name: 'Set-up' }).waitFor()
     expect(await page.getByRole('button', { name: /boat-rail/ }).count()).toBe(0)

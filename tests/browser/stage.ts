@@ -68,6 +68,7 @@ export interface Stage {
   goTo(reached: () => boolean): void
   /** No more samples: the wire falls silent. */
   fallSilent(): void
+  /** Ends it; once it has ended, nothing happens. */
   close(): Promise<void>
 }
 
@@ -91,6 +92,7 @@ export async function openStage(
   })
   const bound = await listen(app, { host: HOST, port })
   let last: LiveMessage | null = null
+  let closed: PromiseLike<unknown> | null = null
   station.subscribe((message) => {
     if (message.type === 'samples') last = message
   })
@@ -111,7 +113,8 @@ export async function openStage(
     async close() {
       clearInterval(timer)
       station.stop()
-      await app.close()
+      closed ??= app.close()
+      await closed
     },
   }
 }

@@ -1,4 +1,5 @@
 import type { Sensor } from '../../../server/messages/sensor.ts'
+import { dottedPath } from '../../live/dotted-path.ts'
 import { words } from '../../words/en.ts'
 import { parseNumber } from '../../words/parse-length.ts'
 
@@ -24,7 +25,7 @@ export const SENSOR_FIELDS = [
 ] as const
 export type SensorField = (typeof SENSOR_FIELDS)[number]
 export type SensorTexts = Record<SensorField, string>
-export type SensorProblems = Partial<Record<SensorField, string>>
+type SensorProblems = Partial<Record<SensorField, string>>
 
 /** What a shop has until it says otherwise. */
 export const USUAL: SensorTexts = {
@@ -163,7 +164,7 @@ const FIELD_OF_PATH: Readonly<Record<string, SensorField>> = {
 
 /** The form's field for a path such as `/sensor/axes/sine`; null for one it has not. */
 export function sensorFieldOf(path: string | undefined): SensorField | null {
-  const plain = (path ?? '').replace(/^\/?(body\/)?(sensor[/.])?/, '').replaceAll('/', '.')
+  const plain = dottedPath(path).replace(/^sensor\./, '')
   const known = Object.hasOwn(FIELD_OF_PATH, plain) ? FIELD_OF_PATH[plain] : plain
   return SENSOR_FIELDS.find((field) => field === known) ?? null
 }

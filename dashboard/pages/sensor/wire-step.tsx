@@ -1,40 +1,22 @@
 import { useState } from 'preact/hooks'
 import type { StationState } from '../../../server/messages/live.ts'
 import type { PortFound, Probed, Wire } from '../../../server/messages/wire.ts'
-import { ApiError, api, sentenceOf } from '../../live/api.ts'
+import { api } from '../../live/api.ts'
 import { useAnswer } from '../../live/use-answer.ts'
-import { NamedField } from '../../widgets/field.tsx'
+import { useForm } from '../../live/use-form.ts'
 import { words } from '../../words/en.ts'
+import { NamedFields } from './named-fields.tsx'
 import {
   readWire,
   textsOfWire,
   type WireField,
-  type WireProblems,
-  type WireTexts,
   wireFieldOf,
   wireFieldsFor,
   wireProblems,
 } from './wire-texts.ts'
 
 const { wire: say } = words.sensor
-const { fields, choices } = say
-
-type ChoiceName = keyof typeof choices
-const isChoice = (field: WireField): field is WireField & ChoiceName => field in choices
-
-function WireInput(props: {
-  field: WireField
-  texts: WireTexts
-  problems: WireProblems
-  onText: (text: string) => void
-}) {
-  const { field, texts, problems, onText } = props
-  const { name, help } = fields[field]
-  const common = { id: `wire-${field}`, label: name, help, problem: problems[field], onText }
-  const choice = isChoice(field) ? choices[field] : null
-  const named = field === 'kind' ? say.kinds : choice
-  return <NamedField {...common} {...{ value: texts[field], named }} />
-}
+const idOf = (field: WireField) => `wire-${field}`
 
 function Ports(props: {
   ports: readonly PortFound[]
@@ -73,79 +55,57 @@ function Heard({ probed, onTake }: { probed: Probed; onTake: () => void }) {
 }
 
 function useWireForm(first: Wire) {
-  const [texts, setTexts] = useState(() => textsOfWire(first))
-  const [problems, setProblems] = useState<WireProblems>({})
-  const [said, setSaid] = useState<{ text: string; isRefusal: boolean } | null>(null)
-  const [probed, setProbed] = useState<Probed | 'listening' | null>(null)
-
-  async function send(): Promise<void> {
-    const wrong = wireProblems(texts)
-    setProblems(wrong)
-    setSaid(null)
-    const [wrongField] = Object.keys(wrong)
-    if (wrongField) return document.getElementById(`wire-${wrongField}`)?.focus()
-    try {
+  const form = useForm(() => textsOfWire(first), {
+    idOf,
+    problemsOf: wireProblems,
+    fieldOf: wireFieldOf,
+    async send(texts) {
       await api.useWire(readWire(texts))
-      setSaid({ text: say.inUse, isRefusal: false })
-    } catch (error) {
-      const field = error instanceof ApiError ? wireFieldOf(error.field) : null
-      if (field) setProblems({ [field]: sentenceOf(error) })
-      else setSaid({ text: sentenceOf(error), isRefusal: true })
-    }
-  }
+      return say.inUse
+    },
+  })
+  const [probed, setProbed] = useState<Probed | 'listening' | null>(null)
 
   async function listen(): Promise<void> {
     setProbed('listening')
+    form.hush()
     try {
-      setProbed(await api.probe({ path: texts.path.trim() }))
-      setSaid(null)
+      setProbed(await api.probe({ path: form.texts.path.trim() }))
     } catch (error) {
       setProbed(null)
-      setSaid({ text: sentenceOf(error), isRefusal: true })
+      form.refuse(error)
     }
   }
 
-  return {
-    ...{ texts, problems, said, probed, send, listen },
-    change: (field: WireField, text: string) =>
-      setTexts((before) => ({ ...before, [field]: text })),
-    take: (wire: Wire) => {
-      setTexts(textsOfWire(wire))
-      setProbed(null)
-    },
+  function take(wire: Wire): void {
+    form.fill(textsOfWire(wire))
+    setProbed(null)
   }
+  return { ...form, probed, listen, take }
 }
 
 function WireForm({ first, ports }: { first: Wire; ports: readonly PortFound[] }) {
   const form = useWireForm(first)
-  const { texts, problems, said, probed } = form
+  const { texts, problems, change, probed } = form
   const hasPort = texts.kind === 'serial' || texts.kind === 'modbus'
   return (
-    <form
-      class="step-form"
-      noValidate
-      onSubmit={(event) => {
-        event.preventDefault()
-        void form.send()
-      }}
-    >
+    <form class="step-form" noValidate onSubmit={form.onSubmit}>
       {hasPort && (
-        <Ports {...{ ports, chosen: texts.path }} onChoose={(path) => form.change('path', path)} />
+        <Ports {...{ ports, chosen: texts.path }} onChoose={(path) => change('path', path)} />
       )}
-      <fieldset class="group" aria-label={say.title}>
-        {wireFieldsFor(texts).map((field) => (
-          <WireInput
-            key={field}
-            {...{ field, texts, problems }}
-            onText={(text) => form.change(field, text)}
-          />
-        ))}
-      </fieldset>
+      <NamedFields
+        {...{ texts, problems, change, idOf }}
+        label={say.title}
+        shown={wireFieldsFor(texts)}
+        lettered={['path', 'host', 'name']}
+        names={say.fields}
+        choices={say.choices}
+      />
       <p class="form-refused" role="alert">
-        {said?.isRefusal ? said.text : null}
+        {form.refusal}
       </p>
       <div class="buttons">
-        <button type="submit" class="plain">
+        <button type="submit" class="plain" disabled={form.isBusy}>
           {say.use}
         </button>
         {hasPort && (
@@ -163,7 +123,7 @@ function WireForm({ first, ports }: { first: Wire; ports: readonly PortFound[] }
         <Heard probed={probed} onTake={() => probed.wire && form.take(probed.wire)} />
       )}
       <p role="status" class="step-state">
-        {said && !said.isRefusal ? said.text : null}
+        {form.done}
       </p>
     </form>
   )

@@ -1,4 +1,5 @@
 import type { Wire, WireChoice } from '../../../server/messages/wire.ts'
+import { dottedPath } from '../../live/dotted-path.ts'
 import { words } from '../../words/en.ts'
 import { parseNumber } from '../../words/parse-length.ts'
 
@@ -23,7 +24,7 @@ export const WIRE_FIELDS = [
 ] as const
 export type WireField = (typeof WIRE_FIELDS)[number]
 export type WireTexts = Record<WireField, string>
-export type WireProblems = Partial<Record<WireField, string>>
+type WireProblems = Partial<Record<WireField, string>>
 
 export const USUAL_WIRE: WireTexts = {
   kind: 'serial',
@@ -127,6 +128,6 @@ export function textsOfWire(wire: Wire): WireTexts {
 
 /** The form's field for a path such as `/options/scale`; null for one it has not. */
 export function wireFieldOf(path: string | undefined): WireField | null {
-  const plain = (path ?? '').replace(/^\/?(body\/)?/, '').replace(/^options[/.]/, '')
+  const plain = dottedPath(path).replace(/^options\./, '')
   return WIRE_FIELDS.find((field) => field === plain) ?? null
 }

@@ -1,5 +1,6 @@
 import type { Sensor } from '../../../server/messages/sensor.ts'
 import type { Job, Setup } from '../../../server/messages/setup.ts'
+import { dottedPath } from '../../live/dotted-path.ts'
 import { words } from '../../words/en.ts'
 import { parseLengthMm, parseNumber } from '../../words/parse-length.ts'
 
@@ -48,7 +49,7 @@ const FIELD_OF_PATH: Readonly<Record<string, Field>> = {
 
 /** The form's field for a path such as `/die/odMm` or `die.odMm`; null for one it has not. */
 export function fieldOf(path: string | undefined): Field | null {
-  const plain = (path ?? '').replace(/^[/.]|^body[/.]/g, '').replaceAll('/', '.')
+  const plain = dottedPath(path)
   return Object.hasOwn(FIELD_OF_PATH, plain) ? (FIELD_OF_PATH[plain] ?? null) : null
 }
 

@@ -16,7 +16,7 @@ interface FormProps {
   /** In force, or chosen before there was a set-up. */
   readonly sensor: Sensor
   onText(field: Field, text: string): void
-  onSend(): void
+  onSubmit(event: Event): void
 }
 
 function useFields({ texts, problems, onText }: FormProps) {
@@ -88,14 +88,7 @@ export function SetupForm(props: FormProps) {
   const fields = useFields(props)
   const { text, number } = fields
   return (
-    <form
-      class="form"
-      noValidate
-      onSubmit={(event) => {
-        event.preventDefault()
-        props.onSend()
-      }}
-    >
+    <form class="form" noValidate onSubmit={props.onSubmit}>
       <Units />
       <OnTheBender fields={fields} />
       <p class="sensor-line">

@@ -1,76 +1,31 @@
-import { useState } from 'preact/hooks'
 import type { StationState } from '../../../server/messages/live.ts'
-import { ApiError, api, sentenceOf } from '../../live/api.ts'
+import { api } from '../../live/api.ts'
 import { useStation } from '../../live/context.ts'
 import { settings } from '../../live/settings.ts'
+import { useForm } from '../../live/use-form.ts'
 import { Cautions } from '../../widgets/cautions.tsx'
 import { Missing } from '../../widgets/missing.tsx'
 import { words } from '../../words/en.ts'
 import { length } from '../../words/format.ts'
 import { sensorInHand } from '../sensor/mount-step.tsx'
-import {
-  BOAT_RAIL,
-  type Field,
-  fieldOf,
-  type Problems,
-  problemsOf,
-  readForm,
-  type Texts,
-  textsOf,
-} from './fields.ts'
+import { BOAT_RAIL, type Field, fieldOf, problemsOf, readForm, textsOf } from './fields.ts'
 import { SetupForm } from './setup-form.tsx'
-
-/** What the daemon said no to: beside its field where the form has it, else over the form. */
-type Refused = { readonly problems: Problems; readonly sentence: string | null }
-
-function refusedBy(error: unknown): Refused {
-  if (!(error instanceof ApiError)) return { problems: {}, sentence: sentenceOf(error) }
-  const field = fieldOf(error.field)
-  return field === null
-    ? { problems: {}, sentence: error.message }
-    : { problems: { [field]: error.message }, sentence: null }
-}
-
-const NOTHING: Refused = { problems: {}, sentence: null }
 
 function useSetupForm(state: StationState) {
   const unit = settings.unit.value
   const show = (mm: number) => length(mm, unit)
-  const [texts, setTexts] = useState<Texts>(() =>
-    textsOf(state.setup?.setup ?? null, state.job, show),
-  )
-  const [refused, setRefused] = useState(NOTHING)
-  const [busy, setBusy] = useState(false)
-
-  async function send(): Promise<void> {
-    const problems = problemsOf(texts, unit)
-    setRefused({ problems, sentence: null })
-    const [first] = Object.keys(problems)
-    if (first) {
-      document.getElementById(first)?.focus()
-      return
-    }
-    setBusy(true)
-    try {
+  return useForm(() => textsOf(state.setup?.setup ?? null, state.job, show), {
+    idOf: (field: Field) => field,
+    problemsOf: (texts) => problemsOf(texts, unit),
+    fieldOf,
+    async send(texts) {
       const { setup, job } = readForm(texts, unit, sensorInHand(state))
       await api.useSetup(setup)
       await api.useJob(job)
       location.hash = '#/bend'
-    } catch (error) {
-      setRefused(refusedBy(error))
-    } finally {
-      setBusy(false)
-    }
-  }
-
-  return {
-    texts,
-    refused,
-    busy,
-    send,
-    fill: setTexts,
-    change: (field: Field, text: string) => setTexts((before) => ({ ...before, [field]: text })),
-  }
+      return null
+    },
+  })
 }
 
 function Loaded({ state }: { state: StationState }) {
@@ -91,12 +46,12 @@ function Loaded({ state }: { state: StationState }) {
       )}
       <SetupForm
         texts={form.texts}
-        problems={form.refused.problems}
-        sentence={form.refused.sentence}
-        busy={form.busy}
+        problems={form.problems}
+        sentence={form.refusal}
+        busy={form.isBusy}
         sensor={sensorInHand(state)}
         onText={form.change}
-        onSend={() => void form.send()}
+        onSubmit={form.onSubmit}
       />
     </main>
   )

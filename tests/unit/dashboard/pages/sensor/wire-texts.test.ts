@@ -6,6 +6,7 @@ import {
   USUAL_WIRE,
   WIRE_FIELDS,
   type WireTexts,
+  wireFieldOf,
   wireFieldsFor,
   wireProblems,
 } from '../../../../../dashboard/pages/sensor/wire-texts.ts'
@@ -57,4 +58,21 @@ describe('the wire form', () => {
     expect([...shown].toSorted()).toEqual([...WIRE_FIELDS].toSorted())
     expect(Object.keys(words.sensor.wire.fields).toSorted()).toEqual([...WIRE_FIELDS].toSorted())
   })
+})
+
+describe('the daemon names a field of the wire', () => {
+  test.each([
+    ['/options/scale', 'scale'],
+    ['body/options/unitId', 'unitId'],
+    ['/path', 'path'],
+    ['baud', 'baud'],
+  ])('%s: the form shows it at %s', (path, field) => {
+    expect(wireFieldOf(path)).toBe(field)
+  })
+  test.each([undefined, '', '/options', '/file', 'constructor'])(
+    '%s: it is said under the form',
+    (path) => {
+      expect(wireFieldOf(path)).toBeNull()
+    },
+  )
 })
