@@ -3,7 +3,7 @@ import type { TubeOnDie } from './section.ts'
 import { legSpringbackDeg, type SectionEstimates, sectionEstimates } from './section-estimates.ts'
 
 /** Stable: scripts may rely on it. */
-export type SectionWarningCode =
+type SectionWarningCode =
   | 'no-set'
   | 'slight-set'
   | 'thin-outside'
