@@ -47,7 +47,7 @@ export const NO_SET_SLOPE = 0.5
 export const NO_SET_SENTENCE =
   'This tube will not take a set on this radius: it hardly yields and springs back most of the way.'
 
-const pastMaximum = (maximumDeg: number) =>
+export const pastMaximum = (maximumDeg: number) =>
   `This bend would have to be taken past ${maximumDeg}°, farther than the bender goes.`
 
 function checkAngles(wantedDeg: number, maximumDeg: number): void {

@@ -52,13 +52,14 @@ const LIMITS = { firstMin: -0.3, secondMin: 0, secondMax: 1 }
  * Before the first bend: straight leg and machine give 0.2 to 0.8°; the noise of one bend is about
  * 0.2°, believed as firmly as if six bends had shown it. (Judgement, no source.)
  */
-const PRIOR = { interceptDeg: 0.5, interceptSdDeg: 0.4, noiseSdDeg: 0.2, shape: 3 }
+export const PRIOR = { interceptDeg: 0.5, interceptSdDeg: 0.4, noiseSdDeg: 0.2, shape: 3 }
 
 function checkLoaded(loadedDeg: number): void {
   if (!(loadedDeg > 0 && loadedDeg <= 360)) throw new DomainError('LOADED_ANGLE', { loadedDeg })
 }
 
-function rowAt(loadedDeg: number): Row {
+/** What intercept and slope are multiplied by at a loaded angle in degrees. */
+export function rowAt(loadedDeg: number): Row {
   return [1 - Math.exp(-loadedDeg / TRANSITION_DEG), loadedDeg]
 }
 
