@@ -116,6 +116,7 @@ export class Station implements StationDoor {
       raw: () => this.#chain.record(),
       save: this.#queue.save,
       trouble: this.#notes.refused,
+      nextNumber: () => history.count() + this.#queue.waiting() + 1,
       bendBegan: this.#out.newTrace,
       recorded: (bend) => this.#afterRecord(bend),
     })
@@ -195,6 +196,7 @@ export class Station implements StationDoor {
           sensorFault,
           noAimWhy: desk.noAimWhy(),
           leftOpen: this.#cutOff,
+          drift: desk.driftSentence(),
         }),
         ...readoutNotices(this.readout.inForce()),
         ...this.#board.notices(this.#sensor, this.#parts.wire?.()),
@@ -348,6 +350,7 @@ export class Station implements StationDoor {
     const setup = this.#memory.setup()
     const job = this.#memory.job()
     this.#isTakenUp = true
+    this.#desk.readAnew()
     if (left !== null)
       this.#queue.save(left, NO_LINES, (bend) => {
         if (!this.#desk.isOpen()) this.#cutOff = leftOpenSentence(bend)

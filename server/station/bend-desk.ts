@@ -3,18 +3,20 @@ import type { BendDraft } from '../bend/bend-draft.ts'
 import type { CueEvent, CycleEvent } from '../bend/cycle-event.ts'
 import type { HostLine } from '../bend/host-line.ts'
 import { judge } from '../bend/judge.ts'
-import { learn, type SpringbackModel } from '../bend/springback.ts'
+import type { SetupKnowledge } from '../bend/shop-memory.ts'
+import type { SpringbackModel } from '../bend/springback.ts'
 import type { BendMessage } from '../blocks/bend-record.ts'
 import type { History, OpenBend, RawRecord } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import type { Bend, NewBend } from '../messages/bends.ts'
 import type { Aim, Result } from '../messages/live.ts'
 import { BEND_NUMBER_MAX, type Job, type StoredSetup } from '../messages/setup.ts'
-import { againFrom, changeSentence, firstAim, millionths, modelOf } from './coach.ts'
+import { againFrom, changeSentence, firstAim, millionths } from './coach.ts'
 import { goOf, hiddenGoOf, type LetOff, type Settled } from './go.ts'
 import { makeLead } from './lead.ts'
 import { AT_REST, afterCueEvent, afterCycleEvent, type Progress } from './progress.ts'
 import { type InForce, isGivenUp, newBend } from './record.ts'
+import { makeShop } from './shop.ts'
 
 /** A second aim is sent again only when the plateau moved it by more than anyone can stop by. */
 const AGAIN_STEP_DEG = 0.02
@@ -29,6 +31,8 @@ export interface DeskParts {
   save(bend: NewBend, raw: RawRecord, saved: (bend: Bend) => void): void
   /** The disk refused the mark of an open bend: the bend itself goes on. */
   trouble(error: unknown): void
+  /** Of the next bend in the history. */
+  nextNumber(): number
   bendBegan(): void
   recorded(bend: NewBend): void
 }
@@ -50,9 +54,10 @@ export class BendDesk {
   readonly #parts: DeskParts
   #setup: StoredSetup | null = null
   #job: Job | null = null
-  #model: SpringbackModel | null = null
-  /** What the model was made for. */
-  #isModelSimulated = false
+  /** What the shop's bends say of this set-up. */
+  #known: SetupKnowledge | null = null
+  /** Whether they were simulated ones. */
+  #isKnownSimulated = false
   #aim: FirstAim | NoAim | null = null
   #result: Result | null = null
   #progress: Progress = AT_REST
@@ -73,10 +78,12 @@ export class BendDesk {
   /** What an angle finder showed of this bend. */
   #checkedDeg: number | null = null
   readonly #lead
+  readonly #shop
 
   constructor(parts: DeskParts) {
     this.#parts = parts
     this.#lead = makeLead(parts.history)
+    this.#shop = makeShop(parts.history)
   }
 
   setup(): StoredSetup | null {
@@ -108,6 +115,11 @@ export class BendDesk {
     return this.#isOpen
   }
 
+  /** What to ask the operator where the tube springs otherwise than before; null where it does not. */
+  driftSentence(): string | null {
+    return this.#known?.drift?.sentence ?? null
+  }
+
   /** Why there is no angle to stop at, if there is none. */
   noAimWhy(): string | null {
     return this.#aim !== null && this.#aim.commandedDeg === null ? this.#aim.why : null
@@ -125,16 +137,21 @@ export class BendDesk {
 
   /** @throws HistoryError when the bends that the model is made from cannot be read. */
   useSetup(next: StoredSetup, simulated: boolean): void {
-    this.#model = modelOf(next, this.#parts.history, simulated)
-    this.#isModelSimulated = simulated
+    this.#known = this.#shop.know(next, simulated)
+    this.#isKnownSimulated = simulated
     this.#setup = next
     this.#useHands()
     this.#aimAnew()
   }
 
-  /** A board says what it is only with its first samples: then, between bends, the model is made again of its own kind. */
+  /** The history can say more than when it was read. */
+  readAnew(): void {
+    this.#shop.readAnew()
+  }
+
+  /** A board says what it is only with its first samples: then, between bends, what its own kind taught is taken. */
   keepApart(simulated: boolean): void {
-    if (this.#setup === null || this.#isOpen || simulated === this.#isModelSimulated) return
+    if (this.#setup === null || this.#isOpen || simulated === this.#isKnownSimulated) return
     try {
       this.useSetup(this.#setup, simulated)
     } catch (error) {
@@ -154,7 +171,7 @@ export class BendDesk {
     if (setup === null || job === null) return
     const { station } = setup.setup
     try {
-      this.#lead.use({ operator: job.operator, station, simulated: this.#isModelSimulated })
+      this.#lead.use({ operator: job.operator, station, simulated: this.#isKnownSimulated })
     } catch (error) {
       this.#parts.trouble(error)
     }
@@ -198,8 +215,10 @@ export class BendDesk {
   }
 
   #task(): Task | null {
-    const [setup, job, model] = [this.#setup, this.#job, this.#model]
-    return setup !== null && job !== null && model !== null ? { setup, job, model } : null
+    const [setup, job, known] = [this.#setup, this.#job, this.#known]
+    return setup !== null && job !== null && known !== null
+      ? { setup, job, model: known.model }
+      : null
   }
 
   #aimAnew(): void {
@@ -332,18 +351,33 @@ export class BendDesk {
   }
 
   /** The model, the next aim, and what the page says of both. */
-  #teach(bend: NewBend, { model, job }: Task): void {
+  #teach(bend: NewBend, { setup, job }: Task): void {
     const before = this.#aim
-    const { peakDeg, springbackDeg } = bend
-    const isOfItsKind = bend.simulated === this.#isModelSimulated
-    if (isOfItsKind && bend.learned === 'yes' && peakDeg !== null && springbackDeg !== null)
-      this.#model = learn(model, { loadedDeg: peakDeg, springbackDeg })
+    const apartWhy = this.#learn(bend, setup)
     // A bend that came to nothing is made again, under its own number.
     const isUnfinished = bend.verdict === 'incomplete' && bend.releasedFrom !== 'unknown'
     const cameToNothing = isUnfinished || isGivenUp(bend.closedBy)
     if (!cameToNothing) this.#job = nextOf(job)
     this.#aimAnew()
-    const learnedWhy = bend.notLearnedWhy ?? changeSentence(before, this.#aim, job.wantedDeg)
+    const learnedWhy =
+      bend.notLearnedWhy ?? apartWhy ?? changeSentence(before, this.#aim, job.wantedDeg)
     if (this.#result !== null) this.#result = { ...this.#result, learnedWhy }
+  }
+
+  /** @returns why the bend was set apart, if it was. */
+  #learn(
+    { learned, peakDeg, springbackDeg, simulated }: NewBend,
+    setup: StoredSetup,
+  ): string | null {
+    if (learned !== 'yes' || peakDeg === null || springbackDeg === null) return null
+    try {
+      const id = this.#parts.nextNumber()
+      const apartWhy = this.#shop.teach(setup, { id, peakDeg, springbackDeg, simulated })
+      this.#known = this.#shop.know(setup, this.#isKnownSimulated)
+      return apartWhy
+    } catch (error) {
+      this.#parts.trouble(error)
+      return null
+    }
   }
 }

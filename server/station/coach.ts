@@ -1,44 +1,9 @@
 import { aimFor, type Aim as BendAim, NO_SET_SLOPE, type NoAim } from '../bend/aim.ts'
 import { mayTeach } from '../bend/learnable.ts'
-import { materialOf } from '../bend/materials.ts'
 import { secondGoDeg } from '../bend/second-go.ts'
-import {
-  coefficientsOf,
-  type LearnedBend,
-  modelFrom,
-  priorFor,
-  type SpringbackModel,
-} from '../bend/springback.ts'
+import { coefficientsOf, type SpringbackModel } from '../bend/springback.ts'
 import { predictSpringback } from '../bend/springback-prediction.ts'
-import type { History, StoredLesson } from '../history/history.ts'
 import type { NewBend, Prediction } from '../messages/bends.ts'
-import type { StoredSetup } from '../messages/setup.ts'
-
-/**
- * The model is only ever this: the set-up's prior, and every bend of the history that taught it.
- *
- * @param simulated Whether the tube is: what a simulated tube does says nothing of a real one of equal set-up.
- */
-export function modelOf(
-  { id, setup }: StoredSetup,
-  history: Pick<History, 'lessons'>,
-  simulated: boolean,
-): SpringbackModel {
-  return modelFrom(priorOf(setup), lessonsOf(history.lessons(), id, simulated))
-}
-
-const priorOf = ({ die, tube }: StoredSetup['setup']): SpringbackModel =>
-  priorFor({ odMm: tube.odMm, wallMm: tube.wallMm, clrMm: die.clrMm }, materialOf(tube.material))
-
-function* lessonsOf(
-  lessons: Iterable<StoredLesson>,
-  setupId: number,
-  simulated: boolean,
-): Iterable<LearnedBend> {
-  for (const { peakDeg, springbackDeg, ...lesson } of lessons)
-    if (lesson.setupId === setupId && lesson.simulated === simulated)
-      yield { loadedDeg: peakDeg, springbackDeg }
-}
 
 type Measured = Pick<NewBend, 'peakDeg' | 'releasedDeg' | 'verdict' | 'releasedFrom'>
 

@@ -10,6 +10,7 @@ export interface Conditions {
   readonly sensorFault: boolean
   readonly noAimWhy: string | null
   readonly leftOpen: string | null
+  readonly drift: string | null
 }
 
 /** Why zero is gone, for the one at the bender. */
@@ -23,7 +24,7 @@ const bends = (count: number) => (count === 1 ? '1 bend waits' : `${count} bends
 
 /** Every notice that stands now. Pure: it goes when its cause goes. */
 export function noticesFor(conditions: Conditions): Notice[] {
-  const { storage, unsaved, lost, originLost, sensorFault, noAimWhy, leftOpen } = conditions
+  const { storage, unsaved, lost, originLost, sensorFault, noAimWhy, leftOpen, drift } = conditions
   const notices: (Notice | false)[] = [
     storage !== null && {
       id: 'storage',
@@ -60,6 +61,12 @@ export function noticesFor(conditions: Conditions): Notice[] {
       kind: 'doubt',
       text: leftOpen,
       hint: 'It is in the history as incomplete; look at that tube again.',
+    },
+    drift !== null && {
+      id: 'drift',
+      kind: 'doubt',
+      text: drift,
+      hint: 'A new lot is named on the Set-up page; otherwise look at clamp, die and block.',
     },
   ]
   return notices.filter((notice) => notice !== false)

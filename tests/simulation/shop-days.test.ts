@@ -3,10 +3,11 @@ import { makeRandom } from '../../firmware-protocol/bench/random.ts'
 import type { BendTruth } from '../../firmware-protocol/bench/workshop.ts'
 import { runDemo } from '../../server/demo.ts'
 import type { NewBend } from '../../server/messages/bends.ts'
-import { firstAim, modelOf } from '../../server/station/coach.ts'
+import { firstAim } from '../../server/station/coach.ts'
 import { makeLead } from '../../server/station/lead.ts'
 import { newBend } from '../../server/station/record.ts'
 import { rerun } from '../../server/station/rerun.ts'
+import { makeShop } from '../../server/station/shop.ts'
 import {
   type FailingHistory,
   makeFailingHistory,
@@ -95,7 +96,7 @@ test.each(seeds)('seed %i: a day in the shop loses no bend and makes none up', a
   // Deleting the model and building it again from the history gives the same digits.
   const { setup, job, aim, phase } = station.state()
   if (setup === null || job === null) throw new Error('the demo has a set-up and a job')
-  const rebuilt = firstAim(modelOf(setup, history, true), job.wantedDeg)
+  const rebuilt = firstAim(makeShop(history).know(setup, true).model, job.wantedDeg)
   if (phase !== 'settled' || station.state().result?.againDeg == null) expect(aim).toEqual(rebuilt)
   const lead = makeLead(history)
   lead.use({ operator: job.operator, station: setup.setup.station, simulated: true })
@@ -115,16 +116,19 @@ test(`seed ${FIRST_SEED}: the stored lines of a bend give the same record again,
     if (bend === null || raw === null || setup === undefined) throw new Error(`bend ${id} is gone`)
     const draft = (await rerun(raw)).drafts.at(-1)
     if (draft === undefined) throw new Error(`the lines of bend ${id} close no bend`)
-    const again = newBend(
-      draft,
-      { ...bend, setup, model: modelOf(setup, { lessons: () => [] }, true), readout: null },
-      () => Date.parse(startedAt),
+    // The model as it stood before: what the shop's bends up to this one had taught.
+    const lessons = () => [...history.lessons()].filter((lesson) => lesson.id < id)
+    const { model } = makeShop({ ...history, lessons }).know(setup, true)
+    const again = newBend(draft, { ...bend, setup, model, readout: null }, () =>
+      Date.parse(startedAt),
     )
-    expect({ id, goes: again.goes, datumDeg: again.datumDeg, verdict: again.verdict }).toEqual({
+    const { goes, datumDeg, verdict, prediction } = again
+    expect({ id, goes, datumDeg, verdict, prediction }).toEqual({
       id,
       goes: bend.goes,
       datumDeg: bend.datumDeg,
       verdict: bend.verdict,
+      prediction: bend.prediction,
     })
     compared++
   }

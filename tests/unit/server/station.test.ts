@@ -4,8 +4,9 @@ import type { BenchLink } from '../../../server/link/bench-link.ts'
 import type { Link } from '../../../server/link/link.ts'
 import type { Samples } from '../../../server/messages/live.ts'
 import type { Job, Setup } from '../../../server/messages/setup.ts'
-import { firstAim, modelOf } from '../../../server/station/coach.ts'
+import { firstAim } from '../../../server/station/coach.ts'
 import { parseRawLine } from '../../../server/station/raw-log.ts'
+import { makeShop } from '../../../server/station/shop.ts'
 import { makeRig, type RigOptions } from '../../support/station-rig.ts'
 
 const setup = (change: Partial<Setup> = {}): Setup => ({
@@ -281,7 +282,8 @@ test('a board that says it is simulated is aimed at from simulated bends alone',
   station.useJob(job())
   const aims = () => station.state().aim?.commandedDeg
   const aimOf = (simulated: boolean) =>
-    firstAim(modelOf(stored, { lessons }, simulated), 20).commandedDeg
+    firstAim(makeShop({ lessons, setups: () => [stored] }).know(stored, simulated).model, 20)
+      .commandedDeg
   expect(station.state().simulated).toBe(false)
   expect(aims()).toBe(aimOf(false))
   clock.advance(2)

@@ -9,6 +9,7 @@ const WELL: Conditions = {
   sensorFault: false,
   noAimWhy: null,
   leftOpen: null,
+  drift: null,
 }
 
 describe('notices', () => {
@@ -22,6 +23,7 @@ describe('notices', () => {
     [{ originLost: 'The board began anew.' }, 'origin', 'task'],
     [{ noAimWhy: 'This tube will not take a set on this radius.' }, 'no-aim', 'doubt'],
     [{ leftOpen: 'Bend 3 was cut off.' }, 'left-open', 'doubt'],
+    [{ drift: 'The last 3 bends sprang 0.8° more.' }, 'drift', 'doubt'],
   ] as const)('%j', (condition, id, kind) => {
     const notices = noticesFor({ ...WELL, ...condition })
     expect(notices).toHaveLength(1)

@@ -1,0 +1,77 @@
+import { DomainError } from '../bend/errors.ts'
+import { materialOf } from '../bend/materials.ts'
+import type { SetupPlace } from '../bend/setup-place.ts'
+import { know, type SetupKnowledge, teach } from '../bend/shop-memory.ts'
+import { newShopMemory, type ShopMemory } from '../bend/shop-nodes.ts'
+import type { History, StoredLesson } from '../history/history.ts'
+import type { StoredSetup } from '../messages/setup.ts'
+
+/** @throws DomainError `MATERIAL_UNKNOWN` */
+function placeOf({ station, die, tube }: StoredSetup['setup']): SetupPlace {
+  return {
+    material: materialOf(tube.material),
+    lot: tube.lot,
+    die: die.name,
+    station,
+    tube: { odMm: tube.odMm, wallMm: tube.wallMm, clrMm: die.clrMm },
+  }
+}
+
+interface Memories {
+  readonly real: ShopMemory
+  readonly simulated: ShopMemory
+}
+
+/** A set-up that this version cannot place teaches nothing; the others are not held up by it. */
+function placeOrNone(stored: StoredSetup | undefined): SetupPlace | null {
+  try {
+    return stored ? placeOf(stored.setup) : null
+  } catch (error) {
+    if (error instanceof DomainError) return null
+    throw error
+  }
+}
+
+function readAll(history: Pick<History, 'lessons' | 'setups'>): Memories {
+  const memories = { real: newShopMemory(), simulated: newShopMemory() }
+  const places = new Map(history.setups().map((stored) => [stored.id, placeOrNone(stored)]))
+  for (const { id, setupId, peakDeg, springbackDeg, simulated } of history.lessons()) {
+    const place = places.get(setupId) ?? null
+    if (place === null) continue
+    const memory = simulated ? memories.simulated : memories.real
+    teach(memory, { id, place, loadedDeg: peakDeg, springbackDeg })
+  }
+  return memories
+}
+
+/**
+ * What all tubes of this shop have taught, simulated ones apart. It is only ever what the history says, bend by
+ * bend in its order, so that it comes out the same after a restart.
+ */
+export function makeShop(history: Pick<History, 'lessons' | 'setups'>) {
+  let memories: Memories | null = null
+
+  function memoryOf(simulated: boolean): ShopMemory {
+    memories ??= readAll(history)
+    return simulated ? memories.simulated : memories.real
+  }
+
+  return {
+    /** @throws HistoryError when the history cannot be read; DomainError for a tube that there cannot be. */
+    know: ({ setup }: StoredSetup, simulated: boolean): SetupKnowledge =>
+      know(memoryOf(simulated), placeOf(setup)),
+
+    /** @returns why the bend was set apart, if it was. */
+    teach({ setup }: StoredSetup, lesson: Omit<StoredLesson, 'setupId'>): string | null {
+      const { id, peakDeg, springbackDeg, simulated } = lesson
+      const memory = memoryOf(simulated)
+      teach(memory, { id, place: placeOf(setup), loadedDeg: peakDeg, springbackDeg })
+      return memory.apart.get(id)?.why ?? null
+    },
+
+    /** The history can say more than when it was read: a disk that was not there is back. */
+    readAnew(): void {
+      memories = null
+    },
+  }
+}

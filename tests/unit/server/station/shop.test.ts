@@ -1,0 +1,116 @@
+import { describe, expect, test } from 'vitest'
+import { materialOf } from '../../../../server/bend/materials.ts'
+import { learn, priorFor } from '../../../../server/bend/springback.ts'
+import type { StoredLesson } from '../../../../server/history/history.ts'
+import type { StoredSetup } from '../../../../server/messages/setup.ts'
+import { firstAim } from '../../../../server/station/coach.ts'
+import { makeShop } from '../../../../server/station/shop.ts'
+
+const stored = (id: number, change: { lot?: string; material?: string } = {}): StoredSetup => ({
+  id,
+  createdAt: '2026-01-05T07:00:00.000+00:00',
+  setup: {
+    station: 'Bench',
+    die: { name: 'die', odMm: 38.1, clrMm: 114.3 },
+    tube: { odMm: 38.1, wallMm: 1.65, material: '316l-annealed', lot: 'lot', ...change },
+    sensor: { mount: 'die', countsPerTurn: 0, direction: 'forward' },
+  },
+})
+
+const OTHER_LOT = stored(2, { lot: 'next lot' })
+const SETUPS = [stored(1), OTHER_LOT, stored(3, { material: '6061-t6' })]
+const taught = { id: 1, setupId: 1, peakDeg: 93, springbackDeg: 4, simulated: false }
+const shop = (...lessons: StoredLesson[]) =>
+  makeShop({ lessons: () => lessons, setups: () => SETUPS })
+const series = (springbacksDeg: readonly number[], peakDeg = 93) =>
+  springbacksDeg.map((springbackDeg, nth) => ({ ...taught, id: nth + 1, peakDeg, springbackDeg }))
+const aimDeg = (at: ReturnType<typeof shop>, setup = stored(1), simulated = false) =>
+  firstAim(at.know(setup, simulated).model, 90).commandedDeg ?? Number.NaN
+
+describe('what the shop knows of a set-up', () => {
+  const prior = priorFor({ odMm: 38.1, wallMm: 1.65, clrMm: 114.3 }, materialOf('316l-annealed'))
+
+  test('is what the mechanics says when nothing was bent', () => {
+    const { model } = shop().know(stored(1), false)
+    expect(model.bends).toBe(0)
+    expect(aimDeg(shop())).toBeCloseTo(firstAim(prior, 90).commandedDeg ?? 0, 9)
+  })
+
+  test('after a bend lies between the prior and what that bend says', () => {
+    const alone = firstAim(learn(prior, { loadedDeg: 93, springbackDeg: 4 }), 90).commandedDeg ?? 0
+    const told = aimDeg(shop(taught))
+    expect(told).toBeGreaterThan(aimDeg(shop()))
+    expect(Math.abs(told - alone)).toBeLessThan(0.2)
+    expect(shop(taught).know(stored(1), false).model.bends).toBe(1)
+  })
+
+  test('is shared: another lot of the material starts nearer to it than from the mechanics, not all the way', () => {
+    const at = shop(...series([4, 4.1, 3.9, 4]))
+    const [own, other, none] = [aimDeg(at), aimDeg(at, OTHER_LOT), aimDeg(shop(), OTHER_LOT)]
+    expect(other).toBeGreaterThan(none + 0.1)
+    expect(other).toBeLessThan(own)
+    const { model, lotBends, materialBends } = at.know(OTHER_LOT, false)
+    expect([model.bends, lotBends, materialBends]).toEqual([0, 0, 4])
+  })
+
+  test('of real tube learns nothing from simulated bends, nor the other way round', () => {
+    const both = shop(taught, { ...taught, id: 2, springbackDeg: 5, simulated: true })
+    expect(aimDeg(both)).toBe(aimDeg(shop(taught)))
+    expect(aimDeg(both, stored(1), true)).toBeGreaterThan(aimDeg(both) + 0.5)
+  })
+
+  test('bend by bend comes to the same digits as read from the history', () => {
+    const lessons = series([4, 4.2, 3.9, 4.1, 8, 4, 4.1])
+    const live = shop()
+    for (const { setupId: _, ...lesson } of lessons) live.teach(stored(1), lesson)
+    for (const setup of SETUPS)
+      expect(live.know(setup, false)).toEqual(shop(...lessons).know(setup, false))
+  })
+
+  test('an unknown material is refused by name, and holds nobody else up', () => {
+    const cheese = stored(9, { material: 'cheese' })
+    expect(() => shop().know(cheese, false)).toThrow(/cheese/)
+    const lessons = () => [
+      { ...taught, setupId: 9 },
+      { ...taught, id: 2 },
+      { ...taught, id: 3, setupId: 77 },
+    ]
+    const at = makeShop({ lessons, setups: () => [...SETUPS, cheese] })
+    expect(aimDeg(at)).toBe(aimDeg(shop(taught)))
+  })
+
+  test('is read anew when it is told so', () => {
+    const lessons: StoredLesson[] = []
+    const at = makeShop({ lessons: () => lessons, setups: () => SETUPS })
+    const before = aimDeg(at)
+    lessons.push(taught)
+    expect(aimDeg(at)).toBe(before)
+    at.readAnew()
+    expect(aimDeg(at)).toBe(aimDeg(shop(taught)))
+  })
+})
+
+describe('a bend that does not fit the others', () => {
+  test('is set apart with a reason, and the next aim hardly moves', () => {
+    const at = shop(...series([4, 4.2, 3.9, 4.1, 4]))
+    const before = aimDeg(at)
+    const why = at.teach(stored(1), { ...taught, id: 6, springbackDeg: 8 })
+    expect(why).toMatch(/8\.0° came back where the other bends say 4\.\d°/)
+    expect(Math.abs(aimDeg(at) - before)).toBeLessThan(0.1)
+    expect(at.teach(stored(1), { ...taught, id: 7, springbackDeg: 4 })).toBeNull()
+  })
+})
+
+describe('tube that springs otherwise from some bend on', () => {
+  test('is asked about in one sentence, until the new bends stand on their own', () => {
+    const at = shop(...series([4, 4.1, 3.9, 4, 4.05, 3.95, 4, 4.1]))
+    expect(at.know(stored(1), false).drift).toBeNull()
+    let id = 9
+    for (; id < 30 && at.know(stored(1), false).drift === null; id++)
+      at.teach(stored(1), { ...taught, id, springbackDeg: 4.8 })
+    expect(at.know(stored(1), false).drift?.sentence).toMatch(/sprang 0\.\d° more .* new lot/)
+    for (const last = id + 12; id < last; id++)
+      at.teach(stored(1), { ...taught, id, springbackDeg: 4.8 })
+    expect(at.know(stored(1), false).drift).toBeNull()
+  })
+})
