@@ -134,7 +134,7 @@ function reviewSpread(memory: ShopMemory): void {
   memory.era++
 }
 
-export const slopeAt = ({ tube, material }: SetupPlace): number =>
+const slopeAt = ({ tube, material }: SetupPlace): number =>
   springbackSlope(tube, material.law, material.unloadingFactor)
 
 /** The set-up's memory, made where there is none yet. @throws DomainError of tube or material. */
