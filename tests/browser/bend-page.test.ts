@@ -3,7 +3,7 @@ import { beforeEach, describe, expect, test } from 'vitest'
 import type { StationState } from '../../server/messages/live.ts'
 import { skipWithout } from '../support/needs.ts'
 import { makeScenes } from './scene.ts'
-import { SIZES, type Stage } from './stage.ts'
+import { GONE, SIZES, type Stage } from './stage.ts'
 
 // A screen of 24 inches, 16 to 9, is 531.4 mm wide: 1920 pixels of 0.2768 mm.
 const MM_PER_PX = (24 * 25.4 * Math.cos(Math.atan(9 / 16))) / 1920
@@ -327,6 +327,26 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     stage = await scenes.stage({ port })
     await notice.waitFor({ state: 'detached', timeout: 15_000 })
   })
+
+  test.each(SIZES)(
+    'what is missing has room on a $name, however long a port is called',
+    async (size) => {
+      await page.setViewportSize(size)
+      await bendTo(20)
+      await open()
+      stage.fallSilent()
+      const state = stage.station.state()
+      const link = { ...state.link, ...GONE, state: 'lost' } as const
+      stage.station.say({ type: 'state', state: { ...state, link } })
+      await page.locator('.missing-what', { hasText: GONE.reason }).waitFor()
+      const boxOf = async (selector: string) => (await page.locator(selector).boundingBox())!
+      const [what, age] = [await boxOf('.missing-what'), await boxOf('.missing-age')]
+      const [cue, facts] = [await boxOf('.cue'), await boxOf('.facts')]
+      expect(what.y).toBeGreaterThanOrEqual(cue.y + cue.height - 1)
+      expect(age.y + age.height).toBeLessThanOrEqual(facts.y + 1)
+      expect(what.x + what.width).toBeLessThanOrEqual(size.width)
+    },
+  )
 
   test('a part that is out of tolerance is recorded, never accepted', async () => {
     await bendTo(40)

@@ -124,6 +124,16 @@ describe.skipIf(skipWithout('chromium'))('the History page in Chromium', () => {
     expect((await row.boundingBox())?.height).toBeGreaterThanOrEqual(44)
   })
 
+  test('on a tablet so does what QA asks first; who bent it stands in the record', async () => {
+    await page.setViewportSize({ width: 1024, height: 768 })
+    const table = page.locator('.table-scroll')
+    await expect.poll(() => table.evaluate((cell) => cell.scrollWidth - cell.clientWidth)).toBe(0)
+    const heads = await page.locator('.bends th:visible').allTextContents()
+    for (const head of ['Verdict', 'When', 'Lot', 'Wanted', 'Released'])
+      expect(heads).toContain(head)
+    expect(heads).not.toContain('Operator')
+  })
+
   test('its raw lines are one tap away', async () => {
     await page.goto(`${stage.url}/#/history/57`)
     const href = await page.getByRole('link', { name: 'Raw lines' }).getAttribute('href')

@@ -2,7 +2,7 @@ import type { Page } from 'playwright-core'
 import { beforeEach, describe, expect, test } from 'vitest'
 import { skipWithout } from '../support/needs.ts'
 import { makeScenes } from './scene.ts'
-import { SIZES, type Stage } from './stage.ts'
+import { GONE, PORT, SIZES, type Stage } from './stage.ts'
 
 describe.skipIf(skipWithout('chromium'))('the Sensor page in Chromium', () => {
   const scenes = makeScenes()
@@ -21,14 +21,24 @@ describe.skipIf(skipWithout('chromium'))('the Sensor page in Chromium', () => {
   const step = (name: string) => page.getByRole('region', { name })
   const sensor = () => stage.station.state().setup?.setup.sensor
 
-  test.each(SIZES)('is whole on a $name of $width x $height', async ({ width, height }) => {
-    await page.setViewportSize({ width, height })
-    const sideways = await page.evaluate(
-      'document.documentElement.scrollWidth - document.documentElement.clientWidth',
-    )
-    expect(sideways).toBe(0)
-    expect(faults).toEqual([])
-  })
+  test.each(SIZES)(
+    'is whole on a $name of $width x $height, also when all goes wrong',
+    async (size) => {
+      await page.setViewportSize(size)
+      const sideways = () =>
+        page.evaluate('document.documentElement.scrollWidth - document.documentElement.clientWidth')
+      expect(await sideways()).toBe(0)
+      const state = stage.station.state()
+      const counters = Object.fromEntries(
+        Object.keys(state.link.counters).map((name) => [name, 1_234_567]),
+      ) as typeof state.link.counters
+      const link = { ...state.link, ...GONE, source: PORT, state: 'lost', counters } as const
+      stage.station.say({ type: 'state', state: { ...state, link } })
+      await step('Wire').getByText(GONE.reason).waitFor()
+      expect(await sideways()).toBe(0)
+      expect(faults).toEqual([])
+    },
+  )
 
   test('counts what comes in, and says what to do about what is bad', async () => {
     const caption = step('Lines').locator('caption')

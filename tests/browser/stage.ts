@@ -135,6 +135,13 @@ export const SIZES = [
 
 export const GROUNDS = ['light', 'dark'] as const
 
+/** A port as its name is on a real machine, and what is said of one that went away: long, and it must fit. */
+export const PORT = '/dev/serial/by-id/usb-Overbend_Readout_board_4F2A91-if00'
+export const GONE = {
+  reason: `${PORT} has gone: the board was unplugged or lost its power.`,
+  hint: 'Plug it in again; the daemon finds it by itself.',
+} as const
+
 /** Fails when the page logs an error, throws, or breaks its content security policy. */
 export function listenForFaults(page: Page): string[] {
   const faults: string[] = []

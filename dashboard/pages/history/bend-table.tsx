@@ -11,7 +11,7 @@ function offBy({ releasedDeg, wantedDeg }: BendRow): string {
   return releasedDeg === null ? words.facts.none : signedDegrees(releasedDeg - wantedDeg, 2)
 }
 
-/** `wide`: left to the record where the screen is narrow. `number`: aligned on its right. */
+/** `wide`: left to the record on a phone; `widest`: on a tablet too. `number`: aligned on its right. */
 const HEADS = [
   { name: say.number },
   { name: say.verdict },
@@ -20,13 +20,13 @@ const HEADS = [
   { name: say.piece, kind: 'wide' },
   { name: say.bend, kind: 'wide' },
   { name: say.lot, kind: 'wide' },
-  { name: say.operator, kind: 'wide' },
+  { name: say.operator, kind: 'wide widest' },
   { name: say.wanted, kind: 'number' },
-  { name: say.stopAt, kind: 'number wide' },
-  { name: say.peak, kind: 'number wide' },
+  { name: say.stopAt, kind: 'number wide widest' },
+  { name: say.peak, kind: 'number wide widest' },
   { name: say.released, kind: 'number' },
   { name: say.off, kind: 'number wide' },
-  { name: say.goes, kind: 'number wide' },
+  { name: say.goes, kind: 'number wide widest' },
 ] as const satisfies readonly { name: string; kind?: string }[]
 
 /** The whole row is the link's to press: its area is stretched over the row by the style sheet. */
@@ -51,15 +51,15 @@ function Row({ row }: { row: BendRow }) {
       <td class="wide">{row.piece}</td>
       <td class="wide">{row.bendNumber}</td>
       <td class="wide">{row.lot}</td>
-      <td class="wide">{row.operator}</td>
+      <td class="wide widest">{row.operator}</td>
       <td class="number">
         {degrees(row.wantedDeg, 1)} <span class="tolerance">± {degrees(row.toleranceDeg, 1)}</span>
       </td>
-      <td class="number wide">{angle(row.commandedDeg)}</td>
-      <td class="number wide">{angle(row.peakDeg)}</td>
+      <td class="number wide widest">{angle(row.commandedDeg)}</td>
+      <td class="number wide widest">{angle(row.peakDeg)}</td>
       <td class="number">{angle(row.releasedDeg)}</td>
       <td class="number wide">{offBy(row)}</td>
-      <td class="number wide">{row.hits}</td>
+      <td class="number wide widest">{row.hits}</td>
     </tr>
   )
 }

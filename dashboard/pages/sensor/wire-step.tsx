@@ -136,7 +136,7 @@ export function WireStep({ state }: { state: StationState }) {
   const { reason, hint, source, state: now } = state.link
   return (
     <>
-      <p class="step-state">
+      <p class="step-state" data-wire={now}>
         {say.now}: {source}, {say.states[now]}. {reason} {hint}
       </p>
       {wire.problem && <p class="form-refused">{wire.problem}</p>}
