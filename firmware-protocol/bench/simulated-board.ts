@@ -12,6 +12,15 @@ interface PinChange {
   readonly on: boolean
 }
 
+/** A line that the firmware has sent. */
+interface LineSent {
+  /** When its last byte was given to the transmitter, simulated microseconds. */
+  readonly atUs: number
+  /** When it was on the terminal, microseconds of the machine's monotonic clock, `process.hrtime`. */
+  readonly wallUs: number
+  readonly text: string
+}
+
 /** Where sensor and pedal stand at a time; in between they move evenly. */
 export interface BoardPoint {
   readonly atUs: number
@@ -27,6 +36,7 @@ type BoardOrder =
   | `supply ${number}`
   | 'reset'
   | `on-open ${'keep' | 'reset'}`
+  | 'tell-lines'
 
 /** The real firmware in a simulated controller, in real time. */
 export interface SimulatedBoard {
@@ -41,6 +51,10 @@ export interface SimulatedBoard {
   pins(): readonly PinChange[]
   /** Starts of the firmware, at which simulated microsecond each; the first is not among them. */
   resetsUs(): readonly number[]
+  /** What was sent since `tell-lines`, oldest first. */
+  lines(): readonly LineSent[]
+  /** Where simulated time is 0 on the clock of `wallUs`; NaN before it began. It moves after a long stall only. */
+  zeroUs(): number
   /** The deepest the firmware's stack ever was, bytes. */
   stackBytes(): Promise<number>
   stop(): Promise<void>
@@ -82,6 +96,8 @@ export async function startSimulatedBoard(spec: SimulatedBoardSpec): Promise<Sim
     order: write,
     pins: () => told.pins,
     resetsUs: () => told.resetsUs,
+    lines: () => told.lines,
+    zeroUs: () => told.zeroUs,
     async stackBytes() {
       const answer = new Promise<number>((resolve) => {
         told.onStack = resolve
@@ -108,6 +124,8 @@ interface Told {
   nowUs: number
   readonly pins: PinChange[]
   readonly resetsUs: number[]
+  readonly lines: LineSent[]
+  zeroUs: number
   onStack(bytes: number): void
 }
 
@@ -126,17 +144,22 @@ function listen(child: ChildProcess): Told {
     nowUs: 0,
     pins: [],
     resetsUs: [],
+    lines: [],
+    zeroUs: Number.NaN,
     onStack: () => undefined,
   }
   ended.catch(() => undefined)
   createInterface({ input: child.stdout }).on('line', (line) => {
-    const [word, first = '', output, level] = line.split(' ')
+    const [word, first = '', output, ...rest] = line.split(' ')
     if (word === 'at') told.nowUs = Number(first)
     else if (word === 'tty') foundTty(first)
     else if (word === 'reset') told.resetsUs.push(Number(first))
     else if (word === 'stack') told.onStack(Number(first))
+    else if (word === 'zero') told.zeroUs = Number(first)
+    else if (word === 'line')
+      told.lines.push({ atUs: Number(first), wallUs: Number(output), text: rest.join(' ') })
     else if (word === 'pin')
-      told.pins.push({ atUs: Number(first), output: output as OutputName, on: level === '1' })
+      told.pins.push({ atUs: Number(first), output: output as OutputName, on: rest[0] === '1' })
   })
   return told
 }

@@ -13,6 +13,7 @@ const FILES = [
   'wire-to-browser.ts',
   'start.ts',
   'count-rate.ts',
+  'firmware-latency.ts',
   'springback.bench.ts',
   'springback-shops.bench.ts',
   'bend-watch-figures.ts',

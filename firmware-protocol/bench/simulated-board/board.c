@@ -42,11 +42,23 @@ static void on_reset(avr_t *avr) {
   fprintf(board_out, "reset %" PRIu64 "\n", board_now_us(the_board));
 }
 
+static void follow_line(struct board *board, char byte) {
+  if (byte == '\n') {
+    memcpy(board->whole_line, board->line, board->line_count);
+    board->whole_line[board->line_count] = '\0';
+    board->whole_line_us = board_now_us(board);
+    board->line_count = 0;
+  } else if (byte != '\r' && board->line_count < LINE_CHARS) {
+    board->line[board->line_count++] = byte;
+  }
+}
+
 static void on_uart_byte(struct avr_irq_t *irq, uint32_t value, void *param) {
   (void)irq;
   struct board *board = param;
   if (board->to_host_count < sizeof board->to_host)
     board->to_host[board->to_host_count++] = (uint8_t)value;
+  follow_line(board, (char)value);
 }
 
 static void on_uart_may(struct avr_irq_t *irq, uint32_t value, void *param) {

@@ -10,6 +10,9 @@
 /** Where the board tells what happens to it. */
 extern FILE *board_out;
 
+/** Longer than any line of the protocol. */
+enum { LINE_CHARS = 127 };
+
 /** A simulated controller with the real firmware in it, its pins and its wires. */
 struct board {
   avr_t *avr;
@@ -26,6 +29,12 @@ struct board {
   bool uart_takes;
   uint8_t to_host[4096];
   uint32_t to_host_count;
+  /** The line that the firmware is sending, without its ending, and the last one that is whole. */
+  char line[LINE_CHARS + 1];
+  uint32_t line_count;
+  char whole_line[LINE_CHARS + 1];
+  /** When its last byte was given to the transmitter; 0 once it was told. */
+  uint64_t whole_line_us;
   /** First byte of memory that is nobody's: above it grows the stack. */
   uint16_t stack_floor;
 };

@@ -11,6 +11,7 @@
  *   reset                                 the reset button
  *   on-open keep|reset                    whether opening the port starts the board anew, as on most of them
  *   stack                                 asks for the deepest stack so far
+ *   tell-lines                            from now on each line that the firmware sends is told
  *
  * Standard output, one line each:
  *   tty <name>                  at the start
@@ -18,6 +19,8 @@
  *   pin <us> <output> <level>   an output has changed
  *   open <us>, reset <us>       a host has opened the port; the board starts anew
  *   stack <bytes>
+ *   zero <wall us>              where on the machine's monotonic clock simulated time is 0, when that is new
+ *   line <us> <wall us> <text>  when its last byte went to the transmitter, and when it was on the terminal
  *
  * This program is linked to libsimavr, which is under the GNU General Public License, version 3.
  */
@@ -44,6 +47,7 @@ enum { CATCH_UP_MAX_US = 30000000 };
 
 static struct board board;
 static bool resets_on_open = true;
+static bool tells_lines;
 
 static bool set_sensor(const char *word) {
   static const char *const WORDS[] = {"good", "weak", "error", "absent"};
@@ -76,6 +80,7 @@ static bool obey(const char *line) {
   if (strcmp(line, "reset") == 0) board_reset(&board);
   else if (strcmp(line, "on-open keep") == 0) resets_on_open = false;
   else if (strcmp(line, "on-open reset") == 0) resets_on_open = true;
+  else if (strcmp(line, "tell-lines") == 0) tells_lines = true;
   else if (strcmp(line, "stack") == 0) fprintf(board_out, "stack %u\n", board_stack_bytes(&board));
   else return add_point(line);
   return true;
@@ -124,6 +129,21 @@ static void tell_time(void) {
   fprintf(board_out, "at %" PRIu64 "\n", now_us);
 }
 
+static void tell_zero(uint64_t zero_us) {
+  static uint64_t told_us;
+  if (zero_us == told_us) return;
+  told_us = zero_us;
+  fprintf(board_out, "zero %" PRIu64 "\n", zero_us);
+}
+
+/** A line takes longer than a round of a millisecond, so there is one new one at most. */
+static void tell_line(void) {
+  if (tells_lines && board.whole_line_us > 0)
+    fprintf(board_out, "line %" PRIu64 " %" PRIu64 " %s\n", board.whole_line_us, wall_us(),
+            board.whole_line);
+  board.whole_line_us = 0;
+}
+
 /** Runs in steps of a millisecond, so that bytes go to the host as they come. */
 static void catch_up(uint64_t until_us) {
   uint64_t before_us;
@@ -134,6 +154,7 @@ static void catch_up(uint64_t until_us) {
       fprintf(board_out, "open %" PRIu64 "\n", board_now_us(&board));
       if (resets_on_open) board_reset(&board);
     }
+    tell_line();
     tell_time();
   } while (board_now_us(&board) < until_us && board_now_us(&board) > before_us);
 }
@@ -157,6 +178,7 @@ int main(int count, char **words) {
   while (read_orders()) {
     // Time begins when the motion does.
     if (motion_horizon_us(&board.motion) == 0) zero_us = wall_us();
+    else tell_zero(zero_us);
     const uint64_t target_us = wall_us() - zero_us;
     catch_up(target_us);
     if (board.avr->state == cpu_Done || board.avr->state == cpu_Crashed) {
