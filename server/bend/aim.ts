@@ -34,6 +34,9 @@ export interface AimOptions {
   readonly overToUnderLoss?: number
   /** Farthest the bender goes, degrees. Without one: a full turn. */
   readonly maximumDeg?: number
+  /** Bends of the lot and of the material so far, on whatever set-up: what a first bend rests on. */
+  readonly lotBends?: number
+  readonly materialBends?: number
 }
 
 const FULL_TURN_DEG = 360
@@ -93,16 +96,24 @@ export function loadedForDeg(
   return solve(left, wantedDeg, maximumDeg)
 }
 
+const bends = (count: number) => (count === 1 ? '1 bend' : `${count} bends`)
+
+/** What an aim rests on, as the beginning of a sentence. */
+function restsOn(own: number, { lotBends = 0, materialBends = 0 }: AimOptions): string {
+  if (own > 0) return `After ${bends(own)} of this set-up`
+  if (lotBends > 0) return `First bend of this set-up, from ${bends(lotBends)} of its lot`
+  if (materialBends > 0)
+    return `First bend of this lot, from ${bends(materialBends)} of its material`
+  return `First bend of this set-up, from the section's mechanics`
+}
+
 /** One plain sentence: what the aim rests on, and how far it can be trusted. */
-function reason(aim: Omit<Aim, 'why'>, shortDeg: number): string {
+function reason(aim: Omit<Aim, 'why'>, shortDeg: number, options: AimOptions): string {
   const { bendsLearned, springbackDeg, lowDeg, highDeg } = aim
   const halfDeg = (highDeg - lowDeg) / 2
   const spread = `${springbackDeg.toFixed(1)}° allowed, right within ±${halfDeg.toFixed(1)}°`
   const shy = shortDeg >= 0.05 ? `, aimed ${shortDeg.toFixed(1)}° short since over is scrap` : ''
-  if (bendsLearned === 0)
-    return `First bend of this set-up, from the section's mechanics: ${spread}${shy}.`
-  const bends = bendsLearned === 1 ? '1 bend' : `${bendsLearned} bends`
-  return `After ${bends} of this set-up: ${spread}${shy}.`
+  return `${restsOn(bendsLearned, options)}: ${spread}${shy}.`
 }
 
 /**
@@ -120,8 +131,9 @@ function reason(aim: Omit<Aim, 'why'>, shortDeg: number): string {
 export function aimFor(
   model: SpringbackModel,
   wantedDeg: number,
-  { overToUnderLoss = 1, maximumDeg = FULL_TURN_DEG }: AimOptions = {},
+  options: AimOptions = {},
 ): Aim | NoAim {
+  const { overToUnderLoss = 1, maximumDeg = FULL_TURN_DEG } = options
   if (!(overToUnderLoss >= 0.01 && overToUnderLoss <= 100))
     throw new DomainError('LOSS_RATIO', { overToUnderLoss })
   const coefficients = coefficientsOf(model)
@@ -146,5 +158,5 @@ export function aimFor(
     highDeg: commandedDeg - lowDeg,
     bendsLearned: model.bends,
   }
-  return { ...aim, why: reason(aim, middleDeg - commandedDeg) }
+  return { ...aim, why: reason(aim, middleDeg - commandedDeg, options) }
 }

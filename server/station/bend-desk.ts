@@ -4,7 +4,6 @@ import type { CueEvent, CycleEvent } from '../bend/cycle-event.ts'
 import type { HostLine } from '../bend/host-line.ts'
 import { judge } from '../bend/judge.ts'
 import type { SetupKnowledge } from '../bend/shop-memory.ts'
-import type { SpringbackModel } from '../bend/springback.ts'
 import type { BendMessage } from '../blocks/bend-record.ts'
 import type { History, OpenBend, RawRecord } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
@@ -41,7 +40,7 @@ export interface DeskParts {
 interface Task {
   readonly setup: StoredSetup
   readonly job: Job
-  readonly model: SpringbackModel
+  readonly known: SetupKnowledge
 }
 
 const nextOf = (job: Job): Job => ({
@@ -216,14 +215,12 @@ export class BendDesk {
 
   #task(): Task | null {
     const [setup, job, known] = [this.#setup, this.#job, this.#known]
-    return setup !== null && job !== null && known !== null
-      ? { setup, job, model: known.model }
-      : null
+    return setup !== null && job !== null && known !== null ? { setup, job, known } : null
   }
 
   #aimAnew(): void {
     const task = this.#task()
-    this.#aim = task === null ? null : firstAim(task.model, task.job.wantedDeg)
+    this.#aim = task === null ? null : firstAim(task.known, task.job.wantedDeg)
     if (this.#aim !== null) this.#tellAim(this.#aim.commandedDeg)
   }
 
@@ -305,7 +302,8 @@ export class BendDesk {
     const task = this.#task()
     if (task === null) return
     const { verdict, errorDeg } = judge(event.releasedDeg, task.job)
-    const againDeg = verdict === 'under' ? againFrom(task.model, event, task.job.wantedDeg) : null
+    const againDeg =
+      verdict === 'under' ? againFrom(task.known.model, event, task.job.wantedDeg) : null
     const [commandedDeg, called, datumS] = [this.#goDeg, this.#called, this.#datumS ?? 0]
     this.#result = {
       bendId: null,
@@ -332,11 +330,12 @@ export class BendDesk {
   #finish(draft: BendDraft): void {
     const task = this.#task()
     if (task === null) return
+    const { setup, job, known } = task
     const { raw, save, wallMsAt, circumstances, recorded } = this.#parts
     const checkedDeg = this.#checkedDeg
     const bend = newBend(
       draft,
-      { ...circumstances(), ...task, leadS: this.leadS(), checkedDeg },
+      { ...circumstances(), setup, job, model: known.model, leadS: this.leadS(), checkedDeg },
       wallMsAt,
     )
     this.#isOpen = false

@@ -1,6 +1,7 @@
 import { aimFor, type Aim as BendAim, NO_SET_SLOPE, type NoAim } from '../bend/aim.ts'
 import { mayTeach } from '../bend/learnable.ts'
 import { secondGoDeg } from '../bend/second-go.ts'
+import type { SetupKnowledge } from '../bend/shop-memory.ts'
 import { coefficientsOf, type SpringbackModel } from '../bend/springback.ts'
 import { predictSpringback } from '../bend/springback-prediction.ts'
 import type { NewBend, Prediction } from '../messages/bends.ts'
@@ -37,8 +38,11 @@ export function predictionAt(model: SpringbackModel, peakDeg: number): Predictio
 export const millionths = (value: number): number => Math.round(value * 1e6) / 1e6
 
 /** The aim for a wanted angle, rounded as it is sent to the chain. */
-export function firstAim(model: SpringbackModel, wantedDeg: number): BendAim | NoAim {
-  const aim = aimFor(model, wantedDeg)
+export function firstAim(
+  { model, lotBends, materialBends }: Omit<SetupKnowledge, 'drift'>,
+  wantedDeg: number,
+): BendAim | NoAim {
+  const aim = aimFor(model, wantedDeg, { lotBends, materialBends })
   return aim.commandedDeg === null ? aim : { ...aim, commandedDeg: millionths(aim.commandedDeg) }
 }
 

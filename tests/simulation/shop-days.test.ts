@@ -96,7 +96,7 @@ test.each(seeds)('seed %i: a day in the shop loses no bend and makes none up', a
   // Deleting the model and building it again from the history gives the same digits.
   const { setup, job, aim, phase } = station.state()
   if (setup === null || job === null) throw new Error('the demo has a set-up and a job')
-  const rebuilt = firstAim(makeShop(history).know(setup, true).model, job.wantedDeg)
+  const rebuilt = firstAim(makeShop(history).know(setup, true), job.wantedDeg)
   if (phase !== 'settled' || station.state().result?.againDeg == null) expect(aim).toEqual(rebuilt)
   const lead = makeLead(history)
   lead.use({ operator: job.operator, station: setup.setup.station, simulated: true })

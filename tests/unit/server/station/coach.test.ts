@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { NO_SET_SENTENCE } from '../../../../server/bend/aim.ts'
 import { materialOf } from '../../../../server/bend/materials.ts'
-import { priorFor } from '../../../../server/bend/springback.ts'
+import { priorFor, type SpringbackModel } from '../../../../server/bend/springback.ts'
 import {
   againFrom,
   changeSentence,
@@ -14,13 +14,25 @@ import {
 const priorAt = (clrMm = 114.3) =>
   priorFor({ odMm: 38.1, wallMm: 1.65, clrMm }, materialOf('316l-annealed'))
 
+const priorOnly = (model: SpringbackModel) => ({ model, lotBends: 0, materialBends: 0 })
+
 describe('the aim', () => {
+  test.each([
+    [
+      { lotBends: 0, materialBends: 0 },
+      /^First bend of this set-up, from the section's mechanics: /,
+    ],
+    [{ lotBends: 1, materialBends: 9 }, /^First bend of this set-up, from 1 bend of its lot: /],
+    [{ lotBends: 0, materialBends: 9 }, /^First bend of this lot, from 9 bends of its material: /],
+  ])('of a first bend says what it rests on: %o', (others, why) => {
+    expect(firstAim({ model: priorAt(), ...others }, 90).why).toMatch(why)
+  })
   test('is rounded as it is sent: what the chain hears is what the page shows', () => {
-    const { commandedDeg } = firstAim(priorAt(), 90)
+    const { commandedDeg } = firstAim(priorOnly(priorAt()), 90)
     expect(commandedDeg).toBe(millionths(commandedDeg ?? 0))
   })
   test('is refused with a reason where the tube takes no set', () => {
-    expect(firstAim(priorAt(30_000), 90)).toEqual({
+    expect(firstAim(priorOnly(priorAt(30_000)), 90)).toEqual({
       commandedDeg: null,
       why: NO_SET_SENTENCE,
     })
@@ -28,7 +40,7 @@ describe('the aim', () => {
   test('of a second go is none where there is none of a first, whatever the tube did', () => {
     for (const clrMm of [1000, 2000, 5000, 30_000]) {
       const model = priorAt(clrMm)
-      if (firstAim(model, 90).commandedDeg !== null) continue
+      if (firstAim(priorOnly(model), 90).commandedDeg !== null) continue
       expect(againFrom(model, { peakDeg: 5, releasedDeg: 2 }, 90)).toBeNull()
     }
     expect(againFrom(priorAt(), { peakDeg: 92, releasedDeg: 88 }, 90)).not.toBeNull()
