@@ -240,6 +240,8 @@ export const words = {
     springback: 'Springback',
     checked: 'Angle finder',
     notChecked: 'not checked',
+    cameFrom: 'Of that, from',
+    shares: { stop: 'stop', tube: 'tube', aim: 'aim' },
     learned: 'Learned from',
     yes: 'yes',
     no: (why: string | null) => (why ? `no: ${why}` : 'no'),

@@ -101,6 +101,7 @@ function Sheet({ state }: { state: StationState }) {
   useSound(commandedDeg)
   return (
     <main class="bend" data-bench={state.bench ? 'yes' : 'no'}>
+      <h1 class="for-the-ear">{words.pages.bend}</h1>
       <section class="sheet-left">
         <Caption state={state} />
         <TubeDrawing {...{ state, commandedDeg, freshness: isFresh ? freshness : 'gone' }} />

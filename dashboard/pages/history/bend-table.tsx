@@ -68,7 +68,7 @@ function Row({ row }: { row: BendRow }) {
 export function BendTable({ rows }: { rows: readonly BendRow[] }) {
   return (
     <div class="table-scroll">
-      <table class="bends">
+      <table class="bends" aria-label={say.title}>
         <thead>
           <tr>
             {HEADS.map((head) => (

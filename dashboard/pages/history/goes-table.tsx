@@ -11,7 +11,7 @@ export function GoesTable({ goes }: { goes: readonly Go[] }) {
   const heads = [say.go, say.stop, say.cue, say.peak, say.released, say.strokes]
   return (
     <div class="table-scroll">
-      <table>
+      <table aria-label={say.goes}>
         <thead>
           <tr>
             {heads.map((head) => (

@@ -13,7 +13,7 @@ function Found({ entry }: { entry: SixPositions }) {
   const { offG, leanDeg } = leftOver(entry)
   return (
     <>
-      <table class="counters axes-found">
+      <table class="counters axes-found" aria-label={say.title}>
         <thead>
           <tr>
             <th scope="col">{say.axis}</th>

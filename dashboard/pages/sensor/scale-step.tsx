@@ -33,7 +33,7 @@ function PointTable(props: {
 }) {
   const { points, fit, onDrop } = props
   return (
-    <table class="counters">
+    <table class="counters" aria-label={say.title}>
       <thead>
         <tr>
           <th scope="col">{say.point}</th>

@@ -65,6 +65,8 @@ describe.each(Object.entries(GROUNDS))('by the contrast of WCAG 2.2, the %s grou
     ['--on-doubt', '--doubt', 7],
     ['--on-task', '--task', 7],
     ['--fault-line', '--paper', 4.5],
+    ['--soft', '--tube', 7],
+    ['--fault-line', '--tube', 4.5],
   ])('%s on %s is at least %s to 1', (ink, ground, least) => {
     expect(ratio(ink, ground)).toBeGreaterThanOrEqual(least)
   })

@@ -1,0 +1,42 @@
+import { describe, expect, test } from 'vitest'
+import { resultFacts } from '../../../../../dashboard/pages/history/record-facts.ts'
+import type { Bend } from '../../../../../server/messages/bends.ts'
+import { makeFakeHistory } from '../../../../support/fake-history.ts'
+import { newBend } from '../../../server/history/shop.ts'
+
+const BEND = makeFakeHistory().append(newBend(1), { chain: '', snapshot: '', lines: [] })
+
+const cameFrom = (change: Partial<Bend>) =>
+  resultFacts({ ...BEND, wantedDeg: 90, ...change }).find(({ name }) => name === 'Of that, from')
+    ?.value
+
+const prediction = (springbackDeg: number) => ({
+  springbackDeg,
+  lowDeg: 2,
+  highDeg: 4,
+  degreesOfFreedom: 6,
+  bendsLearned: 0,
+})
+
+describe('where the error of a bend came from', () => {
+  const late = { commandedDeg: 93, peakDeg: 93.5, releasedDeg: 90.2, prediction: prediction(3) }
+
+  test('is told by its shares, the largest first', () => {
+    expect(cameFrom(late)).toBe('stop +0.50°, tube −0.30°')
+  })
+  test('leaves a share out that is next to nothing, but never all of them', () => {
+    expect(cameFrom({ ...late, releasedDeg: 90.5 })).toBe('stop +0.50°')
+    expect(cameFrom({ ...late, peakDeg: 93, releasedDeg: 90.01 })).toBe('tube +0.01°')
+  })
+  test('names an aim that was short on purpose', () => {
+    expect(cameFrom({ ...late, commandedDeg: 92.4, peakDeg: 92.4, releasedDeg: 89.4 })).toMatch(
+      /^aim −0\.60°/,
+    )
+  })
+  test.each([{ releasedDeg: null }, { commandedDeg: null }, { prediction: null }])(
+    'is not known of %o',
+    (change) => {
+      expect(cameFrom({ ...late, ...change })).toBe('–')
+    },
+  )
+})
