@@ -48,6 +48,8 @@ const SCORE_MAX = 3
 const NOISE_FROM = 3
 /** Bends after a drift with which the question is no longer put. */
 const OWN_FEET = 10
+/** One bend is never a change. */
+const CHANGED_MIN = 2
 /** New series of one set-up; past it drift is still told. */
 const BREAKS_MAX = 200
 
@@ -109,10 +111,25 @@ export function teach(memory: ShopMemory, bend: ShopBend): Lesson {
   if (series.bends > NOISE_FROM && !series.apart.has(bend.id))
     countError(memory, series, (scales * scales * belief.rate) / belief.shape)
   // A first bend tests the prior, not whether anything has moved since.
-  if (!first) series.cusum = stepCusum(series.cusum, clipped(score))
+  if (!first) watch(series, bend.id, clipped(score))
   share(memory, setup, variance)
   const drift = breakAt(memory, setup, bend)
   return { score, drift }
+}
+
+/**
+ * One bend that does not fit is no drift, and waits for the next: two in a row, off the same way, count
+ * both. Without this a bumped bend on top of a few that lean its way would start a series of its own.
+ */
+function watch(series: BendSeries, id: number, score: number): void {
+  const off = series.apart.get(id)?.offDeg
+  if (off === undefined) {
+    series.cusum = stepCusum(series.cusum, score)
+    return
+  }
+  const before = series.apart.get(series.recent.at(-2)?.id ?? id)?.offDeg ?? 0
+  if (series.recent.length < 2 || off * before <= 0) return
+  series.cusum = stepCusum(stepCusum(series.cusum, score), score)
 }
 
 const clipped = (score: number) => Math.max(-SCORE_MAX, Math.min(SCORE_MAX, score))
@@ -147,7 +164,7 @@ function changeAt(offDeg: readonly number[]): number {
   for (let k = offDeg.length - 1; k >= 0; k--) {
     sum += offDeg[k] ?? 0
     const gain = (sum * sum) / (offDeg.length - k)
-    if (gain > most) [best, most] = [k, gain]
+    if (gain > most && offDeg.length - k >= CHANGED_MIN) [best, most] = [k, gain]
   }
   return best
 }

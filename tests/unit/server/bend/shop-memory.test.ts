@@ -260,6 +260,19 @@ describe('a bend that does not fit', () => {
     expect(lessons.every(({ drift }) => drift === null)).toBe(true)
   })
 
+  it('nor on top of some that lean its way; two in a row do, at once', () => {
+    const still = bendsOf(place, 12)
+    const lean = bendsOf(place, 4, { interceptDeg: 0.75, firstId: 50 })
+    const bumped = { ...bad, id: 90 }
+    const rest = bendsOf(place, 6, { firstId: 100 })
+    const one = memoryOf([...still, ...lean, bumped, ...rest])
+    expect(one.lessons.every(({ drift }) => drift === null)).toBe(true)
+    expect([...one.memory.apart.keys()]).toEqual([90])
+    const two = memoryOf([...still, bumped, { ...bumped, id: 91 }])
+    expect(two.lessons.at(-1)!.drift).toMatchObject({ way: 'more', sinceBend: 90, atBend: 91 })
+    expect(two.memory.apart.size).toBe(0)
+  })
+
   it('long gone, it stays apart', () => {
     const later = bendsOf(place, 60, { firstId: 200 })
     const { memory } = memoryOf([...withBad, ...later])
