@@ -15,7 +15,7 @@ const FILES = [
   'count-rate.ts',
   'firmware-latency.ts',
   'springback.bench.ts',
-  'springback-shops.bench.ts',
+  'springback-shops.ts',
   'bend-watch-figures.ts',
   'history.bench.ts',
 ] as const
