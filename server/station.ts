@@ -22,7 +22,6 @@ import { noticesFor } from './station/notices.ts'
 import { OutputDesk } from './station/output-desk.ts'
 import { ReadoutDesk } from './station/readout-desk.ts'
 import { readoutMoment } from './station/readout-moment.ts'
-import { readoutNotices } from './station/readout-notices.ts'
 import { REFERENCE_PIECE } from './station/record.ts'
 import { traceOf } from './station/rerun.ts'
 import { makeSaveQueue } from './station/save-queue.ts'
@@ -198,7 +197,7 @@ export class Station implements StationDoor {
           leftOpen: this.#cutOff,
           drift: desk.driftSentence(),
         }),
-        ...readoutNotices(this.readout.inForce()),
+        ...this.readout.notices(),
         ...this.#board.notices(this.#sensor, this.#parts.wire?.()),
       ],
     }

@@ -7,7 +7,7 @@ import type { ChainFile } from '../chain/chain-file.ts'
 import type { History } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import type { Clock } from '../link/link.ts'
-import type { LinkState, Phase } from '../messages/live.ts'
+import type { LinkState, Notice, Phase } from '../messages/live.ts'
 import type {
   Axes,
   Calibration,
@@ -32,6 +32,7 @@ import { fitOf, parametersOf, shareOf } from './calibration-entry.ts'
 import { readsAlike } from './chain-for.ts'
 import { chartOf, checkOf } from './check-entry.ts'
 import type { ReadoutInForce } from './readout-facts.ts'
+import { readoutNotices, wayNotices } from './readout-notices.ts'
 import { type KnownOfReadout, type ReadoutStanding, standingOf } from './readout-standing.ts'
 import { makeReadoutWatch, type StillReading } from './readout-watch.ts'
 
@@ -129,6 +130,12 @@ export class ReadoutDesk implements ReadoutDoor {
       ...{ calibration, axes, check, standing, why },
       expandedDeg: (releasedDeg, seDeg) => this.releasedUncertaintyDeg(releasedDeg, seDeg),
     }
+  }
+
+  /** What is the matter with it, as long as it is. */
+  notices(): Notice[] {
+    const { phase } = this.#parts.moment()
+    return [...readoutNotices(this.#standing()), ...wayNotices(phase, this.#angle.newest())]
   }
 
   /** Of the live angle where the next bend goes, or at the end of what is calibrated; null: not known. */

@@ -31,6 +31,8 @@ export interface ReadoutWatch {
   /** Another chain begins: what came before is of another scale. */
   clear(): void
   read(nowS: number): StillReading | NoReading
+  /** Still or not; null when it is bad, or nothing came yet. */
+  newest(): number | null
 }
 
 interface Sample {
@@ -74,6 +76,10 @@ export function makeReadoutWatch(): ReadoutWatch {
       const isWhole = newestS - oldestS >= LEAST_S && last.length >= SAMPLES_LEAST
       if (!isWhole || last.some(({ quality }) => quality >= BAD)) return 'no-signal'
       return stillReading(last)
+    },
+    newest() {
+      const { valueDeg, quality } = samples.at(-1) ?? { valueDeg: 0, quality: BAD }
+      return quality < BAD ? valueDeg : null
     },
   }
 }
