@@ -1,8 +1,8 @@
-import { errorShares } from '../../../server/bend/error-shares.ts'
 import type { Bend } from '../../../server/messages/bends.ts'
 import type { SheetFact } from '../../widgets/fact-sheet.tsx'
 import { words } from '../../words/en.ts'
 import { degrees, fixed, length, moment, signedDegrees } from '../../words/format.ts'
+import { sharesOf } from './share-words.ts'
 
 const { record: say } = words
 const { none } = words.facts
@@ -13,25 +13,6 @@ function releasedOf({ releasedDeg, releasedSeDeg }: Bend): string {
   if (releasedDeg === null) return none
   const spread = releasedSeDeg === null ? '' : `, ${say.uncertainty} ${degrees(releasedSeDeg, 3)}`
   return degrees(releasedDeg, 2) + spread
-}
-
-/** Below this a share is not worth a word, unless it is the largest; degrees. */
-const SHARE_SHOWN_DEG = 0.05
-
-/** Where the error came from, the largest share first. */
-function sharesOf(bend: Bend): string {
-  const shares = errorShares({ ...bend, expectedDeg: bend.prediction?.springbackDeg ?? null })
-  if (shares === null) return none
-  const { stopDeg, tubeDeg, aimDeg } = shares
-  const named = [
-    { name: say.shares.stop, deg: stopDeg },
-    { name: say.shares.tube, deg: tubeDeg },
-    { name: say.shares.aim, deg: aimDeg },
-  ].sort((a, b) => Math.abs(b.deg) - Math.abs(a.deg))
-  return named
-    .filter(({ deg }, nth) => nth === 0 || Math.abs(deg) >= SHARE_SHOWN_DEG)
-    .map(({ name, deg }) => `${name} ${signedDegrees(deg, 2)}`)
-    .join(', ')
 }
 
 /** What came of the bend. */

@@ -1,14 +1,12 @@
 import { describe, expect, test } from 'vitest'
-import { resultFacts } from '../../../../../dashboard/pages/history/record-facts.ts'
+import { sharesOf } from '../../../../../dashboard/pages/history/share-words.ts'
 import type { Bend } from '../../../../../server/messages/bends.ts'
 import { makeFakeHistory } from '../../../../support/fake-history.ts'
 import { newBend } from '../../../server/history/shop.ts'
 
 const BEND = makeFakeHistory().append(newBend(1), { chain: '', snapshot: '', lines: [] })
 
-const cameFrom = (change: Partial<Bend>) =>
-  resultFacts({ ...BEND, wantedDeg: 90, ...change }).find(({ name }) => name === 'Of that, from')
-    ?.value
+const cameFrom = (change: Partial<Bend>) => sharesOf({ ...BEND, wantedDeg: 90, ...change })
 
 const prediction = (springbackDeg: number) => ({
   springbackDeg,

@@ -1,0 +1,26 @@
+import { errorShares } from '../../../server/bend/error-shares.ts'
+import type { Bend } from '../../../server/messages/bends.ts'
+import { words } from '../../words/en.ts'
+import { signedDegrees } from '../../words/format.ts'
+
+const { record: say } = words
+const { none } = words.facts
+
+/** Below this a share is not worth a word, unless it is the largest; degrees. */
+const SHARE_SHOWN_DEG = 0.05
+
+/** Where the error came from, the largest share first. */
+export function sharesOf(bend: Bend): string {
+  const shares = errorShares({ ...bend, expectedDeg: bend.prediction?.springbackDeg ?? null })
+  if (shares === null) return none
+  const { stopDeg, tubeDeg, aimDeg } = shares
+  const named = [
+    { name: say.shares.stop, deg: stopDeg },
+    { name: say.shares.tube, deg: tubeDeg },
+    { name: say.shares.aim, deg: aimDeg },
+  ].sort((a, b) => Math.abs(b.deg) - Math.abs(a.deg))
+  return named
+    .filter(({ deg }, nth) => nth === 0 || Math.abs(deg) >= SHARE_SHOWN_DEG)
+    .map(({ name, deg }) => `${name} ${signedDegrees(deg, 2)}`)
+    .join(', ')
+}
