@@ -156,7 +156,7 @@ describe.skipIf(skipWithout('chromium'))('the Sensor page in Chromium', () => {
     await mount.getByText('This sensor is in use now.').waitFor()
     expect(sensor()).toMatchObject({
       mount: 'swing-tilt',
-      axes: { sine: '-x', cosine: '+y' },
+      axes: { sine: '-x', cosine: '+z' },
       spindleDeg: 12,
     })
     await page.goto(`${stage.url}/#/setup`)

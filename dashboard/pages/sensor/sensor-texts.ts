@@ -27,7 +27,7 @@ export type SensorField = (typeof SENSOR_FIELDS)[number]
 export type SensorTexts = Record<SensorField, string>
 type SensorProblems = Partial<Record<SensorField, string>>
 
-/** What a shop has until it says otherwise. */
+/** What a shop has until it says otherwise; what a sensor leaves out is as the daemon takes it. */
 export const USUAL: SensorTexts = {
   mount: 'die',
   counts: '0',
@@ -35,7 +35,7 @@ export const USUAL: SensorTexts = {
   direction: 'forward',
   tiltOn: 'die',
   sine: '+x',
-  cosine: '+y',
+  cosine: '+z',
   spindleDeg: '0',
   biteDeg: '5',
   backlashDeg: '0',

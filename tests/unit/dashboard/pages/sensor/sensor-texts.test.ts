@@ -12,6 +12,7 @@ import {
 } from '../../../../../dashboard/pages/sensor/sensor-texts.ts'
 import { words } from '../../../../../dashboard/words/en.ts'
 import { MOUNTS, Sensor } from '../../../../../server/messages/sensor.ts'
+import { STANDARD_AXES } from '../../../../../server/station/swing-plane.ts'
 
 const CASES: readonly Partial<SensorTexts>[] = [
   ...MOUNTS.map((mount) => ({ mount })),
@@ -36,6 +37,11 @@ describe('the sensor form', () => {
     const die = readSensor({ ...USUAL, spindleDeg: 'x', biteDeg: 'y', fullBar: 'z' })
     expect(die).toEqual({ mount: 'die', countsPerTurn: 0, direction: 'forward' })
     expect(sensorProblems({ ...USUAL, spindleDeg: 'x', biteDeg: 'y' })).toEqual({})
+  })
+
+  test('axes that a sensor leaves out are shown, and sent, as the daemon takes them', () => {
+    const sensor = { mount: 'swing-tilt', countsPerTurn: 0, direction: 'forward' } as const
+    expect(readSensor(textsOfSensor(sensor)).axes).toEqual(STANDARD_AXES)
   })
 
   test('a datum by itself stays off until it is chosen, and needs a pressure', () => {
