@@ -10,7 +10,7 @@ import {
 } from './stage.ts'
 
 /** A stage and a page in front of it; the page is nowhere yet. */
-export interface Scene {
+interface Scene {
   readonly stage: Stage
   readonly page: Page
   /** What the page logged as an error, so far. */
