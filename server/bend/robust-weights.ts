@@ -1,4 +1,4 @@
-import { meanOf, type NormalInverseGamma, observe, type Row } from './normal-inverse-gamma.ts'
+import type { NormalInverseGamma, Row } from './normal-inverse-gamma.ts'
 
 /** One observation of y = β₁·x₁ + β₂·x₂. */
 export interface RobustRow {
@@ -18,17 +18,28 @@ const SETTLED = 1e-10
 export const studentWeight = (residual: number, sigma: number): number =>
   (NU + 1) / (NU + (residual / sigma) ** 2)
 
-function weighted(
-  prior: NormalInverseGamma,
+/**
+ * The line under these weights, by the normal equations: a tenth of the time of turning each row in,
+ * and the digits that they lose are far beyond those that a weight needs.
+ */
+function lineOf(
+  { r11, r12, r22, z1, z2 }: NormalInverseGamma,
   rows: readonly RobustRow[],
   weights: readonly number[],
-): NormalInverseGamma {
-  let belief = prior
-  rows.forEach(({ row, y }, k) => {
-    const root = Math.sqrt(weights[k] ?? 0)
-    belief = observe(belief, [root * row[0], root * row[1]], root * y)
-  })
-  return belief
+): Row {
+  let [p, c, q] = [r11 * r11, r11 * r12, r12 * r12 + r22 * r22]
+  let [first, second] = [r11 * z1, r12 * z1 + r22 * z2]
+  for (let k = 0; k < rows.length; k++) {
+    const { row, y } = rows[k] as RobustRow
+    const weight = weights[k] as number
+    p += weight * row[0] * row[0]
+    c += weight * row[0] * row[1]
+    q += weight * row[1] * row[1]
+    first += weight * row[0] * y
+    second += weight * row[1] * y
+  }
+  const determinant = p * q - c * c
+  return [(q * first - c * second) / determinant, (p * second - c * first) / determinant]
 }
 
 /** What each row is off the line, in the rows' order. */
@@ -56,17 +67,19 @@ export function robustFit(
   rows: readonly RobustRow[],
   sigma: number,
 ): { readonly coefficients: Row; readonly weights: readonly number[] } {
-  let weights = rows.map(() => 1)
+  const weights = rows.map(() => 1)
   for (let step = 0; step < STEPS_MAX; step++) {
-    const residuals = residualsOf(meanOf(weighted(prior, rows, weights)), rows)
-    const next = rows.map(({ vouched }, k) =>
-      vouched ? 1 : studentWeight(residuals[k] ?? 0, sigma),
-    )
-    const change = next.reduce((most, w, k) => Math.max(most, Math.abs(w - (weights[k] ?? 0))), 0)
-    weights = next
+    const [first, second] = lineOf(prior, rows, weights)
+    let change = 0
+    for (let k = 0; k < rows.length; k++) {
+      const { row, y, vouched } = rows[k] as RobustRow
+      const weight = vouched ? 1 : studentWeight(y - first * row[0] - second * row[1], sigma)
+      change = Math.max(change, Math.abs(weight - (weights[k] as number)))
+      weights[k] = weight
+    }
     if (change < SETTLED) break
   }
-  return { coefficients: meanOf(weighted(prior, rows, weights)), weights }
+  return { coefficients: lineOf(prior, rows, weights), weights }
 }
 
 /** Median absolute value to standard deviation, for normal noise: 1/Φ⁻¹(0.75). */
