@@ -262,6 +262,8 @@ export const words = {
     datum: 'Datum at readout',
     lead: 'Lead time of the cue',
     chain: 'Chain revision',
+    axes: 'Axes',
+    entry: (number: number, when: string) => `Entry ${number} of ${when}`,
     calibration: 'Calibration',
     verification: 'Last readout check',
     firmware: 'Firmware',

@@ -2,18 +2,13 @@ import type { Bend } from '../../../server/messages/bends.ts'
 import type { SheetFact } from '../../widgets/fact-sheet.tsx'
 import { words } from '../../words/en.ts'
 import { degrees, fixed, length, moment, signedDegrees } from '../../words/format.ts'
+import { axesText, releasedText } from './readout-words.ts'
 import { sharesOf } from './share-words.ts'
 
 const { record: say } = words
 const { none } = words.facts
 
 const angle = (deg: number | null) => (deg === null ? none : degrees(deg, 2))
-
-function releasedOf({ releasedDeg, releasedSeDeg }: Bend): string {
-  if (releasedDeg === null) return none
-  const spread = releasedSeDeg === null ? '' : `, ${say.uncertainty} ${degrees(releasedSeDeg, 3)}`
-  return degrees(releasedDeg, 2) + spread
-}
 
 /** What came of the bend. */
 export function resultFacts(bend: Bend): SheetFact[] {
@@ -22,7 +17,7 @@ export function resultFacts(bend: Bend): SheetFact[] {
     { name: say.wanted, value: `${degrees(wantedDeg, 2)} ± ${degrees(toleranceDeg, 2)}` },
     { name: say.stop, value: angle(bend.commandedDeg) },
     { name: say.peak, value: angle(bend.peakDeg) },
-    { name: say.released, value: releasedOf(bend) },
+    { name: say.released, value: releasedText(bend) },
     {
       name: say.offBy,
       value: releasedDeg === null ? none : signedDegrees(releasedDeg - wantedDeg, 2),
@@ -44,6 +39,7 @@ export function resultFacts(bend: Bend): SheetFact[] {
 export function inForceFacts(bend: Bend, unit: 'mm' | 'in'): SheetFact[] {
   const { die, station, sensor } = bend.setup
   const { tube } = bend
+  const axes = axesText(bend)
   return [
     { name: say.part, value: `${bend.part}, ${words.bendOf(bend.piece, bend.bendNumber)}` },
     { name: say.operator, value: bend.operator },
@@ -60,6 +56,7 @@ export function inForceFacts(bend: Bend, unit: 'mm' | 'in'): SheetFact[] {
     { name: say.datum, value: angle(bend.datumDeg) },
     { name: say.lead, value: `${fixed(bend.leadS, 2)} s` },
     { name: say.chain, value: bend.chainRevision },
+    ...(axes === null ? [] : [{ name: say.axes, value: axes }]),
     { name: say.calibration, value: bend.calibration },
     { name: say.verification, value: bend.verification ?? words.block.never },
     { name: say.firmware, value: bend.firmware ?? none },

@@ -1,0 +1,20 @@
+import type { Bend } from '../../../server/messages/bends.ts'
+import { words } from '../../words/en.ts'
+import { degrees, moment } from '../../words/format.ts'
+
+const { record: say } = words
+
+/** Where the tube stood, how well that is known, and how still it was. */
+export function releasedText({ releasedDeg, releasedSeDeg, readout }: Bend): string {
+  if (releasedDeg === null) return words.facts.none
+  const expandedDeg = readout?.releasedExpandedDeg ?? null
+  const known = expandedDeg === null ? '' : ` ± ${degrees(expandedDeg, 2)}`
+  const spread = releasedSeDeg === null ? '' : `, ${say.uncertainty} ${degrees(releasedSeDeg, 3)}`
+  return degrees(releasedDeg, 2) + known + spread
+}
+
+/** What corrected an accelerometer's axes; null: nothing did, as of any other sensor. */
+export function axesText({ readout }: Bend): string | null {
+  const axes = readout?.axes
+  return axes ? say.entry(axes.number, moment(axes.at)) : null
+}
