@@ -348,8 +348,8 @@ export class Station implements StationDoor {
     const left = leftOpenBend({ history, software, chainRevision, wallMs: clock.wallMs() })
     const setup = this.#memory.setup()
     const job = this.#memory.job()
-    this.#isTakenUp = true
     this.#desk.readAnew()
+    this.#isTakenUp = true
     if (left !== null)
       this.#queue.save(left, NO_LINES, (bend) => {
         if (!this.#desk.isOpen()) this.#cutOff = leftOpenSentence(bend)

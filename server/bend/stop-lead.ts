@@ -40,9 +40,6 @@ const FREEDOM = 4
 /** Of fewer stops none can be told to be the odd one. */
 const WEIGHED_FROM = 4
 
-/** More than these are not remembered: hands and valves change. */
-export const STOPS_MAX = 60
-
 interface Told {
   readonly leadS: number
   readonly varS2: number
@@ -68,20 +65,17 @@ function middle(told: readonly Told[], weights: readonly number[]): { leadS: num
   return { leadS: sum / precision, sdS: Math.sqrt(1 / precision) }
 }
 
-/** Twenty rounds settle sixty stops to the last digit that is recorded. */
+/** Twenty rounds settle the weights to the last digit that is recorded. */
 const ROUNDS = 20
 
 /**
  * The lead of one operator at one bender: prior and stops, normal with known scatter, stops weighted as by
  * Student-t with four degrees of freedom once there are enough. The same stops give the same digits.
  *
- * @param stops Oldest first; the newest {@link STOPS_MAX} that were followed count.
+ * @param stops All that are to count; how many is the caller's to choose.
  */
 export function stopLeadFrom(stops: readonly FollowedStop[]): StopLead {
-  const told = stops
-    .map(toldBy)
-    .filter((one) => one !== null)
-    .slice(-STOPS_MAX)
+  const told = stops.map(toldBy).filter((one) => one !== null)
   let weights: number[] = told.map(() => 1)
   let { leadS, sdS } = middle(told, weights)
   for (let round = 0; told.length >= WEIGHED_FROM && round < ROUNDS; round++) {

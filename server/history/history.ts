@@ -21,6 +21,13 @@ export interface OpenBend {
   readonly leadS?: number
 }
 
+/** Whose bends are meant: at another bender, or on a simulated one, the same hands are other hands. */
+export interface Hands {
+  readonly operator: string
+  readonly station: string
+  readonly simulated: boolean
+}
+
 /** What a bend teaches of springback: all that is read of it when the model is made anew. */
 export interface StoredLesson {
   readonly id: number
@@ -68,8 +75,8 @@ export interface History {
   raw(id: number): RawRecord | null
   /** Every bend that may teach, of all set-ups, oldest first. */
   lessons(): Iterable<StoredLesson>
-  /** The newest bends of one operator, at most so many, oldest first. */
-  bendsByOperator(operator: string, newest: number): Bend[]
+  /** The newest bends of these hands, at most so many, oldest first. */
+  bendsByHands(hands: Hands, newest: number): Bend[]
   count(): number
   openBend(open: OpenBend): void
   closeOpenBend(): void

@@ -74,7 +74,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     raw: guarded(lookups.raw),
     count: guarded(lookups.count),
     lessons: guarded(() => guardedEach(lessonsIn(db))),
-    bendsByOperator: guarded(lookups.byOperator),
+    bendsByHands: guarded(lookups.byHands),
     openBend: guarded(notes.openBend),
     closeOpenBend: guarded(notes.closeOpenBend),
     leftOpen: guarded(notes.leftOpen),

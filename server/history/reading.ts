@@ -1,7 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import type { Bend } from '../messages/bends.ts'
 import { type BendFilter, checkQuery, whereOf } from './filter.ts'
-import type { RawRecord } from './history.ts'
+import type { Hands, RawRecord } from './history.ts'
 import { unpackRaw } from './raw-text.ts'
 import { bendOf, type RecordRow } from './record.ts'
 
@@ -43,9 +43,11 @@ export function makeLookups(db: Database) {
     'SELECT record, previous_hash, hash FROM bend WHERE id = ?',
   )
   const raw = db.prepare<[number], Buffer>('SELECT packed FROM raw WHERE bend_id = ?').pluck()
-  const byOperator = db.prepare<[string, number], RecordRow>(`
+  const byHands = db.prepare<[string, string, 0 | 1, number], RecordRow>(`
     SELECT record, previous_hash, hash FROM
-      (SELECT id FROM bend INDEXED BY bend_by_operator WHERE operator = ? ORDER BY id DESC LIMIT ?) AS found
+      (SELECT id FROM bend INDEXED BY bend_by_operator
+        WHERE operator = ? AND record ->> '$.setup.station' = ? AND record ->> '$.simulated' = ?
+        ORDER BY id DESC LIMIT ?) AS found
     CROSS JOIN bend ON bend.id = found.id ORDER BY bend.id`)
   const lastId = db.prepare<[], number>('SELECT coalesce(max(id), 0) FROM bend').pluck()
   return {
@@ -57,9 +59,9 @@ export function makeLookups(db: Database) {
       const packed = raw.get(id)
       return packed === undefined ? null : unpackRaw(packed)
     },
-    /** The newest of one operator, at most so many, oldest first. */
-    byOperator: (operator: string, newest: number): Bend[] =>
-      byOperator.all(operator, newest).map(bendOf),
+    /** The newest of these hands, at most so many, oldest first. */
+    byHands: ({ operator, station, simulated }: Hands, newest: number): Bend[] =>
+      byHands.all(operator, station, simulated ? 1 : 0, newest).map(bendOf),
     /** Numbers have no gaps, so that the last one is the count. */
     count: (): number => lastId.get() ?? 0,
   }

@@ -143,7 +143,7 @@ export class BendDesk {
     this.#aimAnew()
   }
 
-  /** The history can say more than when it was read. */
+  /** The history can say more than when it was read. @throws HistoryError when it cannot be read. */
   readAnew(): void {
     this.#shop.readAnew()
   }
@@ -340,7 +340,15 @@ export class BendDesk {
     )
     this.#isOpen = false
     this.#lead.hear(bend)
-    this.#teach(bend, task)
+    // What was judged when it settled may not hold: counts were lost since, say.
+    if (bend.verdict === 'incomplete' && this.#result !== null)
+      this.#result = { ...this.#result, verdict: 'incomplete', errorDeg: null, againDeg: null }
+    try {
+      this.#teach(bend, task)
+    } catch (error) {
+      // Whatever becomes of the model, the bend goes on record.
+      this.#parts.trouble(error)
+    }
     const shown = this.#result
     save(bend, raw(), ({ id }) => {
       // A bend that waited for the disk may be saved when another is already shown.
@@ -369,14 +377,9 @@ export class BendDesk {
     setup: StoredSetup,
   ): string | null {
     if (learned !== 'yes' || peakDeg === null || springbackDeg === null) return null
-    try {
-      const id = this.#parts.nextNumber()
-      const apartWhy = this.#shop.teach(setup, { id, peakDeg, springbackDeg, simulated })
-      this.#known = this.#shop.know(setup, this.#isKnownSimulated)
-      return apartWhy
-    } catch (error) {
-      this.#parts.trouble(error)
-      return null
-    }
+    const id = this.#parts.nextNumber()
+    const apartWhy = this.#shop.teach(setup, { id, peakDeg, springbackDeg, simulated })
+    this.#known = this.#shop.know(setup, this.#isKnownSimulated)
+    return apartWhy
   }
 }

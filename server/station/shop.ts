@@ -22,10 +22,10 @@ interface Memories {
   readonly simulated: ShopMemory
 }
 
-/** A set-up that this version cannot place teaches nothing; the others are not held up by it. */
-function placeOrNone(stored: StoredSetup | undefined): SetupPlace | null {
+/** What this version takes for no tube or no bend teaches nothing; the others are not held up by it. */
+function unlessNoSuchTube<T>(work: () => T): T | null {
   try {
-    return stored ? placeOf(stored.setup) : null
+    return work()
   } catch (error) {
     if (error instanceof DomainError) return null
     throw error
@@ -34,12 +34,14 @@ function placeOrNone(stored: StoredSetup | undefined): SetupPlace | null {
 
 function readAll(history: Pick<History, 'lessons' | 'setups'>): Memories {
   const memories = { real: newShopMemory(), simulated: newShopMemory() }
-  const places = new Map(history.setups().map((stored) => [stored.id, placeOrNone(stored)]))
+  const places = new Map(
+    history.setups().map(({ id, setup }) => [id, unlessNoSuchTube(() => placeOf(setup))]),
+  )
   for (const { id, setupId, peakDeg, springbackDeg, simulated } of history.lessons()) {
     const place = places.get(setupId) ?? null
     if (place === null) continue
     const memory = simulated ? memories.simulated : memories.real
-    teach(memory, { id, place, loadedDeg: peakDeg, springbackDeg })
+    unlessNoSuchTube(() => teach(memory, { id, place, loadedDeg: peakDeg, springbackDeg }))
   }
   return memories
 }
@@ -69,9 +71,9 @@ export function makeShop(history: Pick<History, 'lessons' | 'setups'>) {
       return memory.apart.get(id)?.why ?? null
     },
 
-    /** The history can say more than when it was read: a disk that was not there is back. */
+    /** The history can say more than when it was read. @throws HistoryError when it cannot be read. */
     readAnew(): void {
-      memories = null
+      memories = readAll(history)
     },
   }
 }

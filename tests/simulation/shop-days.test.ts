@@ -17,7 +17,8 @@ import {
 import { makeRig } from '../support/station-rig.ts'
 
 /**
- * Days of a shop, faster than time: a seeded bench, a bad cable, a plug that is pulled, a disk that fills up.
+ * Days of a shop, faster than time: a seeded bench, a bad cable, a plug that is pulled, a disk that fills up, a slow
+ * one.
  * `OVERBEND_SHOP_DAYS` sets how many, `OVERBEND_SHOP_SEED` where to begin; a seed that once failed stays below.
  */
 const DAYS = Number(process.env['OVERBEND_SHOP_DAYS'] ?? 12)
@@ -38,12 +39,16 @@ interface Made {
 
 async function day(seed: number) {
   const chance = makeRandom(seed, 'a day')
+  const diskS = makeRandom(seed, 'the disk')
+  // Every second day the disk is a bad card: a write takes up to half a second, and nothing goes on meanwhile.
+  const slowestS = seed % 2 === 0 ? 0.5 : 0.005
   let link: NoisyLink | undefined
   let disk: FailingHistory | undefined
   const rig = makeRig({
     seed,
     throughLink: (bench) => (link = makeNoisyLink(bench, seed)),
-    throughHistory: (history) => (disk = makeFailingHistory(history)),
+    throughHistory: (history) =>
+      (disk = makeFailingHistory(history, () => rig.clock.stall(diskS.between(0, slowestS)))),
   })
   const made: Made[] = []
   let wasCut = false

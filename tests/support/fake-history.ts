@@ -90,8 +90,15 @@ export function makeFakeHistory(): History {
           ? [{ id, setupId, peakDeg, springbackDeg, simulated }]
           : [],
       ),
-    bendsByOperator: (operator, newest) =>
-      bends.filter((bend) => bend.operator === operator).slice(-newest),
+    bendsByHands: (hands, newest) =>
+      bends
+        .filter(
+          ({ operator, setup, simulated }) =>
+            operator === hands.operator &&
+            setup.station === hands.station &&
+            simulated === hands.simulated,
+        )
+        .slice(-newest),
     count: () => bends.length,
     openBend(bend) {
       open = bend

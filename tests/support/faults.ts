@@ -57,11 +57,16 @@ export interface FailingHistory extends History {
   full(isFull: boolean): void
 }
 
-/** A disk that can be filled: whatever would write is then refused, as the real one refuses it. */
-export function makeFailingHistory(history: History): FailingHistory {
+/**
+ * A disk that can be filled: whatever would write is then refused, as the real one refuses it. And a slow one.
+ *
+ * @param wait Called before each write, for as long as it takes.
+ */
+export function makeFailingHistory(history: History, wait = () => {}): FailingHistory {
   let isFull = false
   const unless = <A extends unknown[], R>(write: (...args: A) => R) => {
     return (...args: A): R => {
+      wait()
       if (isFull) throw new HistoryError('HISTORY_DISK_FULL', { at: 'the test disk' })
       return write(...args)
     }

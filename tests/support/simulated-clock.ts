@@ -5,6 +5,8 @@ export interface SimulatedClock extends Clock {
   advance(seconds: number): void
   /** The same, with a turn of the event loop after each thing done, so that streams and promises get theirs. */
   run(seconds: number): Promise<void>
+  /** Time goes by while one thing is done: nothing else gets its turn meanwhile, and what is due comes late. */
+  stall(seconds: number): void
   /** Timers that still wait: none, once everything was closed. */
   waiting(): number
 }
@@ -41,7 +43,10 @@ export function makeSimulatedClock(startS = 1000): SimulatedClock {
     advance(seconds) {
       const endS = nowS + seconds
       for (let act = takeNext(endS); act; act = takeNext(endS)) act()
-      nowS = endS
+      nowS = Math.max(nowS, endS)
+    },
+    stall(seconds) {
+      nowS += seconds
     },
     async run(seconds) {
       const endS = nowS + seconds
@@ -50,7 +55,7 @@ export function makeSimulatedClock(startS = 1000): SimulatedClock {
         act()
         await turn()
       }
-      nowS = endS
+      nowS = Math.max(nowS, endS)
       await turn()
     },
     waiting: () => due.length,

@@ -276,7 +276,8 @@ test('a board that says it is simulated is aimed at from simulated bends alone',
   const throughHistory = (history: History): History => ({ ...history, lessons })
   const rig = makeRig({ seed: 7, isBoard: true, throughHistory })
   rigs.push(rig)
-  const { station, clock } = rig
+  const { station, clock, history } = rig
+  history.addSetup(setup())
   station.start()
   const stored = station.useSetup(setup())
   station.useJob(job())

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { makeRandom } from '../../../../firmware-protocol/bench/random.ts'
-import { type FollowedStop, STOPS_MAX, stopLeadFrom } from '../../../../server/bend/stop-lead.ts'
+import { type FollowedStop, stopLeadFrom } from '../../../../server/bend/stop-lead.ts'
 
 const stop = (leadS: number, rateDegPerS = 8, moreDeg = 0): FollowedStop => ({
   cueDeg: 90,
@@ -66,11 +66,5 @@ describe('the lead of the stop', () => {
   test('stays where a call can be followed, whatever was seen', () => {
     expect(stopLeadFrom(many(60, () => stop(-0.09))).leadS).toBe(0)
     expect(stopLeadFrom(many(60, () => stop(1.19))).leadS).toBe(0.8)
-  })
-
-  test('forgets all but the newest, and is the same for the same stops', () => {
-    const old = many(STOPS_MAX, () => stop(0.6))
-    const fresh = many(STOPS_MAX, (nth) => stop(0.1 + 0.001 * nth))
-    expect(stopLeadFrom([...old, ...fresh])).toEqual(stopLeadFrom(fresh))
   })
 })

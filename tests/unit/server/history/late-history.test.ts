@@ -36,7 +36,7 @@ test.each([
   expect(history.page({ limit: 50 })).toEqual({ bends: [], nextBefore: null, total: 0 })
   expect([history.count(), history.bend(1), history.raw(1)]).toEqual([0, null, null])
   expect([...history.lessons()]).toEqual([])
-  expect(history.bendsByOperator('x', 9)).toEqual([])
+  expect(history.bendsByHands({ operator: 'x', station: 'x', simulated: false }, 9)).toEqual([])
   expect(history.setups()).toEqual([])
   expect(history.readoutEntry(1)).toBeNull()
   expect(history.readoutEntries({ station: 'x', kind: 'check', limit: 9 })).toEqual([])

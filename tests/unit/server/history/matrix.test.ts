@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
-import type { History } from '../../../../server/history/history.ts'
+import type { Hands, History } from '../../../../server/history/history.ts'
 import { openHistory } from '../../../../server/history/open.ts'
 import {
   lateRefusalOf,
@@ -26,7 +26,8 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   bend: (history) => history.bend(1),
   raw: (history) => history.raw(1),
   lessons: (history) => [...history.lessons()],
-  bendsByOperator: (history) => history.bendsByOperator('Operator 1', 2),
+  bendsByHands: (history) =>
+    history.bendsByHands({ operator: 'Operator 1', station: SETUP.station, simulated: true }, 2),
   count: (history) => history.count(),
   openBend: (history) =>
     history.openBend({
@@ -132,13 +133,19 @@ describe('after a refusal', () => {
   })
 })
 
-test('the newest bends of one operator, oldest first, and no more than were asked for', () => {
-  const numbers = (operator: string, newest: number) =>
-    history.bendsByOperator(operator, newest).map(({ id }) => id)
-  expect(numbers('Operator 2', 9)).toEqual([1, 4])
-  expect(numbers('Operator 2', 1)).toEqual([4])
-  expect(numbers('Operator 2', 0)).toEqual([])
-  expect(numbers('nobody', 9)).toEqual([])
+test('the newest bends of the same hands, oldest first, and no more than were asked for', () => {
+  const numbers = (newest: number, change: Partial<Hands> = {}) => {
+    const hands = { operator: 'Operator 2', station: SETUP.station, simulated: true, ...change }
+    return history.bendsByHands(hands, newest).map(({ id }) => id)
+  }
+  history.append(newBend(6), rawOf(6))
+  history.append(newBend(7, { simulated: false }), rawOf(7))
+  expect(numbers(9)).toEqual([1, 4])
+  expect(numbers(1)).toEqual([4])
+  expect(numbers(0)).toEqual([])
+  expect(numbers(9, { simulated: false })).toEqual([7])
+  expect(numbers(9, { operator: 'nobody' })).toEqual([])
+  expect(numbers(9, { station: 'elsewhere' })).toEqual([])
 })
 
 test('what teaches is walked, of every set-up, oldest first', () => {

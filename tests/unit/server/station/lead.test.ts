@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest'
 import { stopLeadFrom } from '../../../../server/bend/stop-lead.ts'
-import type { Bend, Go, NewBend } from '../../../../server/messages/bends.ts'
-import { FIRST_LEAD_S, makeLead } from '../../../../server/station/lead.ts'
+import type { Go, NewBend } from '../../../../server/messages/bends.ts'
+import { BENDS_MAX, FIRST_LEAD_S, makeLead } from '../../../../server/station/lead.ts'
+import { makeFakeHistory } from '../../../support/fake-history.ts'
 import { newBend } from '../history/shop.ts'
 
 const HANDS = { operator: 'A', station: 'Left', simulated: false }
@@ -30,9 +31,12 @@ function bend(goes: readonly Go[], change: Partial<NewBend> & { by?: string } = 
 const stops = (...leads: number[]) =>
   leads.map((leadS) => ({ cueDeg: 90, rateDegPerS: 10, peakDeg: 90 + 10 * leadS }))
 
-function leadOver(bends: readonly NewBend[]) {
-  const lead = makeLead({ bendsByOperator: () => bends as unknown as Bend[] })
-  lead.use(HANDS)
+/** As after a restart, over a history that holds these. */
+function leadOver(bends: readonly NewBend[], hands = HANDS) {
+  const history = makeFakeHistory()
+  for (const one of bends) history.append(one, { chain: '', snapshot: '', lines: [] })
+  const lead = makeLead(history)
+  lead.use(hands)
   return lead
 }
 
@@ -48,11 +52,34 @@ describe('the lead of whoever bends', () => {
     expect(now().leadS).toBeCloseTo(stopLeadFrom(stops(0.3, 0.35, 0.4)).leadS, 6)
   })
 
-  test('bend by bend comes to the same digits as read from the history', () => {
-    const bends = Array.from({ length: 80 }, (_, nth) => bend([go(0.2 + 0.002 * nth)]))
+  test('bend by bend comes to the same digits as read from the history, whatever lies between', () => {
+    const bends = Array.from({ length: 150 }, (_, nth) => {
+      const leads = nth % 7 === 0 ? [] : nth % 5 === 0 ? [0.3, 0.1] : [0.2 + 0.002 * nth]
+      const change = [{}, {}, { closedBy: 'abandoned' }, { simulated: true }, { by: 'B' }][nth % 5]
+      return bend(
+        leads.map((leadS) => go(leadS)),
+        change,
+      )
+    })
     const live = leadOver([])
     for (const one of bends) live.hear(one)
     expect(live.now()).toEqual(leadOver(bends).now())
+    expect(live.now().stops).toBeGreaterThan(20)
+  })
+
+  test('knows a bend that still waits for the disk, also when the same hands go on with another job', () => {
+    const live = leadOver([bend([go(0.3)])])
+    live.hear(bend([go(0.4)]))
+    live.use({ ...HANDS })
+    expect(live.now().stops).toBe(2)
+    live.use({ ...HANDS, operator: 'B' })
+    expect(live.now().stops).toBe(0)
+  })
+
+  test('forgets all but the newest bends', () => {
+    const old = Array.from({ length: 40 }, () => bend([go(0.6)]))
+    const fresh = Array.from({ length: BENDS_MAX }, () => bend([go(0.3)]))
+    expect(leadOver([...old, ...fresh]).now()).toEqual(leadOver(fresh).now())
   })
 
   test.each([
@@ -61,6 +88,7 @@ describe('the lead of whoever bends', () => {
     ['at another bender', bend([go(0.5)], { setup: { ...bend([]).setup, station: 'Right' } })],
     ['that was abandoned', bend([go(0.5)], { closedBy: 'abandoned' })],
     ['of a reference piece', bend([go(0.5)], { closedBy: 'reference piece' })],
+    ['in which counts were lost', bend([go(0.5)], { closedBy: 'counts lost' })],
     ['without a call', bend([go(0.5, { cueDeg: null, cueRateDegPerS: null })])],
     ['that was cut off under load', bend([go(0.5, { releasedDeg: null })])],
   ])('learns nothing from a bend %s', (_, other) => {
@@ -77,7 +105,7 @@ describe('the lead of whoever bends', () => {
 
   test('is the first one for a history that cannot be read', () => {
     const lead = makeLead({
-      bendsByOperator: () => {
+      bendsByHands: () => {
         throw new Error('The disk is gone.')
       },
     })

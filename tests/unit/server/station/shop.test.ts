@@ -75,6 +75,8 @@ describe('what the shop knows of a set-up', () => {
       { ...taught, setupId: 9 },
       { ...taught, id: 2 },
       { ...taught, id: 3, setupId: 77 },
+      { ...taught, id: 4, springbackDeg: 0 },
+      { ...taught, id: 5, peakDeg: 400 },
     ]
     const at = makeShop({ lessons, setups: () => [...SETUPS, cheese] })
     expect(aimDeg(at)).toBe(aimDeg(shop(taught)))
@@ -99,6 +101,20 @@ describe('a bend that does not fit the others', () => {
     expect(why).toMatch(/8\.0° came back where the other bends say 4\.\d°/)
     expect(Math.abs(aimDeg(at) - before)).toBeLessThan(0.1)
     expect(at.teach(stored(1), { ...taught, id: 7, springbackDeg: 4 })).toBeNull()
+  })
+})
+
+describe('a first bend far from what was expected', () => {
+  test('is asked about and moves nothing, until a second one like it bears it out', () => {
+    const at = shop()
+    const before = aimDeg(at)
+    const why = at.teach(stored(1), { ...taught, id: 1, springbackDeg: 12 })
+    expect(why).toMatch(
+      /^12\.0° came back where 3\.0° was expected of a first bend: are material, wall and radius/,
+    )
+    expect(aimDeg(at)).toBe(before)
+    expect(at.teach(stored(1), { ...taught, id: 2, springbackDeg: 12.1 })).toBeNull()
+    expect(aimDeg(at)).toBeGreaterThan(before + 3)
   })
 })
 
