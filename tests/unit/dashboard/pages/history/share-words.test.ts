@@ -20,10 +20,10 @@ describe('where the error of a bend came from', () => {
   const late = { commandedDeg: 93, peakDeg: 93.5, releasedDeg: 90.2, prediction: prediction(3) }
 
   test('is told by its shares, the largest first', () => {
-    expect(cameFrom(late)).toBe('stop +0.50°, tube −0.30°')
+    expect(cameFrom(late)).toBe('stop +0.48°, tube −0.30°')
   })
   test('leaves a share out that is next to nothing, but never all of them', () => {
-    expect(cameFrom({ ...late, releasedDeg: 90.5 })).toBe('stop +0.50°')
+    expect(cameFrom({ ...late, releasedDeg: 90.5 })).toBe('stop +0.48°')
     expect(cameFrom({ ...late, peakDeg: 93, releasedDeg: 90.01 })).toBe('tube +0.01°')
   })
   test('names an aim that was short on purpose', () => {
