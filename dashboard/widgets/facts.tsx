@@ -6,7 +6,7 @@ import { useStation } from '../live/context.ts'
 import { eachFrame } from '../live/frame.ts'
 import { decimalsFor, leftDeg, shownErrorDeg } from '../live/shown-angle.ts'
 import { words } from '../words/en.ts'
-import { degrees, fixed, signedDegrees } from '../words/format.ts'
+import { degrees, expanded, fixed, signedDegrees } from '../words/format.ts'
 
 function Fact(props: { name: string; pencil?: boolean; children: ComponentChildren }) {
   return (
@@ -20,7 +20,8 @@ function Fact(props: { name: string; pencil?: boolean; children: ComponentChildr
 /** What is left to the stop. Changes with every sample, so it is written past the view library. */
 function ToGo({ commandedDeg }: { commandedDeg: number }) {
   const { state, latest } = useStation()
-  const decimals = useComputed(() => decimalsFor(state.value?.uncertaintyDeg ?? null)).value
+  const uncertaintyDeg = useComputed(() => state.value?.uncertaintyDeg ?? null).value
+  const decimals = decimalsFor(uncertaintyDeg)
   const name = useRef<HTMLElement>(null)
   const value = useRef<HTMLElement>(null)
   useEffect(() => {
@@ -38,7 +39,10 @@ function ToGo({ commandedDeg }: { commandedDeg: number }) {
   return (
     <div class="fact">
       <dt ref={name}>{words.facts.toGo}</dt>
-      <dd aria-live="off" ref={value} />
+      <dd aria-live="off">
+        <span ref={value} />
+        {uncertaintyDeg !== null && <small> {expanded(uncertaintyDeg)}</small>}
+      </dd>
     </div>
   )
 }
@@ -51,7 +55,7 @@ function Outcome({ result }: { result: Result }) {
     <>
       <Fact name={facts.released}>
         {go.releasedDeg === null ? facts.none : fixed(go.releasedDeg, 1)}
-        {expandedUncertaintyDeg !== null && <small> ±{fixed(expandedUncertaintyDeg, 1)}</small>}
+        {expandedUncertaintyDeg !== null && <small> {expanded(expandedUncertaintyDeg)}</small>}
       </Fact>
       <Fact name={facts.offBy}>
         {errorDeg === null ? facts.none : signedDegrees(errorDeg).replace('°', '')}

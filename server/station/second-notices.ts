@@ -18,7 +18,7 @@ export function secondNotices(sensor: Sensor, missed: Missed, wire?: Wire): Noti
   const isNative = wire === undefined || dialectOf(wire) === 'native'
   const second = isNative ? onTheBoard(sensor) : onTheWire(wire)
   const hint = isNative
-    ? 'Wire it, and load a firmware that reads it; or take it out of the mount on the Sensor page.'
+    ? 'Wire it, and see that the board sends a second channel; or take it out of the mount on the Sensor page.'
     : 'Look at the raw lines on the Sensor page, and say there where it stands, or that there is none.'
   const notices: (Notice | false)[] = [
     second.pressure !== null &&

@@ -56,11 +56,12 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     const stopDeg = stage.station.state().aim?.commandedDeg ?? 0
     expect(await fact(page, 'Stop at').textContent()).toBe(stopDeg.toFixed(1))
     // The two figures beside one another add up: nobody has to ask which of them is right.
-    expect(await fact(page, 'To go').textContent()).toBe(
+    expect(await fact(page, 'To go').locator('small').textContent()).toBe(' ±0.1')
+    expect(await fact(page, 'To go').locator('span').textContent()).toBe(
       (Number(stopDeg.toFixed(1)) - Number(await shown(page))).toFixed(1),
     )
     expect(await page.locator('.to-go-text').textContent()).toBe(
-      `${await fact(page, 'To go').textContent()}°`,
+      `${await fact(page, 'To go').locator('span').textContent()}°`,
     )
     expect(await page.locator('.cue-word').textContent()).toBe('Bend')
     expect(faults).toEqual([])
@@ -129,7 +130,7 @@ describe.skipIf(skipWithout('chromium'))('the Bend page in Chromium', () => {
     const ground = () => page.evaluate('getComputedStyle(document.body).backgroundImage')
     await expect.poll(ground).not.toBe(atStop)
     const stopShown = Number(await fact(page, 'Stop at').textContent())
-    const pastBy = () => fact(page, 'Past by').textContent()
+    const pastBy = () => fact(page, 'Past by').locator('span').textContent()
     await expect.poll(pastBy).toBe((96.4 - stopShown).toFixed(1))
   })
 

@@ -1,8 +1,9 @@
+import { useComputed } from '@preact/signals'
 import { useEffect, useRef } from 'preact/hooks'
 import { useStation } from '../../live/context.ts'
 import { eachFrame } from '../../live/frame.ts'
 import { words } from '../../words/en.ts'
-import { fixed } from '../../words/format.ts'
+import { expanded, fixed } from '../../words/format.ts'
 
 const TEXT_EVERY_MS = 100
 /** Older than this an angle is not what the sensor sees now. */
@@ -10,7 +11,8 @@ const STALE_MS = 1000
 
 /** The angle now, and which way it goes, while the die is turned by hand. */
 export function LiveAngle({ label }: { label: string }) {
-  const { latest } = useStation()
+  const { state, latest } = useStation()
+  const uncertaintyDeg = useComputed(() => state.value?.uncertaintyDeg ?? null).value
   const digits = useRef<HTMLOutputElement>(null)
   useEffect(() => {
     let writtenMs = -Infinity
@@ -24,6 +26,7 @@ export function LiveAngle({ label }: { label: string }) {
   return (
     <p class="live-angle">
       <span>{label}</span> <output aria-live="off" ref={digits} />
+      {uncertaintyDeg !== null && <small> {expanded(uncertaintyDeg)}°</small>}
     </p>
   )
 }

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import {
   degrees,
+  expanded,
   fixed,
   length,
   moment,
@@ -81,5 +82,19 @@ describe('the slots of the big digits', () => {
     [-179.5, 4],
   ])('%s° needs %s places before the point', (angleDeg, places) => {
     expect(wholeSlotsFor(angleDeg, 1)).toBe(places)
+  })
+})
+
+describe('an expanded uncertainty', () => {
+  test.each([
+    [0.26, '±0.3'],
+    [0.3, '±0.3'],
+    [0.30001, '±0.4'],
+    [0.04, '±0.1'],
+    [0.1, '±0.1'],
+    [2, '±2.0'],
+    [0, '±0.0'],
+  ])('of %s° is never told better than it is: %s', (uncertaintyDeg, text) => {
+    expect(expanded(uncertaintyDeg)).toBe(text)
   })
 })
