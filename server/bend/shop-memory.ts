@@ -86,7 +86,7 @@ function weighAnew(
 }
 
 /**
- * One more bend, in the order of the history: about 30 µs. Nothing else feeds the memory, so the same
+ * One more bend, in the order of the history: about 50 µs. Nothing else feeds the memory, so the same
  * bends in the same order, with the same decisions, give the same digits.
  *
  * @throws DomainError `LOADED_ANGLE`, `SPRINGBACK`, `STANDARD_UNCERTAINTY`, or of the tube; then
