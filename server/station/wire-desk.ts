@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs'
 import { makeIdleLink } from '../link/idle-link.ts'
 import type { Clock, ReceivedLine } from '../link/link.ts'
 import { listPortEntries } from '../link/list-ports.ts'
@@ -12,6 +13,9 @@ import { wireTrouble } from './wire-check.ts'
 
 /** As many as a page shows at once. */
 const RECENT_LINES = 50
+/** A port that was let go may be away for a moment: some boards begin anew when they are closed. */
+const BACK_WITHIN_S = 2
+const LOOK_EVERY_S = 0.05
 
 export interface WireDeskParts {
   readonly clock: Clock
@@ -24,6 +28,7 @@ export interface WireDeskParts {
   readonly speed: number
   /** Handed in by tests. */
   readonly probe?: (path: string, clock: Clock) => Promise<Probed>
+  readonly isThere?: (path: string) => boolean
 }
 
 /** Which wire is in force, and what comes over it. */
@@ -35,6 +40,7 @@ export interface WireDesk extends WireDoor {
 
 export function makeWireDesk(parts: WireDeskParts): WireDesk {
   const { clock, first, make, rewire, remember, speed, probe = probeFor } = parts
+  const { isThere = existsSync } = parts
   let wire = first
   let made = make(first)
   let recent: ReceivedLine[] = []
@@ -44,6 +50,12 @@ export function makeWireDesk(parts: WireDeskParts): WireDesk {
   })
 
   const probing = makeOneAtATime()
+
+  async function isBack(path: string): Promise<void> {
+    const endS = clock.nowS() + BACK_WITHIN_S
+    while (!isThere(path) && clock.nowS() < endS)
+      await new Promise<void>((resolve) => void clock.after(LOOK_EVERY_S, resolve))
+  }
 
   function take(next: Wire, nextMade: MadeLink): Promise<void> {
     let done = Promise.resolve()
@@ -86,6 +98,7 @@ export function makeWireDesk(parts: WireDeskParts): WireDesk {
         // Our own hold on the port is let go for as long as it is listened at.
         await take(before, { link: makeIdleLink(path), bench: null })
         try {
+          await isBack(path)
           return await probeIt()
         } finally {
           if (wire === before) await take(before, make(before))

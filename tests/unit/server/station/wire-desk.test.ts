@@ -26,12 +26,20 @@ function makeFakeLink(source: string) {
   return { link, speak: announcer.lines }
 }
 
-function makeDesk({ speed = 1, isMidBend = false, probe = async () => HEARD } = {}) {
+interface Given {
+  readonly speed?: number
+  readonly isMidBend?: boolean
+  readonly probe?: () => Promise<Probed>
+  readonly isThere?: () => boolean
+}
+
+function makeDesk(given: Given = {}) {
+  const { speed = 1, isMidBend = false, probe = async () => HEARD, isThere = () => true } = given
+  const clock = makeSimulatedClock()
   const made: { wire: Wire; speak: ReturnType<typeof makeFakeLink>['speak'] }[] = []
   const remembered: WireChoice[] = []
   const desk = makeWireDesk({
-    clock: makeSimulatedClock(),
-    probe,
+    ...{ clock, probe, isThere },
     first: { kind: 'bench' },
     make(wire) {
       const { link, speak } = makeFakeLink(wire.kind)
@@ -45,7 +53,7 @@ function makeDesk({ speed = 1, isMidBend = false, probe = async () => HEARD } = 
     remember: (wire) => remembered.push(wire),
     speed,
   })
-  return { desk, made, remembered }
+  return { desk, made, remembered, clock }
 }
 
 test('another wire is in force at once, and remembered', () => {
@@ -112,6 +120,27 @@ describe('listening at a port', () => {
     expect(during).toEqual(['/dev/x is being listened at.'])
     expect(made.map(({ wire }) => wire.kind)).toEqual(['bench', 'serial', 'serial'])
     expect(desk.link.state().source).toBe('serial')
+  })
+
+  test.each([
+    { name: 'comes back a moment after it was let go', backS: 0.3, waitedS: [0.3, 0.4] },
+    { name: 'never comes back is tried all the same', backS: 99, waitedS: [2, 2.1] },
+  ])('that $name', async ({ backS, waitedS: [least = 0, most = 0] }) => {
+    let startS = 0
+    let triedS = Number.NaN
+    const isThere = (): boolean => clock.nowS() >= startS + backS
+    const probe = async () => {
+      triedS = clock.nowS()
+      return HEARD
+    }
+    const { desk, clock } = makeDesk({ isThere, probe })
+    desk.use(NUMBER)
+    startS = clock.nowS()
+    const probed = desk.probe('/dev/x')
+    await clock.run(5)
+    expect(await probed).toEqual(HEARD)
+    expect(triedS - startS).toBeGreaterThanOrEqual(least - 1e-9)
+    expect(triedS - startS).toBeLessThan(most)
   })
 
   test('that fails takes the wire again all the same', async () => {
