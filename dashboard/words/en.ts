@@ -199,6 +199,7 @@ export const words = {
     to: 'To',
     total: (count: number) => (count === 1 ? '1 bend' : `${count} bends`),
     none: 'No bend fits this filter.',
+    standing: { overdue: 'readout check overdue', failed: 'readout check failed' },
     empty: 'No bend is recorded yet.',
     older: 'Older',
     newest: 'Newest',

@@ -101,10 +101,11 @@ export function makePick<K extends string>(
   const kept = names.map((name) => ({ name, fineName: renamed(name, 0) }))
   return function pick(text) {
     const group = JSON.parse(text) as { readonly [name: string]: Json }
-    const entries = kept.map(({ name, fineName }) => {
-      if (fineName === null) return [name, group[name]]
-      const steps = group[fineName]
-      return [name, typeof steps === 'number' ? steps / STEPS : steps]
+    const entries = kept.flatMap(({ name, fineName }): [string, unknown][] => {
+      const value = group[fineName ?? name]
+      if (value === undefined) return []
+      if (fineName === null) return [[name, coarser(value)]]
+      return [[name, typeof value === 'number' ? value / STEPS : value]]
     })
     return Object.fromEntries(entries) as Record<K, unknown>
   }

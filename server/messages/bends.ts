@@ -122,6 +122,7 @@ export const BendRow = Type.Pick(Bend, [
   'hits',
   'verdict',
   'simulated',
+  'readout',
 ])
 export type BendRow = Static<typeof BendRow>
 

@@ -142,6 +142,26 @@ describe.skipIf(skipWithout('chromium'))('the History page in Chromium', () => {
     expect(lines.length).toBe(stage.station.history.bend(57)?.rawLines)
   })
 
+  test('says how well an angle is known, and marks one of a readout whose check was due', async () => {
+    const { history } = stage.station
+    const { id: last, ...bend } = history.bend(history.count()) ?? { id: 0 }
+    const raw = history.raw(last)
+    if (!('setup' in bend) || raw === null) throw new Error('there is no bend')
+    const why = 'The reference piece was not checked today.'
+    const readout = { calibration: null, check: null, why, releasedExpandedDeg: 0.26 }
+    history.append({ ...bend, readout: { ...readout, standing: 'overdue' } }, raw)
+    await page.reload()
+    const row = page.locator('tbody tr').first()
+    await expect.poll(() => row.locator('td:first-child').textContent()).toBe(`${BENDS + 1}`)
+    expect(await row.locator('.readout-doubt').allTextContents()).toEqual(['readout check overdue'])
+    expect(await row.locator('.tolerance.widest').textContent()).toBe(' ± 0.26°')
+    expect(await page.locator('tbody tr').nth(1).locator('.readout-doubt').count()).toBe(0)
+    expect(faults).toEqual([])
+    // The stage has no trace of this bend, so that its record may complain of that.
+    await row.locator('a').click()
+    await page.locator('main').getByText(`never checked. ${why}`, { exact: true }).waitFor()
+  })
+
   test('a bend that is not there is said so', async () => {
     await page.goto(`${stage.url}/#/history/4000`)
     await page.locator('[role=alert]', { hasText: '4000' }).waitFor()

@@ -67,9 +67,11 @@ describe.skipIf(skipWithout('socat'))(
         for (const [dialect, wire] of Object.entries(READ)) {
           if (dialect === spoken) continue
           expect((await daemon.send('PUT', '/api/wire', wire(path))).status).toBe(200)
+          // Polled for registers it may answer nothing that is told from noise; else lines are heard.
+          const told = dialect === 'modbus-rtu' ? ['garbled', 'silent'] : ['garbled']
           const { link, phase } = await until(
             state,
-            (now) => now.link.source === path && ['garbled', 'silent'].includes(now.link.state),
+            (now) => now.link.source === path && told.includes(now.link.state),
             { seconds: 30, what: `${spoken} read as ${dialect}` },
           )
           expect(link.reason).toMatch(/^[A-Z][^.]*\.$/)

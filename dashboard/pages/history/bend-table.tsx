@@ -11,6 +11,25 @@ function offBy({ releasedDeg, wantedDeg }: BendRow): string {
   return releasedDeg === null ? words.facts.none : signedDegrees(releasedDeg - wantedDeg, 2)
 }
 
+/** What QA has to know of the readout before the angle counts; null: nothing. */
+function doubtOf({ readout }: BendRow): string | null {
+  const standing = readout?.standing
+  return standing === 'overdue' || standing === 'failed' ? say.standing[standing] : null
+}
+
+/** How well the angle is known, and whether the readout was in doubt. */
+function Released({ row }: { row: BendRow }) {
+  const expandedDeg = row.readout?.releasedExpandedDeg ?? null
+  const doubt = doubtOf(row)
+  return (
+    <td class="number">
+      {angle(row.releasedDeg)}
+      {expandedDeg !== null && <span class="tolerance widest"> ± {degrees(expandedDeg, 2)}</span>}
+      {doubt !== null && <span class="readout-doubt">{doubt}</span>}
+    </td>
+  )
+}
+
 /** `wide`: left to the record on a phone; `widest`: on a tablet too. `number`: aligned on its right. */
 const HEADS = [
   { name: say.number },
@@ -57,7 +76,7 @@ function Row({ row }: { row: BendRow }) {
       </td>
       <td class="number wide widest">{angle(row.commandedDeg)}</td>
       <td class="number wide widest">{angle(row.peakDeg)}</td>
-      <td class="number">{angle(row.releasedDeg)}</td>
+      <Released row={row} />
       <td class="number wide">{offBy(row)}</td>
       <td class="number wide widest">{row.hits}</td>
     </tr>

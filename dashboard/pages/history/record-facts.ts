@@ -35,6 +35,10 @@ export function resultFacts(bend: Bend): SheetFact[] {
   ]
 }
 
+/** When the readout was last checked, and what was wrong with that, if something was. */
+const checkText = ({ verification, readout }: Bend): string =>
+  [verification ?? words.block.never, readout?.why ?? ''].filter((text) => text !== '').join('. ')
+
 /** Everything that was in force when it was bent. */
 export function inForceFacts(bend: Bend, unit: 'mm' | 'in'): SheetFact[] {
   const { die, station, sensor } = bend.setup
@@ -58,7 +62,7 @@ export function inForceFacts(bend: Bend, unit: 'mm' | 'in'): SheetFact[] {
     { name: say.chain, value: bend.chainRevision },
     ...(axes === null ? [] : [{ name: say.axes, value: axes }]),
     { name: say.calibration, value: bend.calibration },
-    { name: say.verification, value: bend.verification ?? words.block.never },
+    { name: say.verification, value: checkText(bend) },
     { name: say.firmware, value: bend.firmware ?? none },
     { name: say.software, value: bend.software },
   ]

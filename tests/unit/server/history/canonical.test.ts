@@ -92,6 +92,11 @@ describe('a few names only', () => {
     expect(makePick(names)(toCanonical(value))).toEqual(expected)
   })
 
+  test('a group among them is read with all that is in it', () => {
+    const value = { readout: { releasedExpandedDeg: 0.26, standing: 'good' }, part: 'Rail' }
+    expect(makePick(['readout'])(toCanonical(value))).toEqual({ readout: value.readout })
+  })
+
   test('a name that is not there has no value', () => {
     expect(makePick(['peakDeg', 'part'])('{}')).toEqual({ peakDeg: undefined, part: undefined })
   })

@@ -1,0 +1,35 @@
+import { expect, test } from 'vitest'
+import { runDemo } from '../../server/demo.ts'
+import type { NewBend } from '../../server/messages/bends.ts'
+import { makeRig } from '../support/station-rig.ts'
+
+/** What a newcomer watches: over a dozen bends of the demo the error of the first go shrinks. */
+const SEEDS = [1, 2, 3, 4, 5, 6, 7, 8]
+const BENDS = 14
+const LATE = 8
+
+async function demoBends(seed: number): Promise<NewBend[]> {
+  const rig = makeRig({ seed })
+  const made: NewBend[] = []
+  rig.station.onRecorded((bend) => made.push(bend))
+  rig.station.start()
+  runDemo(rig.station)
+  for (let s = 0; s < 1200 && made.length < BENDS; s++) rig.clock.advance(1)
+  await rig.close()
+  return made
+}
+
+/** Of the tube alone: what sprang back otherwise than foreseen. How it was stopped is another thing. */
+const tubeErrorDeg = ({ prediction, springbackDeg }: NewBend): number =>
+  Math.abs((prediction?.springbackDeg ?? Number.NaN) - (springbackDeg ?? Number.NaN))
+
+const mean = (values: readonly number[]) => values.reduce((sum, v) => sum + v, 0) / values.length
+
+test(`over the first dozen bends of the demo the error shrinks, seeds ${SEEDS.join(', ')}`, async () => {
+  const shops: NewBend[][] = []
+  for (const seed of SEEDS) shops.push(await demoBends(seed))
+  for (const bends of shops) expect(bends.length).toBe(BENDS)
+  const first = mean(shops.map(([bend]) => (bend ? tubeErrorDeg(bend) : Number.NaN)))
+  const late = mean(shops.flatMap((bends) => bends.slice(LATE).map(tubeErrorDeg)))
+  expect(late).toBeLessThan(first / 2)
+})
