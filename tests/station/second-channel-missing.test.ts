@@ -51,7 +51,7 @@ describe.skipIf(skipWithout('socat'))('a second channel that does not come over 
     const state = () => rig.daemon.get<StationState>('/api/station')
     const { text, hint } = await whenNotice(state, 'no-pressure', true)
     expect(text).toBe("Readings come, but no pressure on the board's second channel.")
-    expect(hint).toMatch(/firmware that reads it/)
+    expect(hint).toMatch(/see that the board sends a second channel/)
     const setup = (await state()).setup?.setup
     const changed = await until(
       () => rig.daemon.send('PUT', '/api/station/setup', { ...setup, sensor: SENSOR }),
