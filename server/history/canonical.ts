@@ -7,7 +7,7 @@ import canonicalize from 'canonicalize'
  */
 
 /** Steps to a unit: a millionth of a degree, millimetre (a nanometre), second… */
-const STEPS = 1_000_000
+export const STEPS = 1_000_000
 
 /**
  * Largest integer that survives there and back: dividing and multiplying by the steps errs by less than

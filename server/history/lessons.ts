@@ -1,11 +1,10 @@
 import type { Database } from 'better-sqlite3'
+import { inBatches } from './batches.ts'
+import { STEPS } from './canonical.ts'
 import type { StoredLesson } from './history.ts'
 
 /** Rows read in one go: 100 kB, some milliseconds. */
 const BATCH_ROWS = 2000
-/** Steps of a hashed angle to a degree; see `canonical.ts`. */
-const STEPS = 1_000_000
-
 interface Row {
   readonly id: number
   readonly setupId: number
@@ -16,24 +15,19 @@ interface Row {
 
 /**
  * What every bend that may teach has to teach, oldest first. Four numbers are taken out of each record by the
- * database, so that a hundred thousand are read in about a second. In batches, as every walk of the history.
+ * database, so that a hundred thousand are read in about two seconds.
  */
 export function* lessonsIn(db: Database): Generator<StoredLesson> {
   const batch = db.prepare<[number], Row>(`
     SELECT id, setup_id AS setupId, record ->> '$.peakUdeg' AS peakUdeg,
       record ->> '$.springbackUdeg' AS springbackUdeg, record ->> '$.simulated' AS simulated
     FROM bend WHERE learned = 1 AND id > ? ORDER BY id LIMIT ${BATCH_ROWS}`)
-  let lastId = 0
-  for (;;) {
-    const rows = batch.all(lastId)
-    for (const { peakUdeg, springbackUdeg, simulated, ...row } of rows)
-      yield {
-        ...row,
-        peakDeg: peakUdeg / STEPS,
-        springbackDeg: springbackUdeg / STEPS,
-        simulated: simulated === 1,
-      }
-    if (rows.length < BATCH_ROWS) return
-    lastId = rows.at(-1)?.id ?? lastId
-  }
+  const rows = inBatches((lastId) => batch.all(lastId), BATCH_ROWS)
+  for (const { peakUdeg, springbackUdeg, simulated, ...row } of rows)
+    yield {
+      ...row,
+      peakDeg: peakUdeg / STEPS,
+      springbackDeg: springbackUdeg / STEPS,
+      simulated: simulated === 1,
+    }
 }

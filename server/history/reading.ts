@@ -1,5 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import type { Bend } from '../messages/bends.ts'
+import { inBatches } from './batches.ts'
 import { type BendFilter, checkQuery, whereOf } from './filter.ts'
 import type { Hands, RawRecord } from './history.ts'
 import { unpackRaw } from './raw-text.ts'
@@ -12,22 +13,14 @@ interface WalkedRow extends RecordRow {
   readonly id: number
 }
 
-/**
- * Every bend under a condition, oldest first. Read in batches: since the history only grows, that sees
- * the same bends as one long query, and neither holds memory nor keeps anyone from writing meanwhile.
- */
+/** Every bend under a condition, oldest first. */
 function* walk(db: Database, from: string, values: readonly (string | number)[]): Generator<Bend> {
   const batch = db.prepare<unknown[], WalkedRow>(`
     SELECT bend.id, bend.record, bend.previous_hash, bend.hash FROM
       (SELECT id FROM bend ${from} AND id > ? ORDER BY id LIMIT ${BATCH_ROWS}) AS found
     CROSS JOIN bend ON bend.id = found.id ORDER BY bend.id`)
-  let lastId = 0
-  for (;;) {
-    const rows = batch.all(...values, lastId)
-    for (const row of rows) yield bendOf(row)
-    if (rows.length < BATCH_ROWS) return
-    lastId = rows.at(-1)?.id ?? lastId
-  }
+  for (const row of inBatches((lastId) => batch.all(...values, lastId), BATCH_ROWS))
+    yield bendOf(row)
 }
 
 /** Every bend that fits, oldest first. @throws HistoryError `HISTORY_BAD_QUERY` at once, not when walked. */
