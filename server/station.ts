@@ -18,13 +18,13 @@ import { cutOffSentence, leftOpenBend, leftOpenSentence, NO_LINES } from './stat
 import { makeLiveOut } from './station/live-out.ts'
 import { makeMemory } from './station/memory.ts'
 import { makeNotesOnDisk } from './station/notes-on-disk.ts'
-import { noticesFor } from './station/notices.ts'
 import { OutputDesk } from './station/output-desk.ts'
 import { ReadoutDesk } from './station/readout-desk.ts'
 import { readoutMoment } from './station/readout-moment.ts'
 import { REFERENCE_PIECE } from './station/record.ts'
 import { traceOf } from './station/rerun.ts'
 import { makeSaveQueue } from './station/save-queue.ts'
+import { stateOf } from './station/state-of.ts'
 import { wallTime } from './station/wall-time.ts'
 import { makeWireWatch } from './station/wire-watch.ts'
 import { type OutputDoor, Refused, type StationDoor } from './web/station-door.ts'
@@ -167,40 +167,23 @@ export class Station implements StationDoor {
   }
 
   state(): StationState {
-    const desk = this.#desk
-    const { simulated, originLost, sensorFault } = this.#ear.state()
-    return {
-      station: desk.setup()?.setup.station ?? 'Bender',
-      software: this.#parts.software,
-      simulated,
+    const { software, bench, wire } = this.#parts
+    return stateOf({
+      software,
+      bench: bench?.state() ?? null,
+      desk: this.#desk,
+      ear: this.#ear.state(),
       link: this.#wire.state(),
-      ...desk.progress(),
-      setup: desk.setup(),
-      job: desk.job(),
-      aim: desk.aim(),
-      result: desk.result(),
-      datumS: desk.datumS(),
-      uncertaintyDeg: this.readout.liveUncertainty()?.expandedDeg ?? null,
-      leadS: desk.leadS(),
-      verification: this.readout.inForce().check?.at ?? null,
+      readout: this.readout,
       output: this.#output.state(),
-      unsaved: this.#queue.waiting(),
-      bench: this.#parts.bench?.state() ?? null,
-      notices: [
-        ...noticesFor({
-          storage: this.#queue.trouble() ?? this.#notes.trouble(),
-          unsaved: this.#queue.waiting(),
-          lost: this.#queue.lost(),
-          originLost,
-          sensorFault,
-          noAimWhy: desk.noAimWhy(),
-          leftOpen: this.#cutOff,
-          drift: desk.driftSentence(),
-        }),
-        ...this.readout.notices(),
-        ...this.#board.notices(this.#sensor, this.#parts.wire?.()),
-      ],
-    }
+      disk: {
+        storage: this.#queue.trouble() ?? this.#notes.trouble(),
+        unsaved: this.#queue.waiting(),
+        lost: this.#queue.lost(),
+      },
+      leftOpen: this.#cutOff,
+      boardNotices: this.#board.notices(this.#sensor, wire?.()),
+    })
   }
 
   hello(): Extract<LiveMessage, { type: 'hello' }> {

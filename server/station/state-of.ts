@@ -1,0 +1,55 @@
+import type { LinkState, Notice, StationState } from '../messages/live.ts'
+import type { BendDesk } from './bend-desk.ts'
+import type { makeDeviceEar } from './device-ear.ts'
+import { type Conditions, noticesFor } from './notices.ts'
+import type { ReadoutDesk } from './readout-desk.ts'
+
+/** What a station is made of, as far as its page shows it. */
+interface Around {
+  readonly software: string
+  readonly bench: StationState['bench']
+  readonly desk: BendDesk
+  readonly ear: ReturnType<ReturnType<typeof makeDeviceEar>['state']>
+  readonly link: LinkState
+  readonly readout: ReadoutDesk
+  readonly output: StationState['output']
+  readonly disk: Pick<Conditions, 'storage' | 'unsaved' | 'lost'>
+  readonly leftOpen: string | null
+  readonly boardNotices: readonly Notice[]
+}
+
+/** All that a page is told of a bender, but for its samples. */
+export function stateOf(around: Around): StationState {
+  const { software, bench, desk, ear, link, readout, output, disk, leftOpen, boardNotices } = around
+  const { simulated, originLost, sensorFault } = ear
+  return {
+    station: desk.setup()?.setup.station ?? 'Bender',
+    software,
+    simulated,
+    link,
+    ...desk.progress(),
+    setup: desk.setup(),
+    job: desk.job(),
+    aim: desk.aim(),
+    result: desk.result(),
+    datumS: desk.datumS(),
+    uncertaintyDeg: readout.liveUncertainty()?.expandedDeg ?? null,
+    leadS: desk.leadS(),
+    verification: readout.inForce().check?.at ?? null,
+    output,
+    unsaved: disk.unsaved,
+    bench,
+    notices: [
+      ...noticesFor({
+        ...disk,
+        originLost,
+        sensorFault,
+        noAimWhy: desk.noAimWhy(),
+        leftOpen,
+        drift: desk.driftSentence(),
+      }),
+      ...readout.notices(),
+      ...boardNotices,
+    ],
+  }
+}
