@@ -25,9 +25,16 @@ import { REFERENCE_PIECE } from './station/record.ts'
 import { traceOf } from './station/rerun.ts'
 import { makeSaveQueue } from './station/save-queue.ts'
 import { stateOf } from './station/state-of.ts'
+import { makeTeaching } from './station/teaching.ts'
 import { wallTime } from './station/wall-time.ts'
+import { wholeSetup } from './station/whole-setup.ts'
 import { makeWireWatch } from './station/wire-watch.ts'
-import { type OutputDoor, Refused, type StationDoor } from './web/station-door.ts'
+import {
+  type OutputDoor,
+  Refused,
+  type StationDoor,
+  type TeachingDoor,
+} from './web/station-door.ts'
 
 export interface StationParts {
   readonly clock: Clock
@@ -54,6 +61,7 @@ export class Station implements StationDoor {
   readonly #desk: BendDesk
   readonly #output
   readonly readout: ReadoutDesk
+  readonly teaching: TeachingDoor
   readonly #ear
   readonly #recorded = new Set<(bend: NewBend) => void>()
   #chain: ChainRun
@@ -81,6 +89,7 @@ export class Station implements StationDoor {
     this.#queue = makeSaveQueue(history, () => this.#desk.isOpen())
     this.#out = makeLiveOut(() => this.state())
     this.readout = this.#makeReadout()
+    this.teaching = this.#makeTeaching()
     this.#chain = this.#startChain(AS_BOARD_SAYS)
     this.#desk = this.#makeDesk()
     this.#output = new OutputDesk({
@@ -134,6 +143,21 @@ export class Station implements StationDoor {
         this.#changed()
       },
       checked: () => this.#chain.tell({ act: 'close', reason: REFERENCE_PIECE }),
+    })
+  }
+
+  #makeTeaching(): TeachingDoor {
+    return makeTeaching({
+      ...this.#parts,
+      isOpen: () => this.#desk.isOpen(),
+      retaught: () => {
+        // The model is made from the history: what still waits for the disk belongs into it.
+        this.#queue.flush()
+        this.#desk.readAnew()
+        const setup = this.#desk.setup()
+        if (setup !== null) this.#desk.useSetup(setup, this.#ear.state().simulated)
+        this.#changed()
+      },
     })
   }
 
@@ -213,8 +237,9 @@ export class Station implements StationDoor {
   useSetup(setup: Setup): StoredSetup {
     this.#refuseInMidBend('The set-up')
     this.#board.check(setup.sensor, this.#parts.wire?.())
+    const whole = wholeSetup(setup)
     this.#takeUp()
-    const stored = this.#parts.history.addSetup(setup)
+    const stored = this.#parts.history.addSetup(whole)
     // The model is made from the history: what still waits for the disk belongs into it.
     this.#queue.flush()
     this.#takeSetup(stored)

@@ -1,4 +1,4 @@
-import type { Verified } from '../history/history.ts'
+import type { Verified, VerifiedLog } from '../history/history.ts'
 import { verifyFolder } from '../history/reader.ts'
 import { type AddCommand, BadInput, printJson } from './command.ts'
 import { counted, onHistory, withDataOptions } from './history-command.ts'
@@ -19,15 +19,18 @@ function anchorOf(head: string | undefined): string | undefined {
   return anchor
 }
 
-const inLog = ({ entries }: Verified['readout']) =>
-  entries === 0 ? '' : ` Readout log: ${entries} ${entries === 1 ? 'entry' : 'entries'}.`
+const inLog = (name: string, { entries }: VerifiedLog) =>
+  entries === 0 ? '' : ` ${name}: ${entries} ${entries === 1 ? 'entry' : 'entries'}.`
 
-function sentences({ records, intact, why, head, readout }: Verified, isAnchored: boolean): string {
+function sentences(
+  { records, intact, why, head, readout, acts }: Verified,
+  isAnchored: boolean,
+): string {
   if (!intact) return `${counted(records)}, NOT intact. ${why}\n`
   const end = isAnchored
     ? 'The head given is among them.'
     : 'Keep the head elsewhere: only verify --head shows an end that was cut off.'
-  return `${counted(records)}, intact.${inLog(readout)}\nHead ${head}\n${end}\n`
+  return `${counted(records)}, intact.${inLog('Readout log', readout)}${inLog('Log of acts', acts)}\nHead ${head}\n${end}\n`
 }
 
 /** `overbend verify`: the hash chain, the raw lines and the columns, record by record. */

@@ -24,7 +24,13 @@ const UNITS: readonly (readonly [coarse: string, fine: string])[] = [
   // Of the fall's acceleration: an accelerometer's g.
   ['G', 'Ug'],
   ['S', 'Us'],
+  ['Gpa', 'Kpa'],
+  ['Mpa', 'Pa'],
   ['degreesOfFreedom', 'microDegreesOfFreedom'],
+  // Of a material; plain numbers.
+  ['exponent', 'microExponent'],
+  ['unloadingFactor', 'microUnloadingFactor'],
+  ['slopeSpread', 'microSlopeSpread'],
 ]
 
 type Json = null | boolean | number | string | readonly Json[] | { readonly [name: string]: Json }

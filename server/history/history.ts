@@ -1,3 +1,4 @@
+import type { Act, NewAct } from '../messages/acts.ts'
 import type { Bend, BendPage, BendQuery, NewBend } from '../messages/bends.ts'
 import type { EntryKind, NewReadoutEntry, ReadoutEntry } from '../messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
@@ -47,11 +48,22 @@ export interface Verified {
   /** Hash of the last record: write it down elsewhere, and a rewritten tail shows. */
   readonly head: string
   /** The log of acts about the readout, a chain of its own. */
-  readonly readout: {
-    readonly entries: number
-    readonly firstBroken: number | null
-    readonly head: string
-  }
+  readonly readout: VerifiedLog
+  /** The log of what people did about bends, a chain of its own. */
+  readonly acts: VerifiedLog
+}
+
+/** A log beside the bends, as far as its chain held. */
+export interface VerifiedLog {
+  readonly entries: number
+  readonly firstBroken: number | null
+  readonly head: string
+}
+
+/** Whether a bend is to teach, as a person decided last. */
+export interface StoredDecision {
+  readonly bendId: number
+  readonly decision: Act['decision']
 }
 
 /** Entries of one kind of one bender's readout log, newest first. */
@@ -89,6 +101,12 @@ export interface History {
   addReadoutEntry(entry: NewReadoutEntry): ReadoutEntry
   readoutEntry(id: number): ReadoutEntry | null
   readoutEntries<K extends EntryKind>(query: ReadoutQuery<K>): Extract<ReadoutEntry, { kind: K }>[]
+  /** What a person did about a recorded bend. Numbered, never edited; the bend stays as it is. */
+  addAct(act: NewAct): Act
+  /** All acts about a bend, oldest first. */
+  actsOn(bendId: number): Act[]
+  /** The last decision about each bend that one was made of. */
+  decisions(): StoredDecision[]
   /** Small settings that are no evidence: the job in hand, the set-up in use. */
   remember(key: string, value: unknown): void
   recall(key: string): unknown

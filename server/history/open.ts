@@ -1,3 +1,4 @@
+import { makeActLog } from './act-log.ts'
 import { makeAppend } from './append.ts'
 import { backUp } from './backup.ts'
 import { connectWriter, makeFolder } from './connect.ts'
@@ -67,6 +68,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
   const notes = makeNotes(db)
   const setups = makeSetups(db, wallMs)
   const readout = makeReadoutLog(db)
+  const acts = makeActLog(db)
   return {
     append: guarded(makeAppend(db)),
     page: guarded(makePages(db)),
@@ -86,6 +88,9 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
       checkOpen()
       return naming(file, () => readout.readoutEntries(query))
     },
+    addAct: guarded(acts.addAct),
+    actsOn: guarded(acts.actsOn),
+    decisions: guarded(acts.decisions),
     remember: guarded(notes.remember),
     recall: guarded(notes.recall),
     verifySteps(anchor) {

@@ -38,12 +38,14 @@ export function openReader(dataDir: string): HistoryReader {
 }
 
 const NO_HEAD = '0'.repeat(64)
+const NO_LOG = { entries: 0, firstBroken: null, head: NO_HEAD } as const
 const DAMAGED = {
   records: 0,
   intact: false,
   firstBroken: null,
   head: NO_HEAD,
-  readout: { entries: 0, firstBroken: null, head: NO_HEAD },
+  readout: NO_LOG,
+  acts: NO_LOG,
 } as const
 
 /**

@@ -5,7 +5,9 @@ import { isDamage } from './disk-errors.ts'
 import type { Verified } from './history.ts'
 import { measureRaw } from './raw-text.ts'
 import { type BendColumns, columnsOf, evidenceIn, type RecordRow, setupTextOf } from './record.ts'
-import { makeEntryHashes, verifyReadoutSteps } from './verify-readout.ts'
+import { ACT_LOG } from './verify-acts.ts'
+import { makeHashes, verifyLogSteps } from './verify-log.ts'
+import { READOUT_LOG } from './verify-readout.ts'
 
 /** Records read in one go; the raw lines of one bend at a time. */
 const BATCH_ROWS = 100
@@ -108,7 +110,7 @@ function* firstBreak(db: Database, held: Held, anchor?: string): Generator<void,
     FROM bend LEFT JOIN setup ON setup.id = bend.setup_id
     WHERE bend.id > ? ORDER BY bend.id LIMIT ${BATCH_ROWS}`)
   const packed = db.prepare<[number], Buffer>('SELECT packed FROM raw WHERE bend_id = ?').pluck()
-  const entryHash = makeEntryHashes(db)
+  const entryHash = makeHashes(db, 'readout_log')
   let rows = batch.all(Number.MIN_SAFE_INTEGER)
   while (rows.length > 0) {
     for (const row of rows) {
@@ -181,15 +183,17 @@ export function* verifySteps(db: Database, options: VerifyOptions = {}): Generat
           firstBroken: null,
           why: 'No record has the hash given: the end was cut off or the history written anew.',
         })
-  const { why: whyReadout, ...readout } = yield* verifyReadoutSteps(db)
+  const { why: whyReadout, ...readout } = yield* verifyLogSteps(db, READOUT_LOG)
+  const { why: whyActs, ...acts } = yield* verifyLogSteps(db, ACT_LOG)
   return {
     // Of an intact history those up to the head, though more may have come since.
     records: finding === null ? held.id : recordsIn(db, held),
-    intact: finding === null && whyReadout === null,
+    intact: finding === null && whyReadout === null && whyActs === null,
     firstBroken: finding?.firstBroken ?? null,
-    why: finding?.why ?? whyReadout,
+    why: finding?.why ?? whyReadout ?? whyActs,
     head: held.hash.toString('hex'),
     readout,
+    acts,
   }
 }
 

@@ -1,15 +1,15 @@
 import { DomainError } from '../bend/errors.ts'
-import { materialOf } from '../bend/materials.ts'
 import type { SetupPlace } from '../bend/setup-place.ts'
 import { know, type SetupKnowledge, teach } from '../bend/shop-memory.ts'
-import { newShopMemory, type ShopMemory } from '../bend/shop-nodes.ts'
-import type { History, StoredLesson } from '../history/history.ts'
+import { type Decisions, newShopMemory, type ShopMemory } from '../bend/shop-nodes.ts'
+import { materialOfTube } from '../bend/tube-metal.ts'
+import type { History, StoredDecision, StoredLesson } from '../history/history.ts'
 import type { StoredSetup } from '../messages/setup.ts'
 
-/** @throws DomainError `MATERIAL_UNKNOWN` */
+/** @throws DomainError of `materialOfTube` */
 function placeOf({ station, die, tube }: StoredSetup['setup']): SetupPlace {
   return {
-    material: materialOf(tube.material),
+    material: materialOfTube(tube),
     lot: tube.lot,
     die: die.name,
     station,
@@ -32,8 +32,19 @@ function unlessNoSuchTube<T>(work: () => T): T | null {
   }
 }
 
-function readAll(history: Pick<History, 'lessons' | 'setups'>): Memories {
-  const memories = { real: newShopMemory(), simulated: newShopMemory() }
+type Told = Pick<History, 'lessons' | 'setups' | 'decisions'>
+
+/** What people decided that the weights would not. */
+function decisionsOf(history: Told): Decisions {
+  const all = history.decisions()
+  const those = (decision: StoredDecision['decision']) =>
+    new Set(all.filter((one) => one.decision === decision).map(({ bendId }) => bendId))
+  return { putBack: those('put-back'), takenOut: those('taken-out') }
+}
+
+function readAll(history: Told): Memories {
+  const decisions = decisionsOf(history)
+  const memories = { real: newShopMemory(decisions), simulated: newShopMemory(decisions) }
   const places = new Map(
     history.setups().map(({ id, setup }) => [id, unlessNoSuchTube(() => placeOf(setup))]),
   )
@@ -48,9 +59,9 @@ function readAll(history: Pick<History, 'lessons' | 'setups'>): Memories {
 
 /**
  * What all tubes of this shop have taught, simulated ones apart. It is only ever what the history says, bend by
- * bend in its order, so that it comes out the same after a restart.
+ * bend in its order, and what people decided of them, so that it comes out the same after a restart.
  */
-export function makeShop(history: Pick<History, 'lessons' | 'setups'>) {
+export function makeShop(history: Told) {
   let memories: Memories | null = null
 
   function memoryOf(simulated: boolean): ShopMemory {

@@ -9,6 +9,7 @@ import { addPages } from './pages.ts'
 import type { Resource, WebParts } from './parts.ts'
 import { answerFor, refused } from './refuse.ts'
 import { refuseSocket } from './refuse-upgrade.ts'
+import { acts } from './resources/acts.ts'
 import { axes } from './resources/axes.ts'
 import { bench } from './resources/bench.ts'
 import { bends } from './resources/bends.ts'
@@ -53,6 +54,7 @@ const RESOURCES: readonly Resource[] = [
   wire,
   materials,
   bends,
+  acts,
   verify,
   health,
   pairing,

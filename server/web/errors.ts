@@ -25,6 +25,7 @@ export const ERRORS = {
   'not-still': [409, 'The readout does not stand still: hold the die, wait a second.'],
   'no-datum': [409, 'There is no zero to read from: seat the piece and set the datum first.'],
   'no-bench': [409, 'There is no built-in bench here: the lines come from a sensor.'],
+  'teaches-nothing': [409, 'That bend cannot teach, or nothing was decided of it.'],
   'no-rerun': [409, 'Bend {what} cannot be run again by this version; its raw lines are kept.'],
   'no-pairing': [409, 'Nothing to pair: this daemon answers its own machine only.'],
   'too-large': [413, 'The body is larger than {what} bytes; nothing asked here is that long.'],

@@ -1,4 +1,5 @@
-import type { BendTrace } from '../messages/bends.ts'
+import type { Act, TeachingAsk } from '../messages/acts.ts'
+import type { Bend, BendTrace } from '../messages/bends.ts'
 import type { BenchAct, OperatorAct } from '../messages/commands.ts'
 import type { LiveMessage, StationState } from '../messages/live.ts'
 import type { ArmOutput } from '../messages/output.ts'
@@ -47,6 +48,12 @@ export interface ReadoutDoor {
   chart(piece: number): CheckChart
 }
 
+/** What recorded bends teach. */
+export interface TeachingDoor {
+  /** Enters a person's decision in the log of acts; from then on the springback model is made with it. */
+  decide(bend: Bend, ask: TeachingAsk): Act
+}
+
 /** Where the lines come from. */
 export interface WireDoor {
   wire(): Wire
@@ -73,6 +80,7 @@ export interface StationDoor {
   bench(act: BenchAct): void
   readonly output: OutputDoor
   readonly readout: ReadoutDoor
+  readonly teaching: TeachingDoor
   /** The trace of a recorded bend, run again from its raw lines; null when there is no such bend. */
   trace(bendId: number): Promise<BendTrace | null>
 }

@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import { HistoryError } from '../../server/history/errors.ts'
 import type {
   History,
   OpenBend,
@@ -6,6 +7,7 @@ import type {
   ReadoutQuery,
   Verified,
 } from '../../server/history/history.ts'
+import type { Act } from '../../server/messages/acts.ts'
 import type { Bend, BendPage, BendQuery, NewBend } from '../../server/messages/bends.ts'
 import type { EntryKind, ReadoutEntry } from '../../server/messages/readout.ts'
 import type { Setup, StoredSetup } from '../../server/messages/setup.ts'
@@ -58,12 +60,19 @@ function recorded(bend: NewBend, raw: RawRecord, previous: Bend | undefined): Be
   }
 }
 
+const logOf = (log: readonly { readonly hash: string }[]) => ({
+  entries: log.length,
+  firstBroken: null,
+  head: log.at(-1)?.hash ?? FIRST_HASH,
+})
+
 /** A history in an array: what the web and the pages need, with no disk below it. */
 export function makeFakeHistory(): History {
   const bends: Bend[] = []
   const raws: RawRecord[] = []
   const kept = new Map<string, unknown>()
   const log: ReadoutEntry[] = []
+  const acts: Act[] = []
   const stored: StoredSetup[] = []
   let open: OpenBend | null = null
   const verify = (): Verified => ({
@@ -72,7 +81,8 @@ export function makeFakeHistory(): History {
     firstBroken: null,
     why: null,
     head: bends.at(-1)?.hash ?? FIRST_HASH,
-    readout: { entries: log.length, firstBroken: null, head: log.at(-1)?.hash ?? FIRST_HASH },
+    readout: logOf(log),
+    acts: logOf(acts),
   })
   return {
     append(bend, raw) {
@@ -130,6 +140,26 @@ export function makeFakeHistory(): History {
         .filter((entry) => entry.station === station && entry.id < (before ?? Infinity))
         .reverse()
         .slice(0, limit),
+    addAct(act) {
+      const about = bends[act.bendId - 1]
+      const last = bends.at(-1)
+      if (!about || !last) throw new HistoryError('HISTORY_BAD_ACT', { what: 'no such bend' })
+      const previousHash = acts.at(-1)?.hash ?? FIRST_HASH
+      const named = ({ id, hash }: Bend) => ({ number: id, hash })
+      const evidence = { id: acts.length + 1, ...act, bend: named(about), after: named(last) }
+      const added = {
+        ...evidence,
+        previousHash,
+        hash: sha256(previousHash + JSON.stringify(evidence)),
+      }
+      acts.push(added)
+      return added
+    },
+    actsOn: (bendId) => acts.filter((act) => act.bendId === bendId),
+    decisions: () => {
+      const last = new Map(acts.map(({ bendId, decision }) => [bendId, decision]))
+      return [...last].map(([bendId, decision]) => ({ bendId, decision }))
+    },
     remember: (key, value) => void kept.set(key, value),
     recall: (key) => kept.get(key),
     verify,

@@ -14,6 +14,7 @@ import type { Axes } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
 import { ReadoutDesk } from '../../server/station/readout-desk.ts'
 import { readoutNotices } from '../../server/station/readout-notices.ts'
+import { makeTeaching } from '../../server/station/teaching.ts'
 import { Refused, type StationDoor } from '../../server/web/station-door.ts'
 import {
   ENDS_S,
@@ -127,6 +128,13 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     checked: () => sayState(),
   })
   if (setup !== null) readout.use(setup)
+  const teaching = makeTeaching({
+    history,
+    clock: { wallMs: () => startedMs + 1000 * nowS },
+    software: FAKE_SOFTWARE,
+    isOpen: () => PHASE_ORDER.indexOf(phase) > 1,
+    retaught: () => sayState(),
+  })
   let outputKept = 0
 
   function aim() {
@@ -324,6 +332,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       sayState()
     },
     readout,
+    teaching,
     output: {
       arm({ output }) {
         if (fault === 'lost') refuse('No angle arrives: an output cannot be armed now.')

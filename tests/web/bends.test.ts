@@ -210,6 +210,7 @@ describe('GET /api/history/verify', () => {
     const verified = {
       ...{ records: 9, intact: false, firstBroken: 4, why: 'Altered.', head: 'ab' },
       readout: { entries: 3, firstBroken: 4, head: 'cd' },
+      acts: { entries: 1, firstBroken: null, head: 'ef' },
     }
     const { app } = withHistory({ verifySteps: () => stepsTo(verified, 3) })
     expect((await app.inject('/api/history/verify')).json()).toEqual(verified)

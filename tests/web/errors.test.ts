@@ -99,6 +99,16 @@ const oldRecord = () =>
     }),
   })
 
+async function abandonedBend(): Promise<Seen> {
+  const { app, station } = makeWeb()
+  station.act({ act: 'datum' })
+  station.step(600)
+  station.act({ act: 'abandon' })
+  const decision = { who: 'Quality', decision: 'put-back', reason: 'It looked right.' }
+  const answer = await app.inject(post('/api/bends/1/teaching', decision))
+  return { status: answer.statusCode, body: answer.json() }
+}
+
 async function fullHouse(): Promise<Seen> {
   const { port } = await listenWeb()
   const pages = Array.from({ length: 256 }, () => openLive(port))
@@ -150,6 +160,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'not-still': whileMoving,
   'no-datum': beforeDatum,
   'no-bench': () => inject({ method: 'POST', url: '/api/bench', payload: {} }, { bench: false }),
+  'teaches-nothing': abandonedBend,
   'no-rerun': oldRecord,
   'no-pairing': () => inject(pair('x')),
   'too-large': () => inject(act('x'.repeat(100_000))),

@@ -1,6 +1,7 @@
 import { first } from './0001-first.ts'
 import { readoutLog } from './0002-readout-log.ts'
+import { actLog } from './0003-act-log.ts'
 import type { Migration } from './migration.ts'
 
 /** Every step of the schema, in order. */
-export const migrations: readonly Migration[] = [first, readoutLog]
+export const migrations: readonly Migration[] = [first, readoutLog, actLog]

@@ -6,17 +6,24 @@ import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 import { Refused } from '../station-door.ts'
 
+const LogOf = (description: string) =>
+  Type.Object(
+    {
+      entries: Type.Integer({ minimum: 0, description: 'Entries of the log.' }),
+      firstBroken: orNull(Type.Integer({ description: 'First entry altered, removed or moved.' })),
+      head: Type.String({ description: 'Hash of its last entry.' }),
+    },
+    { description, additionalProperties: false },
+  )
+
 const Verified = strict({
   records: Type.Integer({ minimum: 0 }),
   intact: Type.Boolean(),
   firstBroken: orNull(Type.Integer({ description: 'First record altered, removed or reordered.' })),
   why: orNull(Type.String({ description: 'What is wrong with it.' })),
   head: Type.String({ description: 'Hash of the last record; keep it elsewhere.' }),
-  readout: strict({
-    entries: Type.Integer({ minimum: 0, description: 'Entries of the readout log.' }),
-    firstBroken: orNull(Type.Integer({ description: 'First entry altered, removed or moved.' })),
-    head: Type.String({ description: 'Hash of its last entry.' }),
-  }),
+  readout: LogOf('Of acts about the readout.'),
+  acts: LogOf('Of what people did about bends.'),
 })
 
 /** While the tube moves, nobody waits for live degrees. */

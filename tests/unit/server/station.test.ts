@@ -283,7 +283,7 @@ test('a board that says it is simulated is aimed at from simulated bends alone',
   station.useJob(job())
   const aims = () => station.state().aim?.commandedDeg
   const aimOf = (simulated: boolean) =>
-    firstAim(makeShop({ lessons, setups: () => [stored] }).know(stored, simulated), 20).commandedDeg
+    firstAim(makeShop({ lessons, setups: () => [stored], decisions: () => [] }).know(stored, simulated), 20).commandedDeg
   expect(station.state().simulated).toBe(false)
   expect(aims()).toBe(aimOf(false))
   clock.advance(2)

@@ -6,6 +6,7 @@ import { openHistory } from '../../../../server/history/open.ts'
 import {
   lateRefusalOf,
   makeFolder,
+  newAct,
   newBend,
   newCalibration,
   openShop,
@@ -44,6 +45,9 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   readoutEntry: (history) => history.readoutEntry(1),
   readoutEntries: (history) =>
     history.readoutEntries({ station: SETUP.station, kind: 'check', limit: 10 }),
+  addAct: (history) => history.addAct(newAct()),
+  actsOn: (history) => history.actsOn(1),
+  decisions: (history) => history.decisions(),
   remember: (history) => history.remember('name', 1),
   recall: (history) => history.recall('name'),
   verify: (history) => history.verify(),

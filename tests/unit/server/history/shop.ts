@@ -6,6 +6,7 @@ import { makeAppend } from '../../../../server/history/append.ts'
 import { HistoryError } from '../../../../server/history/errors.ts'
 import type { History, RawRecord } from '../../../../server/history/history.ts'
 import { openHistory } from '../../../../server/history/open.ts'
+import type { NewAct } from '../../../../server/messages/acts.ts'
 import type { NewBend } from '../../../../server/messages/bends.ts'
 import type {
   BendReadout,
@@ -173,6 +174,19 @@ export const newCheck = (changes: Partial<NewCheck> = {}): NewCheck => ({
   limitDeg: 0.2,
   expandedDeg: 0.14,
   passed: true,
+  ...changes,
+})
+
+/** A person's decision about the first bend. */
+export const newAct = (changes: Partial<NewAct> = {}): NewAct => ({
+  kind: 'teaching',
+  schema: 1,
+  at: '2026-01-05T09:00:00.000Z',
+  who: 'Quality',
+  decision: 'taken-out',
+  reason: 'The clamp had slipped: marks on the tube.',
+  bendId: 1,
+  software: '0.1.0',
   ...changes,
 })
 

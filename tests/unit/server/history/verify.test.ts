@@ -58,6 +58,7 @@ test('an untouched history is intact, and its head is the last hash', () => {
     why: null,
     head: heads.at(-1),
     readout: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+    acts: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
   })
 })
 

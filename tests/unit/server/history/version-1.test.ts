@@ -7,7 +7,7 @@ import { backUp } from '../../../../server/history/backup.ts'
 import { openHistory } from '../../../../server/history/open.ts'
 import { openReader, verifyFolder } from '../../../../server/history/reader.ts'
 import { restoreHistory } from '../../../../server/history/restore.ts'
-import { makeFolder, newBend, newCalibration, rawOf, SETUP } from './shop.ts'
+import { makeFolder, newAct, newBend, newCalibration, rawOf, SETUP } from './shop.ts'
 
 vi.setConfig({ testTimeout: 60_000 })
 
@@ -39,6 +39,7 @@ test('is read, verified and exported as it is, without being touched', () => {
     why: null,
     head: HEAD,
     readout: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+    acts: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
   })
   const reader = openReader(dir)
   const bends = [...reader.bends({})]
@@ -66,9 +67,9 @@ test('is backed up as it is, and restored to a folder that then takes new entrie
   }
 })
 
-test('opened to write it takes the log, keeps every record and its hash, and goes on', () => {
+test('opened to write it takes the logs, keeps every record and its hash, and goes on', () => {
   const history = openHistory(dir)
-  expect(versionOf(file)).toBe(2)
+  expect(versionOf(file)).toBe(3)
   expect(history.verify(HEAD)).toMatchObject({ records: 3, intact: true, head: HEAD })
   expect(history.bend(2)).toMatchObject({ id: 2, ...newBend(2) })
   expect(history.raw(3)).toEqual(rawOf(3))
@@ -76,10 +77,12 @@ test('opened to write it takes the log, keeps every record and its hash, and goe
   const entry = history.addReadoutEntry(newCalibration())
   expect(entry.id).toBe(1)
   expect(history.append(newBend(4), rawOf(4)).previousHash).toBe(HEAD)
+  expect(history.addAct(newAct({ bendId: 3 })).bend.hash).toBe(HEAD)
   expect(history.verify(HEAD)).toMatchObject({
     records: 4,
     intact: true,
     readout: { entries: 1, head: entry.hash },
+    acts: { entries: 1 },
   })
   history.close()
 })

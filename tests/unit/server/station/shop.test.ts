@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { aimFor } from '../../../../server/bend/aim.ts'
 import { materialOf } from '../../../../server/bend/materials.ts'
 import { learn, priorFor } from '../../../../server/bend/springback.ts'
-import type { StoredLesson } from '../../../../server/history/history.ts'
+import type { StoredDecision, StoredLesson } from '../../../../server/history/history.ts'
 import type { StoredSetup } from '../../../../server/messages/setup.ts'
 import { firstAim } from '../../../../server/station/coach.ts'
 import { makeShop } from '../../../../server/station/shop.ts'
@@ -21,8 +21,12 @@ const stored = (id: number, change: { lot?: string; material?: string } = {}): S
 const OTHER_LOT = stored(2, { lot: 'next lot' })
 const SETUPS = [stored(1), OTHER_LOT, stored(3, { material: '6061-t6' })]
 const taught = { id: 1, setupId: 1, peakDeg: 93, springbackDeg: 4, simulated: false }
-const shop = (...lessons: StoredLesson[]) =>
-  makeShop({ lessons: () => lessons, setups: () => SETUPS })
+const shopOf = (
+  lessons: readonly StoredLesson[],
+  decisions: readonly StoredDecision[] = [],
+  setups = SETUPS,
+) => makeShop({ lessons: () => lessons, setups: () => setups, decisions: () => [...decisions] })
+const shop = (...lessons: StoredLesson[]) => shopOf(lessons)
 const series = (springbacksDeg: readonly number[], peakDeg = 93) =>
   springbacksDeg.map((springbackDeg, nth) => ({ ...taught, id: nth + 1, peakDeg, springbackDeg }))
 const aimDeg = (at: ReturnType<typeof shop>, setup = stored(1), simulated = false) =>
@@ -71,20 +75,20 @@ describe('what the shop knows of a set-up', () => {
   test('an unknown material is refused by name, and holds nobody else up', () => {
     const cheese = stored(9, { material: 'cheese' })
     expect(() => shop().know(cheese, false)).toThrow(/cheese/)
-    const lessons = () => [
+    const lessons = [
       { ...taught, setupId: 9 },
       { ...taught, id: 2 },
       { ...taught, id: 3, setupId: 77 },
       { ...taught, id: 4, springbackDeg: 0 },
       { ...taught, id: 5, peakDeg: 400 },
     ]
-    const at = makeShop({ lessons, setups: () => [...SETUPS, cheese] })
+    const at = shopOf(lessons, [], [...SETUPS, cheese])
     expect(aimDeg(at)).toBe(aimDeg(shop(taught)))
   })
 
   test('is read anew when it is told so', () => {
     const lessons: StoredLesson[] = []
-    const at = makeShop({ lessons: () => lessons, setups: () => SETUPS })
+    const at = shopOf(lessons)
     const before = aimDeg(at)
     lessons.push(taught)
     expect(aimDeg(at)).toBe(before)
@@ -129,5 +133,41 @@ describe('tube that springs otherwise from some bend on', () => {
     for (const last = id + 12; id < last; id++)
       at.teach(stored(1), { ...taught, id, springbackDeg: 4.8 })
     expect(at.know(stored(1), false).drift).toBeNull()
+  })
+})
+
+describe('what a person decides', () => {
+  const odd = [...series([4, 4.1, 3.9, 4, 4.1]), { ...taught, id: 6, springbackDeg: 6 }]
+  const decided = (bendId: number, decision: StoredDecision['decision']) =>
+    aimDeg(shopOf(odd, [{ bendId, decision }]))
+
+  test('puts a bend back that does not fit, and it counts as the others do', () => {
+    expect(shopOf(odd).know(stored(1), false).model.bends).toBe(5)
+    const at = shopOf(odd, [{ bendId: 6, decision: 'put-back' }])
+    expect(at.know(stored(1), false).model.bends).toBe(6)
+    expect(aimDeg(at)).toBeGreaterThan(aimDeg(shopOf(odd)) + 0.05)
+  })
+
+  test('takes a bend out that fits, as if it had never been made', () => {
+    const without = shopOf(odd.filter(({ id }) => id !== 3))
+    const at = shopOf(odd, [{ bendId: 3, decision: 'taken-out' }])
+    expect(at.know(stored(1), false).model).toEqual(without.know(stored(1), false).model)
+  })
+
+  test('and takes back again leaves it as it was found', () => {
+    expect(decided(6, 'as-found')).toBe(aimDeg(shopOf(odd)))
+    expect(decided(3, 'as-found')).toBe(aimDeg(shopOf(odd)))
+  })
+
+  test('comes to the same digits bend by bend as read from the history', () => {
+    const decisions = [
+      { bendId: 6, decision: 'put-back' as const },
+      { bendId: 2, decision: 'taken-out' as const },
+    ]
+    const lessons: StoredLesson[] = []
+    const live = shopOf(lessons, decisions)
+    live.know(stored(1), false)
+    for (const { setupId: _, ...lesson } of odd) live.teach(stored(1), lesson)
+    expect(live.know(stored(1), false)).toEqual(shopOf(odd, decisions).know(stored(1), false))
   })
 })

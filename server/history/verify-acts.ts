@@ -1,0 +1,29 @@
+import type { Database } from 'better-sqlite3'
+import { type ActRow, actEvidenceIn } from './act-record.ts'
+import { type LogKind, makeHashes } from './verify-log.ts'
+
+/** An act names bends by number and hash: a history written anew under it shows. */
+function makeJudge(db: Database) {
+  const bendHash = makeHashes(db, 'bend')
+  return ({ id, kind, bend_id, record }: ActRow): string | null => {
+    try {
+      const evidence = actEvidenceIn(record)
+      if (evidence.id !== id) return 'its number is not that of its text'
+      if (evidence.kind !== kind) return 'its column kind is not that of its text'
+      if (evidence.bendId !== bend_id) return 'its column bend_id is not that of its text'
+      const named = [evidence.bend, evidence.after]
+      const isSame = named.every(({ number, hash }) => bendHash(number) === hash)
+      return isSame ? null : 'the history holds another bend than it names'
+    } catch {
+      return 'its text is no act'
+    }
+  }
+}
+
+export const ACT_LOG: LogKind<ActRow> = {
+  table: 'act_log',
+  name: 'the log of acts',
+  entry: 'Act',
+  sinceVersion: 3,
+  makeJudge,
+}

@@ -1,0 +1,83 @@
+import { describe, expect, test } from 'vitest'
+import { makeWeb } from '../support/web.ts'
+
+const ONE_BEND = 1201
+const ASK = { who: 'Quality', decision: 'taken-out', reason: 'The clamp had slipped.' }
+
+function withBends(count: number) {
+  const { app, station } = makeWeb({ auto: true })
+  station.step(count * ONE_BEND)
+  // The fake bends on by itself: the next one is given up, and nothing is open.
+  if (station.state().phase !== 'no-datum') station.act({ act: 'abandon' })
+  const decide = (id: number, change: object = {}) =>
+    app.inject({
+      method: 'POST',
+      url: `/api/bends/${id}/teaching`,
+      payload: { ...ASK, ...change },
+    })
+  return { app, station, decide }
+}
+
+describe('POST /api/bends/:id/teaching', () => {
+  test('enters the decision, tied to the record by number and hash', async () => {
+    const { decide, station } = withBends(2)
+    const answer = await decide(2)
+    expect(answer.statusCode).toBe(200)
+    const bend = station.history.bend(2)
+    expect(answer.json()).toMatchObject({
+      ...ASK,
+      id: 1,
+      kind: 'teaching',
+      bend: { number: 2, hash: bend?.hash },
+    })
+    expect(station.history.decisions()).toEqual([{ bendId: 2, decision: 'taken-out' }])
+  })
+
+  test('can be undone, which is an act of its own', async () => {
+    const { app, decide, station } = withBends(1)
+    await decide(1)
+    await decide(1, { decision: 'as-found', reason: 'It was the other tube.' })
+    expect(station.history.decisions()).toEqual([{ bendId: 1, decision: 'as-found' }])
+    const acts = (await app.inject('/api/bends/1/acts')).json()
+    expect(acts.map(({ decision }: { decision: string }) => decision)).toEqual([
+      'taken-out',
+      'as-found',
+    ])
+  })
+
+  test.each([
+    [{ who: '' }, 400, 'who'],
+    [{ reason: '' }, 400, 'reason'],
+    [{ reason: '   ' }, 400, 'reason'],
+    [{ reason: 'x'.repeat(501) }, 400, 'reason'],
+    [{ decision: 'perhaps' }, 400, 'decision'],
+    [{ bendId: 2 }, 400, 'bendId'],
+    [{ decision: 'as-found' }, 409, 'decision'],
+  ])('%j is refused with %i, naming the field', async (change, status, field) => {
+    const { decide, station } = withBends(1)
+    const answer = await decide(1, change)
+    expect(answer.statusCode).toBe(status)
+    expect(JSON.stringify(answer.json())).toContain(field)
+    expect(station.history.decisions()).toEqual([])
+  })
+
+  test('names no bend that is not there', async () => {
+    const answer = await withBends(1).decide(99)
+    expect(answer.statusCode).toBe(404)
+    expect(answer.json().sentence).toBe('There is no bend number 99 in the history.')
+  })
+
+  test('waits while a bend is open', async () => {
+    const { decide, station } = withBends(1)
+    station.act({ act: 'datum' })
+    station.step(600)
+    const answer = await decide(1)
+    expect(answer.statusCode).toBe(409)
+    expect(answer.json().sentence).toMatch(/mid-bend/)
+  })
+})
+
+test('a bend that nobody did anything about has no acts', async () => {
+  const { app } = withBends(1)
+  expect((await app.inject('/api/bends/1/acts')).json()).toEqual([])
+})
