@@ -27,6 +27,14 @@ const SENTENCES = {
     `There is no material "${key}"; known are ${known}.`,
   MATERIAL_NAME: ({ name }: Readonly<Record<'name', string>>) =>
     `A material's name needs a letter or digit and at most 60 characters, got "${name}".`,
+  MATERIAL_TAKEN: ({ name, key }: Readonly<Record<'name' | 'key', string>>) =>
+    `"${name}" is in the table as ${key}: choose it there, or give a metal of your own another name.`,
+  FIGURE_MISSING: ({ what }: Readonly<Record<'figure' | 'what', string>>) =>
+    `A material of the shop's own needs ${what}.`,
+  MODULUS_GPA: ({ modulusGpa }: Numbers<'modulusGpa'>) =>
+    `Young's modulus must be from 1 to 1000 GPa (steel has about 205), got ${modulusGpa}.`,
+  HARDENING_TWICE: ({ tangentModulusMpa }: Numbers<'tangentModulusMpa'>) =>
+    `Give one hardening, the tangent modulus of ${tangentModulusMpa} MPa or K with its exponent n.`,
   SLOPE_SPREAD: ({ slopeSpread }: Numbers<'slopeSpread'>) =>
     `The spread of a material must lie between 0.02 and 1 of its springback, got ${slopeSpread}.`,
   YIELD_STRAIN: ({ yieldMpa, modulusMpa }: Numbers<'yieldMpa' | 'modulusMpa'>) =>

@@ -12,37 +12,55 @@ export interface OwnMetal {
   readonly slopeSpread?: number
   /** Modulus on letting off over Young's, in (0, 1]; 0.9 if not given. */
   readonly unloadingFactor?: number
+  /** Where its owner has the figures from, as a sentence. */
+  readonly source?: string
 }
 
-/** As for the soft metals of the table: nothing says that one's own figures are better. */
-const SPREAD = 0.22
-/** Between steel (0.87) and aluminium (0.92). */
-const UNLOADING = 0.9
+/**
+ * What its owner does not know. The spread is that of the soft metals of the table, since nothing
+ * says that one's own figures are better; the modulus on letting off lies between steel (0.87) and
+ * aluminium (0.92).
+ */
+export const JUDGED = { slopeSpread: 0.22, unloadingFactor: 0.9 } as const
 
 /** The strongest spring steels yield at about 1 % strain; beyond lies a modulus typed in GPa. */
 const YIELD_STRAIN_MAX = 0.03
 
 const NAME_MAX = 60
 
-/** Lower case, hyphens between words; apart from the table's keys by its first word. */
-function keyOf(name: string): string {
+/**
+ * A name as it is compared: its words in lower case, hyphens between them.
+ *
+ * @throws DomainError `MATERIAL_NAME`
+ */
+export function plainName(name: string): string {
   const words = name
     .normalize('NFKD')
     .toLowerCase()
     .match(/[\p{Letter}\p{Number}]+/gu)
   if (!(words !== null && name.length <= NAME_MAX)) throw new DomainError('MATERIAL_NAME', { name })
-  return ['own', ...words].join('-')
+  return words.join('-')
 }
+
+/** The figures of a law, in the order of their names in `StressStrainLaw`. */
+const figuresOf = (law: StressStrainLaw): readonly number[] =>
+  law.kind === 'bilinear'
+    ? [law.modulusMpa, law.yieldMpa, law.tangentModulusMpa]
+    : [law.modulusMpa, law.yieldMpa, law.strengthMpa, law.exponent]
 
 /**
  * A material of one's own, usable wherever one of the table is.
+ *
+ * Its key holds the figures beside the name: what a bend teaches is how far it lies from what the
+ * figures foretell, so other figures make another material, whatever its name.
  *
  * @throws DomainError `MATERIAL_NAME`, `MODULUS`, `YIELD`, `YIELD_STRAIN`, `TANGENT_MODULUS`,
  *   `STRENGTH`, `EXPONENT`, `SLOPE_SPREAD`, `UNLOADING_FACTOR`: one sentence each.
  */
 export function ownMaterial(metal: OwnMetal): Material {
-  const { name, law, slopeSpread = SPREAD, unloadingFactor = UNLOADING } = metal
-  const key = keyOf(name)
+  const { name, law, source = 'given by its owner' } = metal
+  const { slopeSpread, unloadingFactor } = { ...JUDGED, ...metal }
+  const plain = plainName(name)
   checkLaw(law)
   const { yieldMpa, modulusMpa } = law
   if (!(yieldMpa / modulusMpa <= YIELD_STRAIN_MAX))
@@ -51,47 +69,20 @@ export function ownMaterial(metal: OwnMetal): Material {
     throw new DomainError('SLOPE_SPREAD', { slopeSpread })
   if (!(unloadingFactor > 0 && unloadingFactor <= 1))
     throw new DomainError('UNLOADING_FACTOR', { unloadingFactor })
-  const given = 'given by its owner'
   const orJudgement = (value: number | undefined) =>
-    value === undefined ? 'judgement: not given by its owner' : given
+    value === undefined ? 'judgement: not given by its owner' : source
   return {
-    key,
+    key: `own-${plain} ${[...figuresOf(law), unloadingFactor, slopeSpread].join('/')}`,
     name,
     law,
     unloadingFactor,
     slopeSpread,
     sources: {
-      modulus: given,
-      yield: given,
-      hardening: given,
+      modulus: source,
+      yield: source,
+      hardening: source,
       unloading: orJudgement(metal.unloadingFactor),
       spread: orJudgement(metal.slopeSpread),
-    },
-  }
-}
-
-/**
- * A metal of which nothing is known: its bends alone will tell. Starts from the middle of the table
- * with the table's own spread, 0.030 ± 40 % of the bend on a die of three diameters.
- *
- * @throws DomainError `MATERIAL_NAME`
- */
-export function unknownMetal(name: string): Material {
-  const law = {
-    kind: 'bilinear',
-    modulusMpa: 150e3,
-    yieldMpa: 360,
-    tangentModulusMpa: 1200,
-  } as const
-  const told = 'not known: the middle of the table'
-  return {
-    ...ownMaterial({ name, law, slopeSpread: 0.4 }),
-    sources: {
-      modulus: told,
-      yield: told,
-      hardening: told,
-      unloading: told,
-      spread: 'standard deviation over the table',
     },
   }
 }

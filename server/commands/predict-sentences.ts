@@ -1,23 +1,4 @@
-import type { SectionEstimates } from '../bend/section-estimates.ts'
-import type { SectionWarning } from '../bend/section-warnings.ts'
-
-/** What is printed; the names are relied on by scripts. Null where the tube takes no set. */
-export interface Prediction {
-  readonly secondMomentMm4: number
-  readonly momentNm: number
-  readonly slope: number
-  readonly interceptDeg: number
-  readonly loadedDeg: number | null
-  readonly springbackDeg: number | null
-  /** 95 % interval of the springback; only a material with a spread has one. */
-  readonly lowDeg: number | null
-  readonly highDeg: number | null
-  readonly releasedRadiusMm: number | null
-  readonly note: string | null
-  /** Fractions, foretold from the dimensions alone. */
-  readonly estimates: SectionEstimates
-  readonly warnings: readonly SectionWarning[]
-}
+import type { FirstBend } from '../bend/first-bend.ts'
 
 /** What was asked: lengths in mm, the wanted angle in degrees. */
 interface Asked {
@@ -29,7 +10,7 @@ interface Asked {
 
 const percent = (fraction: number) => (100 * fraction).toFixed(0)
 
-function ofSection({ estimates, warnings }: Prediction): readonly string[] {
+function ofSection({ estimates, warnings }: FirstBend): readonly string[] {
   const { outerStretch, thinningLow, thinningHigh, ovality } = estimates
   const wall = `${percent(thinningLow)} to ${percent(thinningHigh)} % thinner outside`
   return [
@@ -40,7 +21,7 @@ function ofSection({ estimates, warnings }: Prediction): readonly string[] {
 }
 
 /** One line a figure, for people. */
-export function sentencesOf(asked: Asked, result: Prediction): readonly string[] {
+export function sentencesOf(asked: Asked, result: FirstBend): readonly string[] {
   const { loadedDeg, springbackDeg, lowDeg, highDeg, releasedRadiusMm, note } = result
   const [od, wall, clr] = [asked.od, asked.wall, asked.clr].map((mm) => +mm.toFixed(3))
   const tube = `${od} × ${wall} mm on a centreline radius of ${clr} mm`

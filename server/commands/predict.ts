@@ -1,22 +1,13 @@
 import { Option } from 'commander'
-import { aimFor, loadedForDeg, NO_SET_SENTENCE } from '../bend/aim.ts'
+import { loadedForDeg, NO_SET_SENTENCE } from '../bend/aim.ts'
 import { type DomainCode, DomainError } from '../bend/errors.ts'
-import { MATERIALS, type Material, materialOf } from '../bend/materials.ts'
-import {
-  bendingMomentNmm,
-  releasedRadiusMm,
-  secondMomentMm4,
-  springbackSlope,
-  type TubeOnDie,
-} from '../bend/section.ts'
-import { sectionEstimates } from '../bend/section-estimates.ts'
+import { type FirstBend, foretellFirstBend, sectionFacts } from '../bend/first-bend.ts'
+import { MATERIALS, materialOf } from '../bend/materials.ts'
+import { releasedRadiusMm, springbackSlope, type TubeOnDie } from '../bend/section.ts'
 import type { StressStrainLaw } from '../bend/section-law.ts'
-import { sectionWarnings } from '../bend/section-warnings.ts'
-import { coefficientsOf, priorFor } from '../bend/springback.ts'
-import { predictSpringback } from '../bend/springback-prediction.ts'
 import { type AddCommand, BadInput, finiteNumber, lengthMm, printJson } from './command.ts'
 import { type MetalOptions, metalFrom } from './predict-metal.ts'
-import { type Prediction, sentencesOf } from './predict-sentences.ts'
+import { sentencesOf } from './predict-sentences.ts'
 
 interface Options extends MetalOptions {
   readonly od: number
@@ -36,23 +27,12 @@ const FLAGS: Partial<Record<DomainCode, string>> = {
   YIELD_STRAIN: '--yield',
 }
 
-/** What holds whatever is known of the metal besides its law. */
-function ofSection(tube: TubeOnDie, law: StressStrainLaw, slope: number) {
-  return {
-    secondMomentMm4: secondMomentMm4(tube),
-    momentNm: bendingMomentNmm(tube, law) / 1000,
-    slope,
-    estimates: sectionEstimates(tube),
-    warnings: sectionWarnings(tube, slope),
-  }
-}
-
 /** Pure section mechanics: unloads along E, no intercept, no interval. */
-function fromSection(tube: TubeOnDie, angle: number, law: StressStrainLaw): Prediction {
+function fromSection(tube: TubeOnDie, angle: number, law: StressStrainLaw): FirstBend {
   const slope = springbackSlope(tube, law, 1)
   const loadedDeg = loadedForDeg({ interceptDeg: 0, slope }, angle)
   return {
-    ...ofSection(tube, law, slope),
+    ...sectionFacts(tube, law, slope),
     interceptDeg: 0,
     loadedDeg,
     springbackDeg: loadedDeg === null ? null : loadedDeg - angle,
@@ -63,33 +43,12 @@ function fromSection(tube: TubeOnDie, angle: number, law: StressStrainLaw): Pred
   }
 }
 
-/**
- * The first bend of a set-up: the mechanics with the material's spread, straight legs and machine.
- */
-function fromMaterial(tube: TubeOnDie, angle: number, material: Material): Prediction {
-  const prior = priorFor(tube, material)
-  const { slope, interceptDeg } = coefficientsOf(prior)
-  const aim = aimFor(prior, angle)
-  const loadedDeg = aim.commandedDeg
-  const expected = loadedDeg === null ? null : predictSpringback(prior, loadedDeg)
-  return {
-    ...ofSection(tube, material.law, slope),
-    interceptDeg,
-    loadedDeg,
-    springbackDeg: expected?.springbackDeg ?? null,
-    lowDeg: expected?.lowDeg ?? null,
-    highDeg: expected?.highDeg ?? null,
-    releasedRadiusMm: expected ? releasedRadiusMm(tube.clrMm, slope) : null,
-    note: loadedDeg === null ? aim.why : null,
-  }
-}
-
-function predictionFor(options: Options): Prediction {
+function predictionFor(options: Options): FirstBend {
   const tube = { odMm: options.od, wallMm: options.wall, clrMm: options.clr }
   const metal = metalFrom(options)
   return metal.kind === 'law'
     ? fromSection(tube, options.angle, metal.law)
-    : fromMaterial(tube, options.angle, metal.material)
+    : foretellFirstBend(tube, metal.material, options.angle)
 }
 
 /** Refusals of the domain, under the name of the flag that the value came from. */

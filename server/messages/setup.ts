@@ -1,4 +1,5 @@
 import { type Static, Type } from 'typebox'
+import { OwnMaterial } from './material.ts'
 import { name, strict } from './schema.ts'
 import { Sensor } from './sensor.ts'
 
@@ -20,7 +21,10 @@ export type Die = Static<typeof Die>
 export const Tube = strict({
   odMm: Type.Number({ minimum: 3, maximum: 200, description: 'Outside diameter, mm.' }),
   wallMm: Type.Number({ minimum: 0.2, maximum: 100, description: 'Wall thickness, mm.' }),
-  material: name('Key of the material table, for example 316l-annealed.'),
+  material: name(
+    'Key of the material table, for example 316l-annealed; or the name of a metal of the shop’s own.',
+  ),
+  ownMaterial: Type.Optional(OwnMaterial),
   lot: name('Lot or heat, as on the tube or its certificate.'),
 })
 export type Tube = Static<typeof Tube>

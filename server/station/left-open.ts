@@ -1,5 +1,5 @@
-import { materialOf } from '../bend/materials.ts'
 import { priorFor } from '../bend/springback.ts'
+import { materialOfTube } from '../bend/tube-metal.ts'
 import type { History, RawRecord } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import type { Bend, NewBend } from '../messages/bends.ts'
@@ -28,7 +28,7 @@ export function leftOpenBend(report: Report): NewBend | null {
     {
       setup,
       job: open.job,
-      model: priorFor(section, materialOf(tube.material)),
+      model: priorFor(section, materialOfTube(tube)),
       leadS: open.leadS ?? FIRST_LEAD_S,
       chainRevision,
       firmware: null,

@@ -1,23 +1,12 @@
 import { Type } from 'typebox'
-import { DomainError } from '../../bend/errors.ts'
 import { Done, OperatorAct } from '../../messages/commands.ts'
 import { StationState } from '../../messages/live.ts'
 import { Job, Setup, StoredSetup } from '../../messages/setup.ts'
 import { answers } from '../answers.ts'
+import { askDomain } from '../ask-domain.ts'
 import type { Resource } from '../parts.ts'
-import { Refused } from '../station-door.ts'
 
 const tags = ['station']
-
-/** A set-up of good numbers may still be no tube: a wall thicker than half of it, an unknown metal. */
-function askDomain<T>(work: () => T): T {
-  try {
-    return work()
-  } catch (error) {
-    if (error instanceof DomainError) throw new Refused('bad-input', error.message)
-    throw error
-  }
-}
 
 const done = { done: true } as const
 

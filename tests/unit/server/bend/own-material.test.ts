@@ -1,8 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { aimFor } from '../../../../server/bend/aim.ts'
 import { MATERIALS } from '../../../../server/bend/materials.ts'
-import { ownMaterial, unknownMetal } from '../../../../server/bend/own-material.ts'
-import { springbackSlope } from '../../../../server/bend/section.ts'
+import { ownMaterial, plainName } from '../../../../server/bend/own-material.ts'
 import type { StressStrainLaw } from '../../../../server/bend/section-law.ts'
 import { priorFor } from '../../../../server/bend/springback.ts'
 
@@ -31,13 +30,35 @@ describe('ownMaterial', () => {
   })
 
   it.each([
-    ['Bronze, our stock', 'own-bronze-our-stock'],
-    ['  1.4571 / Ø33  ', 'own-1-4571-ø33'],
-    ['1020-dom', 'own-1020-dom'],
-    ['Ж', 'own-ж'],
-  ])('"%s" has the key %s, which no row of the table has', (name, key) => {
-    expect(ownMaterial({ ...bronze, name }).key).toBe(key)
+    ['Bronze, our stock', 'bronze-our-stock'],
+    ['  1.4571 / Ø33  ', '1-4571-ø33'],
+    ['1020-dom', '1020-dom'],
+    ['Ж', 'ж'],
+  ])('"%s" is compared as %s, and its key is in no row of the table', (name, plain) => {
+    expect(plainName(name)).toBe(plain)
+    const { key } = ownMaterial({ ...bronze, name })
+    expect(key).toBe(`own-${plain} 100000/300/900/0.9/0.22`)
     expect(MATERIALS.map((row) => row.key)).not.toContain(key)
+  })
+
+  it('of the same name is the same material only with the same figures', () => {
+    const { key } = ownMaterial(bronze)
+    expect(ownMaterial({ ...bronze, name: 'BRONZE our stock', source: 'a handbook' }).key).toBe(key)
+    for (const change of [
+      { name: 'Bronze, other stock' },
+      { law: { ...law, modulusMpa: 100_001 } },
+      { law: { ...law, yieldMpa: 301 } },
+      { law: { ...law, tangentModulusMpa: 0 } },
+      { slopeSpread: 0.21 },
+      { unloadingFactor: 0.91 },
+    ])
+      expect(ownMaterial({ ...bronze, ...change }).key).not.toBe(key)
+  })
+
+  it('names the source that its owner gave', () => {
+    const { sources } = ownMaterial({ ...bronze, source: 'certificate of the mill' })
+    expect(sources.yield).toBe('certificate of the mill')
+    expect(sources.spread).toMatch(/^judgement/)
   })
 
   it.each([
@@ -72,30 +93,5 @@ describe('ownMaterial', () => {
     expect(of(0.3).law).toMatchObject({ exponent: 0.3 })
     expect(() => of(0)).toThrow(expect.objectContaining({ code: 'EXPONENT' }))
     expect(() => of(Number.NaN)).toThrow(expect.objectContaining({ code: 'EXPONENT' }))
-  })
-})
-
-describe('unknownMetal', () => {
-  const slopes = MATERIALS.map((row) => springbackSlope(rail, row.law, row.unloadingFactor))
-  const mean = slopes.reduce((sum, slope) => sum + slope, 0) / slopes.length
-  const sd = Math.sqrt(
-    slopes.reduce((sum, slope) => sum + (slope - mean) ** 2, 0) / (slopes.length - 1),
-  )
-
-  it('starts from the middle of the table, with the spread of the table', () => {
-    const metal = unknownMetal('What came in the van')
-    const slope = springbackSlope(rail, metal.law, metal.unloadingFactor)
-    expect(Math.abs(slope / mean - 1)).toBeLessThan(0.02)
-    expect(Math.abs(metal.slopeSpread / (sd / mean) - 1)).toBeLessThan(0.05)
-  })
-
-  it('says that nothing is known', () => {
-    const { sources, key } = unknownMetal('Brass')
-    expect(key).toBe('own-brass')
-    expect(sources.yield).toBe('not known: the middle of the table')
-  })
-
-  it('refuses a name that is none', () => {
-    expect(() => unknownMetal('?')).toThrow(expect.objectContaining({ code: 'MATERIAL_NAME' }))
   })
 })

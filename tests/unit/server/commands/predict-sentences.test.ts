@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest'
+import type { FirstBend } from '../../../../server/bend/first-bend.ts'
 import { sectionEstimates } from '../../../../server/bend/section-estimates.ts'
-import { type Prediction, sentencesOf } from '../../../../server/commands/predict-sentences.ts'
+import { sentencesOf } from '../../../../server/commands/predict-sentences.ts'
 
 const asked = { od: 38.1, wall: 1.65, clr: 114.3, angle: 90 }
-const bend: Prediction = {
+const bend: FirstBend = {
   secondMomentMm4: 31443.1,
   momentNm: 1125.4,
   slope: 0.0212,

@@ -11,6 +11,13 @@ describe('numbers with a unit become integers', () => {
     [{ odMm: 38.1 }, '{"odNm":38100000}'],
     [{ leadS: 0.12 }, '{"leadUs":120000}'],
     [{ degreesOfFreedom: 4.5 }, '{"microDegreesOfFreedom":4500000}'],
+    [{ modulusGpa: 68.9 }, '{"modulusKpa":68900000}'],
+    [{ yieldMpa: 240.5 }, '{"yieldPa":240500000}'],
+    [{ exponent: 0.44 }, '{"microExponent":440000}'],
+    [
+      { slopeSpread: 0.22, unloadingFactor: 0.9 },
+      '{"microSlopeSpread":220000,"microUnloadingFactor":900000}',
+    ],
     [
       { goes: [{ peakDeg: 1 }, { peakDeg: null }] },
       '{"goes":[{"peakUdeg":1000000},{"peakUdeg":null}]}',
@@ -49,7 +56,7 @@ describe('numbers with a unit become integers', () => {
   test('the order of the names does not matter (seed 7)', () => {
     const names = fc.uniqueArray(fc.string({ minLength: 1 }), { maxLength: 8 })
     const isPlain = (name: string) =>
-      !/(Deg|DegPerS|Mm|S|Udeg|UdegPerS|Nm|Us|OfFreedom)$/.test(name)
+      !/(Deg|DegPerS|Mm|S|Udeg|UdegPerS|Nm|Us|Gpa|Kpa|Mpa|Pa|OfFreedom)$/.test(name)
     fc.assert(
       fc.property(names, (all) => {
         const plain = all.filter((name) => isPlain(name) && name !== '__proto__')
