@@ -55,7 +55,8 @@ const isRefusal = ({ properties }: Json) =>
   typeof properties === 'object' &&
   properties !== null &&
   'code' in properties &&
-  'sentence' in properties
+  'sentence' in properties &&
+  'field' in properties
 
 /** The codes that a refusal schema lists. */
 const codesIn = (value: unknown): ErrorCode[] =>

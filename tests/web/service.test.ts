@@ -1,5 +1,4 @@
 import { describe, expect, test } from 'vitest'
-import { MATERIALS } from '../../server/bend/materials.ts'
 import { HistoryError } from '../../server/history/errors.ts'
 import { makeManualClock } from '../support/manual-clock.ts'
 import { makeWeb } from '../support/web.ts'
@@ -61,18 +60,6 @@ describe('GET /api/health', () => {
     expect(link.state).toBe(fault)
     expect(link.reason).toMatch(/\.$/)
     expect(link.hint).toMatch(/\.$/)
-  })
-})
-
-describe('GET /api/materials', () => {
-  test('lists every material of the table by key and name, with its sources', async () => {
-    const { app } = makeWeb()
-    const list = (await app.inject('/api/materials')).json()
-    expect(list.map(({ key }: { key: string }) => key)).toEqual(MATERIALS.map(({ key }) => key))
-    for (const { name, sources } of list) {
-      expect(name).not.toBe('')
-      expect(Object.values(sources).join('')).not.toBe('')
-    }
   })
 })
 

@@ -199,7 +199,8 @@ describe('PUT /api/station/setup', () => {
     })
     const answer = await put(app, SHOP_SETUP)
     expect(answer.statusCode).toBe(400)
-    expect(answer.json()).toEqual({ code: 'bad-input', sentence: error.message })
+    const refusal = { code: 'bad-input', sentence: error.message, field: 'tube.wallMm' }
+    expect(answer.json()).toEqual(refusal)
   })
 })
 
