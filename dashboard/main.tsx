@@ -3,6 +3,7 @@ import { App } from './app.tsx'
 import { api } from './live/api.ts'
 import { stayAwake } from './live/awake.ts'
 import { StationProvider } from './live/context.ts'
+import { faceIsThere } from './live/face.ts'
 import { followRoute } from './live/route.ts'
 import { openSocket } from './live/socket.ts'
 import { unlockSoundOnFirstTouch } from './live/sound.ts'
@@ -21,6 +22,7 @@ const socket = openSocket(
   (message) => store.take(message, performance.now()),
   () => void api.station().catch(() => undefined),
 )
+await faceIsThere()
 render(
   <StationProvider value={{ ...store, socket }}>
     <App />
