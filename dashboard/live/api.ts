@@ -1,7 +1,10 @@
 import { signal } from '@preact/signals'
+import type { Act, TeachingAsk } from '../../server/messages/acts.ts'
 import type { Bend, BendPage, BendTrace } from '../../server/messages/bends.ts'
 import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/commands.ts'
+import type { FirstBend, FirstBendAsk } from '../../server/messages/first-bend.ts'
 import type { StationState } from '../../server/messages/live.ts'
+import type { MaterialRow } from '../../server/messages/material.ts'
 import type { ArmOutput } from '../../server/messages/output.ts'
 import type {
   Axes,
@@ -19,6 +22,7 @@ import type {
   SixPositionsAsk,
 } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
+import type { LotTable, SpringbackView } from '../../server/messages/springback.ts'
 import type {
   PortFound,
   ProbeAsk,
@@ -105,6 +109,8 @@ export const api = {
   addPiece: (what: ReferencePieceAsk) => ask<ReferencePiece>('POST', 'readout/pieces', what),
   checkReadout: (what: CheckAsk) => ask<Check>('POST', 'readout/checks', what),
   checkChart: (piece: number) => ask<CheckChart>('GET', `readout/pieces/${piece}/chart`),
+  materials: () => ask<MaterialRow[]>('GET', 'materials'),
+  firstBend: (what: FirstBendAsk) => ask<FirstBend>('POST', 'first-bend', what),
   setups: () => ask<StoredSetup[]>('GET', 'station/setups'),
   useSetup: (setup: Setup) => ask<StoredSetup>('PUT', 'station/setup', setup),
   async pair(code: string): Promise<void> {
@@ -115,6 +121,11 @@ export const api = {
   useJob: (job: Job) => ask<unknown>('PUT', 'station/job', job),
   bends: (query: URLSearchParams) => ask<BendPage>('GET', `bends?${query}`),
   bend: (bendId: number) => ask<Bend>('GET', `bends/${bendId}`),
+  acts: (bendId: number) => ask<Act[]>('GET', `bends/${bendId}/acts`),
+  decide: (bendId: number, what: TeachingAsk) => ask<Act>('POST', `bends/${bendId}/teaching`, what),
+  springback: (setupId: number | null) =>
+    ask<SpringbackView>('GET', setupId === null ? 'springback' : `springback?setup=${setupId}`),
+  lots: () => ask<LotTable>('GET', 'springback/lots'),
   trace: (bendId: number) => ask<BendTrace>('GET', `bends/${bendId}/trace`),
   rawAddress: (bendId: number) => `/api/bends/${bendId}/raw`,
 }

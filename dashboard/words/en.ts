@@ -1,9 +1,18 @@
+import { materialWords } from './en-material.ts'
 import { sensorWords } from './en-sensor.ts'
+import { springbackWords } from './en-springback.ts'
 
 /** Every text of the dashboard. A shop that speaks another language translates this file. */
 export const words = {
   name: 'Overbend',
-  pages: { bend: 'Bend', history: 'History', sensor: 'Sensor', setup: 'Set-up', main: 'Pages' },
+  pages: {
+    bend: 'Bend',
+    history: 'History',
+    springback: 'Springback',
+    sensor: 'Sensor',
+    setup: 'Set-up',
+    main: 'Pages',
+  },
   what: {
     wait: 'Wait',
     seat: 'Seat',
@@ -246,6 +255,17 @@ export const words = {
     learned: 'Learned from',
     yes: 'yes',
     no: (why: string | null) => (why ? `no: ${why}` : 'no'),
+    acts: 'Decided since',
+    act: 'Act',
+    when: 'When',
+    who: 'Who',
+    decided: 'Decided',
+    reason: 'Why',
+    decisions: {
+      'put-back': 'put back: it teaches springback',
+      'taken-out': 'taken out: it teaches springback no more',
+      'as-found': 'as found again: the other bends say whether it fits',
+    },
     predicted: 'Springback expected',
     interval: '95 % interval',
     freedom: 'Degrees of freedom',
@@ -278,6 +298,8 @@ export const words = {
     noTrace: 'There is no trace.',
     uncertainty: 'standard error',
   },
+  springback: springbackWords,
+  material: materialWords,
   sensor: sensorWords,
   pair: {
     title: 'Pair this device',

@@ -51,6 +51,24 @@ describe.skipIf(skipWithout('chromium'))('the History page in Chromium', () => {
     expect(faults).toEqual([])
   })
 
+  test('a record shows what people decided of it since', async () => {
+    const bend = stage.station.history.bend(2)
+    if (bend === null) throw new Error('There is no bend 2.')
+    const reason = '<i>The clamp</i> had slipped.'
+    stage.station.history.addAct({
+      ...{ kind: 'teaching', schema: 1, at: '2026-01-05T09:00:00.000Z', software: '0.1.0' },
+      ...{ who: 'Quality', decision: 'taken-out', reason, bendId: 2 },
+    })
+    await page.goto(`${stage.url}/#/history/2`)
+    const row = page.getByRole('row', { name: /Quality/ })
+    await row.waitFor()
+    expect(await row.textContent()).toContain(reason)
+    await page.goto(`${stage.url}/#/history/3`)
+    await page.getByRole('heading', { name: 'Bend 3' }).waitFor()
+    expect(await page.getByText('Decided since').count()).toBe(0)
+    expect(faults).toEqual([])
+  })
+
   test('filters by verdict, and says when nothing fits', async () => {
     await page.locator('#filter-verdict').selectOption('under')
     await page.getByRole('button', { name: 'Filter' }).click()

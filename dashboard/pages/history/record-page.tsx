@@ -8,6 +8,7 @@ import { StillTrace } from '../../widgets/still-trace.tsx'
 import { marksOfGo, type TraceMarks } from '../../widgets/trace-marks.ts'
 import { Verdict } from '../../widgets/verdict.tsx'
 import { words } from '../../words/en.ts'
+import { ActsList } from './acts-list.tsx'
 import { GoesTable } from './goes-table.tsx'
 import { inForceFacts, placeFacts, predictionFacts, resultFacts } from './record-facts.ts'
 
@@ -48,6 +49,7 @@ function Record({ bend }: { bend: Bend }) {
       <FactSheet facts={inForceFacts(bend, settings.unit.value)} />
       <h2>{say.model}</h2>
       {prediction.length > 0 ? <FactSheet facts={prediction} /> : <p>{say.noPrediction}</p>}
+      <ActsList bendId={bend.id} />
       <h2>{say.place}</h2>
       <FactSheet facts={placeFacts(bend)} />
     </>
