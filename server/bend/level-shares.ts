@@ -1,8 +1,14 @@
 import type { NormalInverseGamma } from './normal-inverse-gamma.ts'
 
+/** What the mechanics says of a set-up: degrees that the straight legs give, and the arc's slope. */
+export interface Foretold {
+  readonly legDeg: number
+  readonly slope: number
+}
+
 /**
- * What bends say of two unknowns, the die's intercept α (degrees off its prior mean) and the ratio ρ
- * of observed to predicted slope (less 1): precision and precision·mean.
+ * What bends say of two unknowns, the ratio ρ (less 1) of what legs and arc give to what is foretold, and
+ * the die's intercept α beside it, in degrees: precision and precision·mean.
  */
 export interface Evidence {
   readonly interceptPrecision: number
@@ -22,23 +28,25 @@ export interface Departure {
  * What a set-up's own bends say of itself.
  *
  * @param bends Observations alone, from a flat start, in units of the noise.
- * @param prior Intercept and slope from which α and ρ are counted.
+ * @param foretold From which α and ρ are counted.
  */
 export function evidenceOf(
   bends: NormalInverseGamma,
-  prior: { readonly interceptDeg: number; readonly slope: number },
+  { legDeg, slope }: Foretold,
   noiseVariance: number,
 ): Evidence {
   const { r11, r12, r22, z1, z2 } = bends
-  const { interceptDeg, slope } = prior
-  const off1 = z1 - r11 * interceptDeg - r12 * slope
-  const off2 = z2 - r22 * slope
+  // ρ moves legs and arc together.
+  const first = r11 * legDeg + r12 * slope
+  const second = r22 * slope
+  const off1 = z1 - first
+  const off2 = z2 - second
   return {
     interceptPrecision: (r11 * r11) / noiseVariance,
-    crossPrecision: (slope * r11 * r12) / noiseVariance,
-    ratioPrecision: (slope * slope * (r12 * r12 + r22 * r22)) / noiseVariance,
+    crossPrecision: (r11 * first) / noiseVariance,
+    ratioPrecision: (first * first + second * second) / noiseVariance,
     interceptRight: (r11 * off1) / noiseVariance,
-    ratioRight: (slope * (r12 * off1 + r22 * off2)) / noiseVariance,
+    ratioRight: (first * off1 + second * off2) / noiseVariance,
   }
 }
 

@@ -30,7 +30,6 @@ export interface LotNode {
 export interface LevelSpreads {
   readonly shopInterceptVariance: number
   readonly dieInterceptVariance: number
-  readonly seatInterceptVariance: number
 }
 
 /** Where a question is asked: any of them may not have been bent yet. */
@@ -42,8 +41,12 @@ export interface LevelPlace {
   /** The material on its die; and where that was never bent, the die. */
   readonly seat: number | null
   readonly die: number | null
+  /** Of a seat without a node. */
+  readonly seatVariance: number
   /** The set-up whose own bends are to be left out. */
   readonly without: string
+  /** True: all that the lot itself was bent is left out, as if it came in new. */
+  readonly isNewLot?: boolean
 }
 
 interface LotEntry {
@@ -149,14 +152,21 @@ export const newMaterial = (levels: Levels, variance: number): number | null =>
 export const newDie = (levels: Levels): number | null =>
   newNode(levels, (node) => tie(SHOP, node, levels.spreads.dieInterceptVariance))
 
-/** A material on a die: the straight leg and the frame give way with the moment, so with the material. */
-export const newSeat = (levels: Levels, die: number | null): number | null =>
-  newNode(levels, (node) => seatTie(levels, die, node))
+/**
+ * A material on a die: the straight leg and the frame give way with the moment, so with the material.
+ *
+ * @param variance Of its intercept about the die's, degrees².
+ */
+export const newSeat = (levels: Levels, die: number | null, variance: number): number | null =>
+  newNode(levels, (node) => seatTie(levels, die, node, variance))
 
-const seatTie = ({ spreads }: Levels, die: number | null, seat: number): LevelPart =>
-  die === null
-    ? tie(SHOP, seat, spreads.dieInterceptVariance + spreads.seatInterceptVariance)
-    : tie(die, seat, spreads.seatInterceptVariance)
+const seatTie = (
+  { spreads }: Levels,
+  die: number | null,
+  seat: number,
+  variance: number,
+): LevelPart =>
+  die === null ? tie(SHOP, seat, spreads.dieInterceptVariance + variance) : tie(die, seat, variance)
 
 export function newLot(levels: Levels, material: number | null, materialVariance: number): LotNode {
   const node: LotNode = { material, materialVariance, shares: new Map() }
@@ -179,18 +189,19 @@ export function putShare(levels: Levels, lot: LotNode, setup: string, share: Set
 /** α of the seat and ρ of the lot, from all that others have bent. */
 export function askLevels(levels: Levels, place: LevelPlace): Pair {
   const { system, scratch, lotVariance } = levels
-  const { lot, material, materialVariance, seat, die, without } = place
+  const { lot, material, materialVariance, seat, seatVariance, die } = place
+  const { without, isNewLot = false } = place
   copySystem(system, scratch)
   const part = lot && levels.entryOf.get(lot)?.part
   if (part) addPart(scratch, part, -1)
   // The last two unknowns become the seat and the lot that are asked for.
   const asked = seat ?? scratch.size++
-  if (seat === null) addPart(scratch, seatTie(levels, die, asked))
+  if (seat === null) addPart(scratch, seatTie(levels, die, asked, seatVariance))
   const ratio = scratch.size++
   if (material === null) addPart(scratch, single(ratio, 1 / (lotVariance + materialVariance)))
   else addPart(scratch, tie(material, ratio, lotVariance))
   for (const [setup, share] of lot?.shares ?? [])
-    if (setup !== without) addPart(scratch, sharePart(share, ratio))
+    if (!isNewLot && setup !== without) addPart(scratch, sharePart(share, ratio))
   swapNodes(scratch, asked, scratch.size - 2)
   return solveLastTwo(scratch)
 }

@@ -1,4 +1,5 @@
 import { NO_SET_SENTENCE, NO_SET_SLOPE } from './aim.ts'
+import { LEG_MM } from './leg-prior.ts'
 import type { TubeOnDie } from './section.ts'
 import { legSpringbackDeg, type SectionEstimates, sectionEstimates } from './section-estimates.ts'
 
@@ -36,11 +37,10 @@ const COLLAPSED = 0.08
 const OVALITY_SOURCE = `${PRACTICE}; 8 %: ASME B31.3, 332.2.1, internal pressure, from memory`
 
 /**
- * Straight length under a pressure block (judgement), and what the prior allows for legs and
- * machine together: 0.5° and two standard deviations of 0.4°.
+ * Legs that give more than this, by blocks that may be a third longer or shorter, put half a degree in doubt
+ * before the first bend.
  */
-const LEG_MM = 100
-const LEGS_ALLOWED_DEG = 1.3
+const LEGS_TELL_DEG = 1.3
 
 const percent = (fraction: number) => `${(100 * fraction).toFixed(0)} %`
 
@@ -92,10 +92,10 @@ function ofOvality({ ovality }: SectionEstimates): readonly SectionWarning[] {
 
 function ofLegs({ clrMm }: TubeOnDie, slope: number): readonly SectionWarning[] {
   const legsDeg = legSpringbackDeg(slope, clrMm, LEG_MM)
-  if (!(legsDeg > LEGS_ALLOWED_DEG)) return []
+  if (!(legsDeg > LEGS_TELL_DEG)) return []
   const sentence =
-    `The straight legs beside the bend may give back ${legsDeg.toFixed(1)}° by themselves, ` +
-    'more than is allowed for them here (estimate).'
+    `The straight legs beside the bend may give back ${legsDeg.toFixed(1)}° by themselves: ` +
+    'how long the block is decides, and the first bend shows it (estimate).'
   const source = `elastic beam under a triangular moment; ${LEG_MM} mm under the block: judgement`
   return [{ code: 'legs', sentence, source }]
 }

@@ -2,7 +2,7 @@ import type { HeldBend } from './bend-series.ts'
 import { DomainError } from './errors.ts'
 import type { Material } from './materials.ts'
 import type { TubeOnDie } from './section.ts'
-import { PRIOR, rowAt } from './springback.ts'
+import { NOISE_PRIOR, rowAt } from './springback.ts'
 
 /** Where a bend was made: everything that decides what it shares with others. */
 export interface SetupPlace {
@@ -52,7 +52,7 @@ export function heldFrom(bend: ShopBend, vouched: boolean): HeldBend {
     throw new DomainError('SPRINGBACK', { loadedDeg, springbackDeg })
   if (!(standardDeg >= 0 && standardDeg < Infinity))
     throw new DomainError('STANDARD_UNCERTAINTY', { standardDeg })
-  const noise = PRIOR.noiseSdDeg ** 2
+  const noise = NOISE_PRIOR.sdDeg ** 2
   const root = Math.sqrt(noise / (noise + standardDeg * standardDeg))
   const [grown, bent] = rowAt(loadedDeg)
   const row = [root * grown, root * bent] as const

@@ -24,7 +24,7 @@ import {
   setupAt,
 } from './shop-nodes.ts'
 import { departureAfterDrift, departureOf } from './shop-spreads.ts'
-import { PRIOR, type SpringbackModel } from './springback.ts'
+import type { SpringbackModel } from './springback.ts'
 
 /** What one bend did. */
 export interface Lesson {
@@ -56,9 +56,8 @@ const BREAKS_MAX = 200
 
 /** The set-up's evidence on its lot and die, in the place of what it was. */
 function share(memory: ShopMemory, setup: SetupMemory, noiseVariance: number): void {
-  const { lot, seat, key, series, slope, departure } = setup
-  const origin = { interceptDeg: PRIOR.interceptDeg, slope }
-  const evidence = evidenceOf(countedOf(series), origin, noiseVariance)
+  const { lot, seat, key, series, departure } = setup
+  const evidence = evidenceOf(countedOf(series), setup, noiseVariance)
   putShare(memory.levels, lot.node, key, { seat, evidence: widened(evidence, departure) })
 }
 
@@ -102,6 +101,9 @@ export function teach(memory: ShopMemory, bend: ShopBend): Lesson {
   const { mean, scale, degreesOfFreedom } = predictAt(belief, held.row)
   const scales = (held.y - mean) / scale
   const score = normalScore(scales, degreesOfFreedom)
+  if (setup.records === 0) setup.firstBend = bend.id
+  setup.records++
+  setup.lastBend = bend.id
   if (takenOut?.has(bend.id)) return { score, drift: null }
   const first = series.bends === 0
   append(series, held)
@@ -180,9 +182,13 @@ function changeAt(offDeg: readonly number[]): number {
 function startSeries(memory: ShopMemory, setup: SetupMemory, prior: NormalInverseGamma): void {
   share(memory, setup, weighAnew(memory, setup, prior))
   setup.breaks++
+  setup.apartBefore += setup.series.apart.size
   setup.key = `${setup.breaks} ${setup.name}`
   setup.series = newSeries()
-  setup.departure = departureAfterDrift(departureOf(setup.seat === null), memory.levels.lotVariance)
+  setup.departure = departureAfterDrift(
+    departureOf(setup, setup.seat === null),
+    memory.levels.lotVariance,
+  )
   setup.prior = null
 }
 

@@ -1,7 +1,9 @@
 import { type BendSeries, newSeries, type SetApart } from './bend-series.ts'
-import type { Departure } from './level-shares.ts'
+import { interceptPrior } from './leg-prior.ts'
+import type { Departure, Foretold } from './level-shares.ts'
 import {
   askLevels,
+  type LevelPlace,
   type Levels,
   type LotNode,
   newDie,
@@ -39,17 +41,23 @@ interface LotMemory {
   bends: number
 }
 
-export interface SetupMemory {
+export interface SetupMemory extends Foretold {
   readonly lot: LotMemory
   /** The die with the material; null past the limit. */
   readonly seat: number | null
   readonly die: number | null
-  /** As the section's mechanics predicts it. */
-  readonly slope: number
+  /** Of its intercept, how far the legs may be off. Degrees². */
+  readonly legVariance: number
   readonly name: string
   /** Of its present series among the lot's shares. */
   key: string
   breaks: number
+  /** Its records in all, those that a person took out too, and the first and last of them. */
+  records: number
+  firstBend: number
+  lastBend: number
+  /** Set apart in series before the present one. */
+  apartBefore: number
   series: BendSeries
   departure: Departure
   drift: DriftAlarm | null
@@ -134,26 +142,35 @@ function reviewSpread(memory: ShopMemory): void {
   memory.era++
 }
 
-const slopeAt = ({ tube, material }: SetupPlace): number =>
-  springbackSlope(tube, material.law, material.unloadingFactor)
+/** What the mechanics of section and legs says of a place. @throws DomainError of tube or material. */
+export function foretoldAt({ tube, material }: SetupPlace) {
+  const slope = springbackSlope(tube, material.law, material.unloadingFactor)
+  const { perSlopeDeg, legVariance } = interceptPrior(slope, tube.clrMm)
+  return { slope, legDeg: perSlopeDeg * slope, legVariance }
+}
 
 /** The set-up's memory, made where there is none yet. @throws DomainError of tube or material. */
 export function setupAt(memory: ShopMemory, place: SetupPlace): SetupMemory {
   const { setup: name, ...keys } = keysOf(place)
   return remembered(memory.setups, name, () => {
-    const slope = slopeAt(place)
+    const foretold = foretoldAt(place)
+    const { legVariance } = foretold
     const lot = lotAt(memory, place)
     const die = remembered(memory.dies, keys.die, () => newDie(memory.levels))
-    const seat = remembered(memory.seats, keys.seat, () => newSeat(memory.levels, die))
-    const departure = departureOf(seat === null)
+    const seat = remembered(memory.seats, keys.seat, () => newSeat(memory.levels, die, legVariance))
+    const departure = departureOf(foretold, seat === null)
     return {
       lot,
       seat,
       die,
-      slope,
+      ...foretold,
       name,
       key: name,
       breaks: 0,
+      records: 0,
+      firstBend: 0,
+      lastBend: 0,
+      apartBefore: 0,
       series: newSeries(),
       departure,
       drift: null,
@@ -169,27 +186,48 @@ const less = (all: NoiseSeen, own: NoiseSeen): NoiseSeen => ({
 
 /** What the others' bends say of this set-up; its own are not in it. */
 export function priorOfSetup(memory: ShopMemory, setup: SetupMemory): NormalInverseGamma {
-  const { lot, seat, die, key, series, departure, slope, prior } = setup
+  const { lot, seat, die, key, series, departure, legVariance, prior } = setup
   const others = memory.taught - series.bends
   if (prior && prior.others === others && prior.era === memory.era) return prior.belief
   const { material, materialVariance } = lot.node
-  const place = { lot: lot.node, material, materialVariance, seat, die, without: key }
+  const place: LevelPlace = {
+    lot: lot.node,
+    material,
+    materialVariance,
+    seat,
+    seatVariance: legVariance,
+    die,
+    without: key,
+  }
   const noise = noisePrior(less(memory.errors, series.errors))
-  const belief = priorOf(askLevels(memory.levels, place), departure, slope, noise)
+  const belief = priorOf(askLevels(memory.levels, place), departure, setup, noise)
   setup.prior = { belief, others, era: memory.era }
   return belief
 }
 
-/** The same for a place that was never bent; nothing is remembered of the question. */
-export function priorOfNew(memory: ShopMemory, place: SetupPlace): NormalInverseGamma {
+/** Where a place stands among the levels, its own bends left out; it need not have been bent. */
+export function levelPlaceOf(memory: ShopMemory, place: SetupPlace): LevelPlace {
   const keys = keysOf(place)
-  const pair = askLevels(memory.levels, {
+  return {
     lot: memory.lots.get(keys.lot)?.node ?? null,
     material: memory.materials.get(keys.material)?.node ?? null,
     materialVariance: materialVarianceOf(place.material),
     seat: memory.seats.get(keys.seat) ?? null,
+    seatVariance: foretoldAt(place).legVariance,
     die: memory.dies.get(keys.die) ?? null,
-    without: keys.setup,
-  })
-  return priorOf(pair, departureOf(false), slopeAt(place), noisePrior(memory.errors))
+    without: memory.setups.get(keys.setup)?.key ?? keys.setup,
+  }
+}
+
+/** What the scatter of all other set-ups says of this one's noise. */
+export function noiseAt(memory: ShopMemory, place: SetupPlace): ReturnType<typeof noisePrior> {
+  const own = memory.setups.get(keysOf(place).setup)?.series.errors
+  return noisePrior(own ? less(memory.errors, own) : memory.errors)
+}
+
+/** The same for a place that was never bent; nothing is remembered of the question. */
+export function priorOfNew(memory: ShopMemory, place: SetupPlace): NormalInverseGamma {
+  const foretold = foretoldAt(place)
+  const pair = askLevels(memory.levels, levelPlaceOf(memory, place))
+  return priorOf(pair, departureOf(foretold, false), foretold, noiseAt(memory, place))
 }

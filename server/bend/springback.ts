@@ -1,13 +1,7 @@
 import { DomainError } from './errors.ts'
+import { interceptPrior, wholeVariance } from './leg-prior.ts'
 import type { Material } from './materials.ts'
-import {
-  beliefFrom,
-  meanWithin,
-  type NormalInverseGamma,
-  observe,
-  predictAt,
-  type Row,
-} from './normal-inverse-gamma.ts'
+import { meanWithin, type NormalInverseGamma, predictAt, type Row } from './normal-inverse-gamma.ts'
 import { springbackSlope, type TubeOnDie } from './section.ts'
 
 /**
@@ -30,12 +24,6 @@ export interface Coefficients {
   readonly slope: number
 }
 
-/** A bend as the model learns it: one tube, its last go. Degrees. */
-export interface LearnedBend {
-  readonly loadedDeg: number
-  readonly springbackDeg: number
-}
-
 /**
  * θ0: how soon a has grown. Published tests of round tube find springback straight in the angle
  * from 15 to 20° on; with 6° the law is within 0.02° of the straight line at 20° for a = 0.6°.
@@ -49,10 +37,10 @@ const TRANSITION_DEG = 6
 const LIMITS = { firstMin: -0.3, secondMin: 0, secondMax: 1 }
 
 /**
- * Before the first bend: straight leg and machine give 0.2 to 0.8°; the noise of one bend is about
- * 0.2°, believed as firmly as if six bends had shown it. (Judgement, no source.)
+ * Before the first bend the noise of one bend is about 0.2°, believed as firmly as if six bends had shown it.
+ * (Judgement, no source.)
  */
-export const PRIOR = { interceptDeg: 0.5, interceptSdDeg: 0.4, noiseSdDeg: 0.2, shape: 3 }
+export const NOISE_PRIOR = { sdDeg: 0.2, shape: 3 }
 
 function checkLoaded(loadedDeg: number): void {
   if (!(loadedDeg > 0 && loadedDeg <= 360)) throw new DomainError('LOADED_ANGLE', { loadedDeg })
@@ -69,44 +57,22 @@ export function springbackAtDeg({ interceptDeg, slope }: Coefficients, loadedDeg
   return Math.max(0, Math.min(loadedDeg, slope * bent + interceptDeg * grown))
 }
 
-/** What the section's mechanics says before any bend of this set-up. @throws DomainError */
+/**
+ * What the mechanics of section and legs says before any bend of this set-up. The belief is that of
+ * a = perSlope·b + α, with α and b independent: R has a cross term and the legs go along with the slope.
+ *
+ * @throws DomainError of the tube
+ */
 export function priorFor(tube: TubeOnDie, material: Material): SpringbackModel {
   const slope = springbackSlope(tube, material.law, material.unloadingFactor)
-  const variance = PRIOR.noiseSdDeg ** 2
-  const belief = beliefFrom({
-    mean: [PRIOR.interceptDeg, slope],
-    precision: [
-      variance / PRIOR.interceptSdDeg ** 2,
-      variance / (material.slopeSpread * slope) ** 2,
-    ],
-    shape: PRIOR.shape,
-    // The mean of an inverse gamma is rate/(shape − 1).
-    rate: variance * (PRIOR.shape - 1),
-  })
-  return { belief, bends: 0 }
-}
-
-/**
- * The model after one more bend. Whether the bend may teach is `mayTeach`'s to say.
- *
- * @throws DomainError `LOADED_ANGLE` or `SPRINGBACK` for what no bend can be.
- */
-export function learn(
-  model: SpringbackModel,
-  { loadedDeg, springbackDeg }: LearnedBend,
-): SpringbackModel {
-  checkLoaded(loadedDeg)
-  if (!(springbackDeg > 0 && springbackDeg < loadedDeg))
-    throw new DomainError('SPRINGBACK', { loadedDeg, springbackDeg })
-  const belief = observe(model.belief, rowAt(loadedDeg), springbackDeg)
-  return { belief, bends: model.bends + 1 }
-}
-
-/** The model rebuilt from its history, oldest first: the same bends give the same digits. */
-export function modelFrom(prior: SpringbackModel, bends: Iterable<LearnedBend>): SpringbackModel {
-  let model = prior
-  for (const bend of bends) model = learn(model, bend)
-  return model
+  const intercept = interceptPrior(slope, tube.clrMm)
+  const { sdDeg, shape } = NOISE_PRIOR
+  const r11 = sdDeg / Math.sqrt(wholeVariance(intercept))
+  const r22 = sdDeg / (material.slopeSpread * slope)
+  const r12 = -r11 * intercept.perSlopeDeg
+  // The mean of an inverse gamma is rate/(shape − 1).
+  const rate = sdDeg * sdDeg * (shape - 1)
+  return { belief: { r11, r12, r22, z1: 0, z2: r22 * slope, shape, rate }, bends: 0 }
 }
 
 /** Most likely a and b, kept to what can be. */

@@ -3,7 +3,8 @@ import { bench, describe } from 'vitest'
 import { materialOf } from '../../server/bend/materials.ts'
 import { bendingMomentNmm } from '../../server/bend/section.ts'
 import { type StressStrainLaw, stressMpa } from '../../server/bend/section-law.ts'
-import { learn, modelFrom, priorFor } from '../../server/bend/springback.ts'
+import { priorFor } from '../../server/bend/springback.ts'
+import { learn, modelFrom } from '../support/springback-alone.ts'
 
 const tube = { odMm: 38.1, wallMm: 1.65, clrMm: 114.3 }
 const bilinear = materialOf('1020-dom').law

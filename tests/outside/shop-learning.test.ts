@@ -46,13 +46,10 @@ describe(`robust weights against: ${shop.source}`, () => {
 describe('one lot drawn to its material (shrinkage, Gelman et al., Bayesian Data Analysis 5)', () => {
   it.each(shop.pooling)('mean $y, standard error $se', ({ mu, tau, y, se, mean, sd }) => {
     // A material known exactly, and a lot of which one set-up says y ± se of the slope.
-    const levels = newLevels(
-      { shopInterceptVariance: 1, dieInterceptVariance: 1, seatInterceptVariance: 1 },
-      (tau / mu) ** 2,
-    )
+    const levels = newLevels({ shopInterceptVariance: 1, dieInterceptVariance: 1 }, (tau / mu) ** 2)
     const material = newMaterial(levels, 1e-14)
     const die = newDie(levels)
-    const seat = newSeat(levels, die)
+    const seat = newSeat(levels, die, 1)
     const lot = newLot(levels, material, 1e-14)
     const ratioPrecision = (mu / se) ** 2
     const evidence = {
@@ -63,7 +60,10 @@ describe('one lot drawn to its material (shrinkage, Gelman et al., Bayesian Data
       ratioRight: ratioPrecision * (y / mu - 1),
     }
     putShare(levels, lot, 'one', { seat, evidence })
-    const place = { lot, material, materialVariance: 1e-14, seat, die, without: 'another' }
+    const place = {
+      ...{ lot, material, materialVariance: 1e-14 },
+      ...{ seat, seatVariance: 1, die, without: 'another' },
+    }
     const { mean: found, secondVariance } = askLevels(levels, place)
     expect(mu * (1 + found[1])).toBeCloseTo(mean, 8)
     expect(mu * Math.sqrt(secondVariance)).toBeCloseTo(sd, 8)

@@ -6,13 +6,9 @@ import {
   type CostAimOptions,
 } from '../../../../server/bend/cost-aim.ts'
 import { materialOf } from '../../../../server/bend/materials.ts'
-import {
-  coefficientsOf,
-  modelFrom,
-  priorFor,
-  springbackOfNext,
-} from '../../../../server/bend/springback.ts'
+import { coefficientsOf, priorFor, springbackOfNext } from '../../../../server/bend/springback.ts'
 import { studentBelow } from '../../../../server/bend/student-t.ts'
+import { modelFrom } from '../../../support/springback-alone.ts'
 
 const tube = { odMm: 38.1, wallMm: 1.65, clrMm: 114.3 }
 const prior = priorFor(tube, materialOf('316l-annealed'))

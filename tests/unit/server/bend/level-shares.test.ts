@@ -4,7 +4,7 @@ import { evidenceOf, widened } from '../../../../server/bend/level-shares.ts'
 import { beliefFrom, observe } from '../../../../server/bend/normal-inverse-gamma.ts'
 
 const flat = beliefFrom({ mean: [0, 0], precision: [0, 0], shape: -1, rate: 0 })
-const prior = { interceptDeg: 0.5, slope: 0.03 }
+const prior = { legDeg: 0.5, slope: 0.03 }
 const rows = [
   { row: [0.99, 30] as const, y: 1.5 },
   { row: [1, 60] as const, y: 2.6 },
@@ -18,8 +18,9 @@ describe('evidenceOf', () => {
     const evidence = evidenceOf(belief(count), prior, 0.04)
     let [p, c, q, a, r] = [0, 0, 0, 0, 0]
     for (const { row, y } of rows.slice(0, count)) {
-      const [x1, x2] = [row[0], prior.slope * row[1]]
-      const off = y - prior.interceptDeg * row[0] - prior.slope * row[1]
+      // A ratio of 1 + ρ makes legs and arc give so much more; α comes on top.
+      const [x1, x2] = [row[0], prior.legDeg * row[0] + prior.slope * row[1]]
+      const off = y - x2
       p += (x1 * x1) / 0.04
       c += (x1 * x2) / 0.04
       q += (x2 * x2) / 0.04

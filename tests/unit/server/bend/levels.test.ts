@@ -19,8 +19,8 @@ import {
 const SPREADS = {
   shopInterceptVariance: 0.0144,
   dieInterceptVariance: 0.04,
-  seatInterceptVariance: 0.0784,
 }
+const SEAT = 0.0784
 const LOT = 0.0049
 const MATERIAL = 0.0151
 const SEED = 4711
@@ -57,8 +57,8 @@ function crossedShop(seed: number, lotVariance = LOT) {
     return newDie(levels)
   })
   const seats = Array.from({ length: 6 }, (_, k) => {
-    bind(3 + (k % 3), 6 + k, SPREADS.seatInterceptVariance)
-    return newSeat(levels, dies[k % 3]!)
+    bind(3 + (k % 3), 6 + k, SEAT)
+    return newSeat(levels, dies[k % 3]!, SEAT)
   })
   const lots = Array.from({ length: 5 }, (_, k) => {
     bind(1 + (k % 2), 12 + k, lotVariance)
@@ -95,7 +95,14 @@ function askFor(
   at: { seat: number | null; die: number | null; without?: string },
 ) {
   const { material, materialVariance } = lot
-  return askLevels(levels, { lot, material, materialVariance, without: 'none', ...at })
+  return askLevels(levels, {
+    lot,
+    material,
+    materialVariance,
+    seatVariance: SEAT,
+    without: 'none',
+    ...at,
+  })
 }
 
 describe(`levels are the exact Gaussian (seed ${SEED})`, () => {
@@ -124,6 +131,7 @@ describe(`levels are the exact Gaussian (seed ${SEED})`, () => {
       material: lots[0]!.material,
       materialVariance: MATERIAL,
       seat: seats[0]!,
+      seatVariance: SEAT,
       die: dies[0]!,
       without: 'none',
     })
@@ -135,9 +143,9 @@ describe(`levels are the exact Gaussian (seed ${SEED})`, () => {
   it('a new seat of a known die, and a new die of the shop', () => {
     const seat = askFor(levels, lots[0]!, { seat: null, die: dies[1]! })
     expect(seat.mean[0]).toBeCloseTo(mean.get(4, 0), 10)
-    expect(seat.firstVariance).toBeCloseTo(covariance.get(4, 4) + SPREADS.seatInterceptVariance, 10)
+    expect(seat.firstVariance).toBeCloseTo(covariance.get(4, 4) + SEAT, 10)
     const die = askFor(levels, lots[0]!, { seat: null, die: null })
-    const wider = SPREADS.seatInterceptVariance + SPREADS.dieInterceptVariance
+    const wider = SEAT + SPREADS.dieInterceptVariance
     expect(die.firstVariance).toBeCloseTo(covariance.get(0, 0) + wider, 10)
   })
 
@@ -210,7 +218,7 @@ describe('limits', () => {
     for (let k = 1; k < NODES_MAX; k++) expect(newDie(levels)).toBe(k)
     expect(newDie(levels)).toBeNull()
     expect(newMaterial(levels, MATERIAL)).toBeNull()
-    expect(newSeat(levels, null)).toBeNull()
+    expect(newSeat(levels, null, SEAT)).toBeNull()
     const lot = newLot(levels, null, MATERIAL)
     const evidence = {
       interceptPrecision: 5,

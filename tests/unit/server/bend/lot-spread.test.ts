@@ -16,11 +16,11 @@ import {
 /** Lots whose ratios are known to 1 %, at ±`spread` about their material. */
 function shopOf(lots: number, spread: number) {
   const levels = newLevels(
-    { shopInterceptVariance: 0.01, dieInterceptVariance: 0.01, seatInterceptVariance: 0.01 },
+    { shopInterceptVariance: 0.01, dieInterceptVariance: 0.01 },
     LOT_VARIANCE,
   )
   const material = newMaterial(levels, 0.02)
-  const seat = newSeat(levels, newDie(levels))
+  const seat = newSeat(levels, newDie(levels), 0.01)
   for (let k = 0; k < lots; k++) {
     const lot = newLot(levels, material, 0.02)
     const evidence = {

@@ -54,10 +54,10 @@ describe('sectionWarnings', () => {
     )
   })
 
-  it('legs that give back more than the prior allows', () => {
+  it('legs that give back so much that their length decides', () => {
     expect(sentence({ odMm: 22, wallMm: 2, clrMm: 33 }, 0.018, 'legs')).toBe(
-      'The straight legs beside the bend may give back 1.6° by themselves, ' +
-        'more than is allowed for them here (estimate).',
+      'The straight legs beside the bend may give back 1.6° by themselves: ' +
+        'how long the block is decides, and the first bend shows it (estimate).',
     )
   })
 

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { wholeVariance } from '../../../../server/bend/leg-prior.ts'
 import { materialOf } from '../../../../server/bend/materials.ts'
 import { heldFrom, keysOf, type SetupPlace } from '../../../../server/bend/setup-place.ts'
 import {
@@ -62,18 +63,21 @@ describe('heldFrom', () => {
 })
 
 describe('spreads', () => {
+  const legs = { legVariance: 0.05 }
+
   it('their parts add up to the first set-up’s', () => {
     for (const key of ['1020-dom', '316l-annealed']) {
       const { slopeSpread } = materialOf(key)
       const parts =
-        materialVarianceOf({ slopeSpread }) + 0.07 ** 2 + departureOf(false).ratioVariance
+        materialVarianceOf({ slopeSpread }) + 0.07 ** 2 + departureOf(legs, false).ratioVariance
       expect(Math.sqrt(parts)).toBeCloseTo(slopeSpread, 12)
     }
-    const { shopInterceptVariance, dieInterceptVariance, seatInterceptVariance } = LEVEL_SPREADS
-    const shared = shopInterceptVariance + dieInterceptVariance + seatInterceptVariance
-    expect(Math.sqrt(shared + departureOf(false).interceptVariance)).toBeCloseTo(0.4, 12)
-    expect(Math.sqrt(departureOf(true).interceptVariance)).toBeCloseTo(0.4, 12)
-    expect(departureOf(false).interceptVariance).toBeGreaterThan(0)
+    const { shopInterceptVariance, dieInterceptVariance } = LEVEL_SPREADS
+    const shared = shopInterceptVariance + dieInterceptVariance + legs.legVariance
+    const whole = wholeVariance(legs)
+    expect(shared + departureOf(legs, false).interceptVariance).toBeCloseTo(whole, 12)
+    expect(departureOf(legs, true).interceptVariance).toBe(whole)
+    expect(departureOf(legs, false).interceptVariance).toBeGreaterThan(0)
   })
 
   it('a spread that leaves nothing for the material keeps a little', () => {
@@ -81,7 +85,8 @@ describe('spreads', () => {
   })
 
   it('a drift widens both', () => {
-    const [usual, after] = [departureOf(false), departureAfterDrift(departureOf(false), 0.0049)]
+    const usual = departureOf(legs, false)
+    const after = departureAfterDrift(usual, 0.0049)
     expect(after.interceptVariance).toBeGreaterThan(usual.interceptVariance)
     expect(after.ratioVariance).toBeCloseTo(usual.ratioVariance + 0.0098, 12)
   })

@@ -30,11 +30,12 @@ describe('priorOf', () => {
   }
   const departure = { interceptVariance: 0.02, ratioVariance: 0.0016 }
   const noise = { shape: 3, rate: 0.08 }
-  const belief = priorOf(pair, departure, 0.03, noise)
+  const foretold = { legDeg: 0.5, slope: 0.03 }
+  const belief = priorOf(pair, departure, foretold, noise)
 
-  it('has the means of its lot and seat', () => {
+  it('has the means of its lot and seat: legs and arc by the ratio, and the intercept beside them', () => {
     const [a, b] = meanOf(belief)
-    expect(a).toBeCloseTo(0.7, 12)
+    expect(a).toBeCloseTo(1.15 * 0.5 + 0.2, 12)
     expect(b).toBeCloseTo(0.0345, 12)
   })
 
@@ -42,9 +43,11 @@ describe('priorOf', () => {
     // predictAt's scale is of rate/shape; the variance of the coefficients of rate/(shape − 1).
     const variance = (row: readonly [number, number]) =>
       (predictAt(belief, row).lineScale ** 2 * 3) / 2
-    expect(variance([1, 0])).toBeCloseTo(0.07, 12)
-    expect(variance([0, 1])).toBeCloseTo(0.0009 * 0.0056, 12)
-    const both = 0.07 + 0.0009 * 0.0056 * 8100 + 2 * 90 * 0.03 * -0.002
-    expect(variance([1, 90])).toBeCloseTo(both, 12)
+    // Var(α + g·ρ) with g what a ratio of 1 gives at that row.
+    const expected = (alpha: number, gives: number) =>
+      alpha * alpha * 0.07 + gives * gives * 0.0056 + 2 * alpha * gives * -0.002
+    expect(variance([1, 0])).toBeCloseTo(expected(1, 0.5), 12)
+    expect(variance([0, 1])).toBeCloseTo(expected(0, 0.03), 12)
+    expect(variance([1, 90])).toBeCloseTo(expected(1, 0.5 + 90 * 0.03), 12)
   })
 })

@@ -4,12 +4,8 @@ import { materialOf } from '../../../../server/bend/materials.ts'
 import type { SetupPlace, ShopBend } from '../../../../server/bend/setup-place.ts'
 import { know, teach } from '../../../../server/bend/shop-memory.ts'
 import { type Decisions, newShopMemory } from '../../../../server/bend/shop-nodes.ts'
-import {
-  coefficientsOf,
-  modelFrom,
-  priorFor,
-  springbackOfNext,
-} from '../../../../server/bend/springback.ts'
+import { coefficientsOf, priorFor, springbackOfNext } from '../../../../server/bend/springback.ts'
+import { modelFrom } from '../../../support/springback-alone.ts'
 
 const SEED = 90_210
 
@@ -139,9 +135,11 @@ describe('levels', () => {
   const lotsApart = (sd: number) => {
     const noise = noiseFrom(SEED)
     return memoryOf(
-      Array.from({ length: 20 }, (_, k) =>
-        bendsOf({ ...place, lot: `L${k}` }, 5, { ratio: 1 + noise(sd), firstId: 10 * k + 1 }),
-      ).flat(),
+      Array.from({ length: 20 }, (_, k) => {
+        const ratio = 1 + noise(sd)
+        const lot = { ratio, interceptDeg: 0.6 * ratio, firstId: 10 * k + 1 }
+        return bendsOf({ ...place, lot: `L${k}` }, 5, lot)
+      }).flat(),
     ).memory
   }
 

@@ -1,8 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { materialOf } from '../../../../server/bend/materials.ts'
-import { learn, priorFor, springbackAtDeg } from '../../../../server/bend/springback.ts'
+import { priorFor, springbackAtDeg } from '../../../../server/bend/springback.ts'
 import { predictSpringback } from '../../../../server/bend/springback-prediction.ts'
+import { learn } from '../../../support/springback-alone.ts'
 
 const SEED = 4105
 

@@ -1,16 +1,16 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { interceptPrior, wholeVariance } from '../../../../server/bend/leg-prior.ts'
 import { MATERIALS, materialOf } from '../../../../server/bend/materials.ts'
 import { springbackSlope } from '../../../../server/bend/section.ts'
+import { legSpringbackDeg } from '../../../../server/bend/section-estimates.ts'
 import {
   coefficientsOf,
-  type LearnedBend,
-  learn,
-  modelFrom,
   priorFor,
   springbackAtDeg,
   springbackOfNext,
 } from '../../../../server/bend/springback.ts'
+import { type LearnedBend, learn, modelFrom } from '../../../support/springback-alone.ts'
 
 const SEED = 4104
 
@@ -64,10 +64,10 @@ describe('springbackAtDeg', () => {
 })
 
 describe('priorFor', () => {
-  it.each(MATERIALS.map(({ key }) => key))('%s: the mechanics and half a degree', (key) => {
+  it.each(MATERIALS.map(({ key }) => key))('%s: the mechanics of arc and 100 mm of leg', (key) => {
     const material = materialOf(key)
     const { interceptDeg, slope } = coefficientsOf(priorFor(tube, material))
-    expect(interceptDeg).toBeCloseTo(0.5, 14)
+    expect(interceptDeg).toBeCloseTo(legSpringbackDeg(slope, tube.clrMm, 100), 14)
     expect(slope).toBeCloseTo(springbackSlope(tube, material.law, material.unloadingFactor), 14)
   })
 
@@ -77,7 +77,11 @@ describe('priorFor', () => {
     const { scaleDeg, degreesOfFreedom } = springbackOfNext(model, 90)
     const slopeSd = material.slopeSpread * coefficientsOf(model).slope
     // Each is a standard deviation under E[σ²]; the scale of a t of 6 df is √(4/6) of it.
-    const sd = Math.sqrt(0.2 ** 2 + 0.4 ** 2 + (slopeSd * 90) ** 2)
+    const perSlopeDeg = legSpringbackDeg(1, tube.clrMm, 100)
+    const alphaSd = Math.sqrt(
+      wholeVariance(interceptPrior(coefficientsOf(model).slope, tube.clrMm)),
+    )
+    const sd = Math.sqrt(0.2 ** 2 + alphaSd ** 2 + (slopeSd * (90 + perSlopeDeg)) ** 2)
     expect(scaleDeg).toBeCloseTo(sd * Math.sqrt(4 / 6), 6)
     expect(degreesOfFreedom).toBe(6)
     expect(model.bends).toBe(0)
@@ -90,7 +94,14 @@ describe('priorFor', () => {
   })
 })
 
-describe('learn', () => {
+describe('springbackOfNext', () => {
+  it.each([0, -1, 361, Number.NaN])('refuses a loaded angle of %d', (loadedDeg) => {
+    const code = 'LOADED_ANGLE'
+    expect(() => springbackOfNext(prior, loadedDeg)).toThrow(expect.objectContaining({ code }))
+  })
+})
+
+describe('one set-up taught by itself', () => {
   it('draws nearer to what is seen, and grows surer', () => {
     const seen = { loadedDeg: 92, springbackDeg: 3.9 }
     const far = (model: typeof prior) =>
@@ -140,9 +151,8 @@ describe('learn', () => {
     [{ loadedDeg: 90, springbackDeg: -0.1 }, 'SPRINGBACK'],
     [{ loadedDeg: 90, springbackDeg: 90 }, 'SPRINGBACK'],
     [{ loadedDeg: 90, springbackDeg: Number.NaN }, 'SPRINGBACK'],
-    [{ loadedDeg: 0, springbackDeg: 1 }, 'LOADED_ANGLE'],
-    [{ loadedDeg: 361, springbackDeg: 1 }, 'LOADED_ANGLE'],
-    [{ loadedDeg: Number.NaN, springbackDeg: 1 }, 'LOADED_ANGLE'],
+    [{ loadedDeg: 0, springbackDeg: 1 }, 'SPRINGBACK'],
+    [{ loadedDeg: Number.NaN, springbackDeg: 1 }, 'SPRINGBACK'],
   ])('%o is refused: %s', (bend, code) => {
     expect(() => learn(prior, bend)).toThrow(expect.objectContaining({ code }))
   })
@@ -162,12 +172,4 @@ describe('modelFrom', () => {
       }),
       { seed: SEED },
     ))
-
-  it('takes any iterable', () => {
-    function* history() {
-      yield { loadedDeg: 92, springbackDeg: 2.8 }
-      yield { loadedDeg: 47, springbackDeg: 1.7 }
-    }
-    expect(modelFrom(prior, history()).bends).toBe(2)
-  })
 })
