@@ -7,8 +7,9 @@ import { type BoundColumns, makeColumns } from './columns.ts'
 import { type Outlets, openOutlets } from './outlets.ts'
 import type { PlannedBlock } from './plan.ts'
 import type { RawLine } from './raw-line.ts'
-import { makePush, type Step } from './run.ts'
+import { makePush, type Step, type Works } from './run.ts'
 import { readSnapshot, writeSnapshot } from './snapshot.ts'
+import { makeWatch, type OutputSeen, type Watch } from './watch.ts'
 
 /** A chain that was checked and is ready to run. */
 export interface Chain {
@@ -23,6 +24,11 @@ export interface Chain {
   push(lines: readonly RawLine[]): void
   /** @returns how to leave again. @throws RangeError for an outlet that no block of this chain has. */
   on(outlet: string, listener: (message: unknown) => void): () => void
+  /** Begins to look at what goes over each output, anew if it did already. */
+  watch(): void
+  unwatch(): void
+  /** What went over each output since the watch began; empty while nobody watches. */
+  seen(): OutputSeen[]
   /** The memory of all blocks as text; `restore` on the same chain goes on bit for bit. */
   snapshot(): string
   /** @throws ChainRefused `bad snapshot`; nothing is changed then. */
@@ -45,11 +51,28 @@ export function compileChain(input: unknown, catalogue: readonly Block[]): Chain
   )
   const source = blocks.findIndex(({ block }) => block.kind === SOURCE_KIND)
   const revision = `${file.name} r${file.revision}`
+  const works: Works = {
+    steps,
+    source: linesOf(at(columns, source)),
+    rowsMax,
+    outlets,
+    watch: null,
+  }
+  let watch: Watch | null = null
   return {
     file,
     revision,
-    push: makePush({ steps, source: linesOf(at(columns, source)), rowsMax, outlets }),
+    push: makePush(works),
     on: outlets.on,
+    watch() {
+      watch = makeWatch(blocks, columns)
+      works.watch = watch
+    },
+    unwatch() {
+      watch = null
+      works.watch = null
+    },
+    seen: () => watch?.seen() ?? [],
     snapshot: () => writeSnapshot(revision, memories),
     restore: (snapshot) => readSnapshot(snapshot, revision, memories),
   }

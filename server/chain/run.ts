@@ -2,6 +2,7 @@ import type { Block } from './block.ts'
 import type { ItemColumn } from './column.ts'
 import type { Outlets } from './outlets.ts'
 import type { RawLine } from './raw-line.ts'
+import type { Watch } from './watch.ts'
 
 /** Lines that may wait while a batch is in hand: a listener that pushes on every message is a mistake. */
 const WAITING_LINES_MAX = 65_536
@@ -22,6 +23,8 @@ export interface Works {
   readonly source: ItemColumn<RawLine>
   readonly rowsMax: number
   readonly outlets: Outlets
+  /** Told of each batch when all blocks have had their turn; null while nobody looks. */
+  watch: Pick<Watch, 'see'> | null
 }
 
 /** @returns the chain's `push`. */
@@ -63,7 +66,8 @@ export function makePush(works: Works): (lines: readonly RawLine[]) => void {
   }
 }
 
-function makeRunBatch({ steps, source }: Works) {
+function makeRunBatch(works: Works) {
+  const { steps, source } = works
   const latches = steps.filter(({ block }) => block.latch)
   const itemColumns = steps.flatMap(({ frame }) =>
     Object.values(frame.out).filter((column) => 'items' in column && column !== source),
@@ -76,6 +80,7 @@ function makeRunBatch({ steps, source }: Works) {
       block.step(frame, memory, parameters, rows)
     for (const { block, frame, memory, parameters } of latches)
       block.latch?.(frame, memory, parameters, rows)
+    works.watch?.see(rows)
   }
 }
 
