@@ -1,13 +1,11 @@
 import type { BendMessage } from './blocks/bend-record.ts'
-import type { History } from './history/history.ts'
-import type { Clock, Link, WireState } from './link/link.ts'
+import type { WireState } from './link/link.ts'
 import type { BendTrace, NewBend } from './messages/bends.ts'
 import type { BenchAct, OperatorAct } from './messages/commands.ts'
 import type { LiveMessage, StationState } from './messages/live.ts'
 import type { Job, Sensor, Setup, StoredSetup } from './messages/setup.ts'
-import type { Wire } from './messages/wire.ts'
 import { confirm, ifAllowed, lineFor } from './station/acts.ts'
-import { type BenchDoor, workBench } from './station/bench-door.ts'
+import { workBench } from './station/bench-door.ts'
 import { promptBench } from './station/bench-prompt.ts'
 import { BendDesk } from './station/bend-desk.ts'
 import { makeBoardWatch } from './station/board-watch.ts'
@@ -24,7 +22,9 @@ import { readoutMoment } from './station/readout-moment.ts'
 import { REFERENCE_PIECE } from './station/record.ts'
 import { traceOf } from './station/rerun.ts'
 import { makeSaveQueue } from './station/save-queue.ts'
+import { makeSpringbackDoor } from './station/springback-door.ts'
 import { stateOf } from './station/state-of.ts'
+import type { StationParts } from './station/station-parts.ts'
 import { makeTeaching } from './station/teaching.ts'
 import { wallTime } from './station/wall-time.ts'
 import { wholeSetup } from './station/whole-setup.ts'
@@ -35,16 +35,6 @@ import {
   type StationDoor,
   type TeachingDoor,
 } from './web/station-door.ts'
-
-export interface StationParts {
-  readonly clock: Clock
-  readonly link: Link
-  readonly history: History
-  readonly bench: BenchDoor | null
-  /** What the lines of the link are; as of the bench without it. */
-  readonly wire?: () => Wire
-  readonly software: string
-}
 
 /** Housekeeping: bends that wait for the disk, counters on the page. */
 const TICK_S = 1
@@ -62,6 +52,7 @@ export class Station implements StationDoor {
   readonly #output
   readonly readout: ReadoutDesk
   readonly teaching: TeachingDoor
+  readonly springback
   readonly #ear
   readonly #recorded = new Set<(bend: NewBend) => void>()
   #chain: ChainRun
@@ -90,6 +81,7 @@ export class Station implements StationDoor {
     this.#out = makeLiveOut(() => this.state())
     this.readout = this.#makeReadout()
     this.teaching = this.#makeTeaching()
+    this.springback = makeSpringbackDoor(history, () => this.#desk)
     this.#chain = this.#startChain(AS_BOARD_SAYS)
     this.#desk = this.#makeDesk()
     this.#output = new OutputDesk({
@@ -237,9 +229,8 @@ export class Station implements StationDoor {
   useSetup(setup: Setup): StoredSetup {
     this.#refuseInMidBend('The set-up')
     this.#board.check(setup.sensor, this.#parts.wire?.())
-    const whole = wholeSetup(setup)
     this.#takeUp()
-    const stored = this.#parts.history.addSetup(whole)
+    const stored = this.#parts.history.addSetup(wholeSetup(setup))
     // The model is made from the history: what still waits for the disk belongs into it.
     this.#queue.flush()
     this.#takeSetup(stored)

@@ -38,6 +38,26 @@ export interface StoredLesson {
   readonly simulated: boolean
 }
 
+/** One material lot on one die of one station: its set-ups, and the numbers between which its bends lie. */
+export interface PlaceQuery {
+  readonly lot: string
+  readonly setupIds: readonly number[]
+  readonly simulated: boolean
+  readonly firstBend: number
+  readonly lastBend: number
+}
+
+/** A lesson with what its error came from. Degrees. */
+export interface PlaceBend extends StoredLesson {
+  readonly wantedDeg: number
+  readonly commandedDeg: number | null
+  readonly releasedDeg: number | null
+  /** The springback that was foreseen at the peak. */
+  readonly expectedDeg: number | null
+  /** Expanded uncertainty of the released angle, k = 2. */
+  readonly releasedExpandedDeg: number | null
+}
+
 export interface Verified {
   readonly records: number
   readonly intact: boolean
@@ -87,6 +107,8 @@ export interface History {
   raw(id: number): RawRecord | null
   /** Every bend that may teach, of all set-ups, oldest first. */
   lessons(): Iterable<StoredLesson>
+  /** The newest lessons of one place, at most so many, oldest first. */
+  placeBends(place: PlaceQuery, newest: number): PlaceBend[]
   /** The newest bends of these hands, at most so many, oldest first. */
   bendsByHands(hands: Hands, newest: number): Bend[]
   count(): number

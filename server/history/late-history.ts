@@ -18,6 +18,7 @@ function makeLateHistory(open: () => History): History {
     bend: (id) => opened?.bend(id) ?? null,
     raw: (id) => opened?.raw(id) ?? null,
     lessons: () => opened?.lessons() ?? [],
+    placeBends: (place, newest) => opened?.placeBends(place, newest) ?? [],
     bendsByHands: (hands, newest) => opened?.bendsByHands(hands, newest) ?? [],
     count: () => opened?.count() ?? 0,
     openBend: (bend) => now().openBend(bend),

@@ -10,6 +10,7 @@ import { lessonsIn } from './lessons.ts'
 import { lockFolder } from './lock.ts'
 import { makeNotes } from './notes.ts'
 import { makePages } from './pages.ts'
+import { makePlaceBends } from './place-bends.ts'
 import { makeLookups } from './reading.ts'
 import { makeReadoutLog } from './readout-log.ts'
 import { makeSetups } from './setups.ts'
@@ -76,6 +77,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     raw: guarded(lookups.raw),
     count: guarded(lookups.count),
     lessons: guarded(() => guardedEach(lessonsIn(db))),
+    placeBends: guarded(makePlaceBends(db)),
     bendsByHands: guarded(lookups.byHands),
     openBend: guarded(notes.openBend),
     closeOpenBend: guarded(notes.closeOpenBend),

@@ -143,6 +143,12 @@ export class BendDesk {
     this.#aimAnew()
   }
 
+  /** What the shop's bends have taught, of the kind that is bent now. @throws HistoryError as above. */
+  taught() {
+    const simulated = this.#isKnownSimulated
+    return { memory: this.#shop.taught(simulated), simulated }
+  }
+
   /** The history can say more than when it was read. @throws HistoryError when it cannot be read. */
   readAnew(): void {
     this.#shop.readAnew()

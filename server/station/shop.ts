@@ -7,7 +7,7 @@ import type { History, StoredDecision, StoredLesson } from '../history/history.t
 import type { StoredSetup } from '../messages/setup.ts'
 
 /** @throws DomainError of `materialOfTube` */
-function placeOf({ station, die, tube }: StoredSetup['setup']): SetupPlace {
+export function placeOf({ station, die, tube }: StoredSetup['setup']): SetupPlace {
   return {
     material: materialOfTube(tube),
     lot: tube.lot,
@@ -23,7 +23,7 @@ interface Memories {
 }
 
 /** What this version takes for no tube or no bend teaches nothing; the others are not held up by it. */
-function unlessNoSuchTube<T>(work: () => T): T | null {
+export function unlessNoSuchTube<T>(work: () => T): T | null {
   try {
     return work()
   } catch (error) {
@@ -70,6 +70,9 @@ export function makeShop(history: Told) {
   }
 
   return {
+    /** All that was taught, to be read only. @throws HistoryError when the history cannot be read. */
+    taught: memoryOf,
+
     /** @throws HistoryError when the history cannot be read; DomainError for a tube that there cannot be. */
     know: ({ setup }: StoredSetup, simulated: boolean): SetupKnowledge =>
       know(memoryOf(simulated), placeOf(setup)),

@@ -23,6 +23,7 @@ import { output } from './resources/output.ts'
 import { pairing } from './resources/pairing.ts'
 import { readout } from './resources/readout.ts'
 import { referencePieces } from './resources/reference-pieces.ts'
+import { springback } from './resources/springback.ts'
 import { station } from './resources/station.ts'
 import { verify } from './resources/verify.ts'
 import { wire } from './resources/wire.ts'
@@ -55,6 +56,7 @@ const RESOURCES: readonly Resource[] = [
   materials,
   bends,
   acts,
+  springback,
   verify,
   health,
   pairing,

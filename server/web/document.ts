@@ -15,6 +15,7 @@ const TAGS = [
   { name: 'wire', description: 'Where lines come from, what they mean, what comes now.' },
   { name: 'output', description: 'A buzzer, lamp or relay; an aid, never a safety function.' },
   { name: 'bends', description: 'The history, which only ever grows.' },
+  { name: 'springback', description: 'What the bends have taught, and of which lot.' },
   { name: 'live', description: 'Degrees as they come.' },
   { name: 'service', description: 'Health, pairing, this document.' },
 ]

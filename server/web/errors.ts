@@ -16,6 +16,7 @@ export const ERRORS = {
   'foreign-page': [403, 'Only pages of this daemon may do that; open the dashboard from it.'],
   'no-such-address': [404, 'There is nothing at {what}; see /api/openapi.json.'],
   'no-such-bend': [404, 'There is no bend number {what} in the history.'],
+  'no-such-setup': [404, 'There is no set-up number {what}.'],
   'no-such-piece': [404, 'This bender has no reference piece number {what}.'],
   'no-dashboard': [404, 'The dashboard is not built; run npm run build and start again.'],
   'timed-out': [408, 'The request took too long to arrive; try again.'],

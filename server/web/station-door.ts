@@ -19,6 +19,7 @@ import type {
   SixPositionsAsk,
 } from '../messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
+import type { LotTable, SpringbackView } from '../messages/springback.ts'
 import type { PortFound, Probed, RecentLine, Wire, WireChoice } from '../messages/wire.ts'
 
 /** The board's output that follows the stop cue. All but `disarm` throw `Refused`. */
@@ -54,6 +55,14 @@ export interface TeachingDoor {
   decide(bend: Bend, ask: TeachingAsk): Act
 }
 
+/** What is known of springback. Both throw `HistoryError` when the history cannot be read. */
+export interface SpringbackDoor {
+  /** Of the set-up of this number, or of the one in use. Throws `Refused` where there is none. */
+  view(setupId?: number): SpringbackView
+  /** Of each lot that was bent. */
+  lots(): LotTable
+}
+
 /** Where the lines come from. */
 export interface WireDoor {
   wire(): Wire
@@ -81,6 +90,7 @@ export interface StationDoor {
   readonly output: OutputDoor
   readonly readout: ReadoutDoor
   readonly teaching: TeachingDoor
+  readonly springback: SpringbackDoor
   /** The trace of a recorded bend, run again from its raw lines; null when there is no such bend. */
   trace(bendId: number): Promise<BendTrace | null>
 }

@@ -3,6 +3,7 @@ import { HistoryError } from '../../server/history/errors.ts'
 import type {
   History,
   OpenBend,
+  PlaceBend,
   RawRecord,
   ReadoutQuery,
   Verified,
@@ -66,6 +67,17 @@ const logOf = (log: readonly { readonly hash: string }[]) => ({
   head: log.at(-1)?.hash ?? FIRST_HASH,
 })
 
+function placeBendOf(bend: Bend): PlaceBend {
+  const { id, setupId, simulated, wantedDeg, commandedDeg, releasedDeg } = bend
+  return {
+    ...{ id, setupId, simulated, wantedDeg, commandedDeg, releasedDeg },
+    peakDeg: bend.peakDeg ?? Number.NaN,
+    springbackDeg: bend.springbackDeg ?? Number.NaN,
+    expectedDeg: bend.prediction?.springbackDeg ?? null,
+    releasedExpandedDeg: bend.readout?.releasedExpandedDeg ?? null,
+  }
+}
+
 /** A history in an array: what the web and the pages need, with no disk below it. */
 export function makeFakeHistory(): History {
   const bends: Bend[] = []
@@ -100,6 +112,13 @@ export function makeFakeHistory(): History {
           ? [{ id, setupId, peakDeg, springbackDeg, simulated }]
           : [],
       ),
+    placeBends: ({ lot, setupIds, simulated, firstBend, lastBend }, newest) =>
+      bends
+        .filter((bend) => bend.lot === lot && setupIds.includes(bend.setupId))
+        .filter((bend) => bend.learned === 'yes' && bend.simulated === simulated)
+        .filter(({ id }) => id >= firstBend && id <= lastBend)
+        .slice(-newest)
+        .map(placeBendOf),
     bendsByHands: (hands, newest) =>
       bends
         .filter(

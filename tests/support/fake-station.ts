@@ -14,7 +14,10 @@ import type { Axes } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
 import { ReadoutDesk } from '../../server/station/readout-desk.ts'
 import { readoutNotices } from '../../server/station/readout-notices.ts'
+import { makeShop } from '../../server/station/shop.ts'
+import { makeSpringbackDoor } from '../../server/station/springback-door.ts'
 import { makeTeaching } from '../../server/station/teaching.ts'
+import { wholeSetup } from '../../server/station/whole-setup.ts'
 import { Refused, type StationDoor } from '../../server/web/station-door.ts'
 import {
   ENDS_S,
@@ -135,6 +138,12 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     isOpen: () => PHASE_ORDER.indexOf(phase) > 1,
     retaught: () => sayState(),
   })
+  // So is what is known: made anew from the array each time it is asked for.
+  const springback = makeSpringbackDoor(history, () => ({
+    setup: () => setup,
+    job: () => job,
+    taught: () => ({ memory: makeShop(history).taught(bench !== null), simulated: bench !== null }),
+  }))
   let outputKept = 0
 
   function aim() {
@@ -333,6 +342,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     },
     readout,
     teaching,
+    springback,
     output: {
       arm({ output }) {
         if (fault === 'lost') refuse('No angle arrives: an output cannot be armed now.')
@@ -350,7 +360,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     },
     useSetup(chosen: Setup) {
       if (PHASE_ORDER.indexOf(phase) > 1) refuse('A bend is under way: finish it first.')
-      setup = history.addSetup(chosen)
+      setup = history.addSetup(wholeSetup(chosen))
       readout.use(setup)
       nextBend()
       sayState()

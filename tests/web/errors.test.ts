@@ -151,6 +151,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
     inject({ url: '/api/station', headers: { 'sec-fetch-site': 'cross-site' } }),
   'no-such-address': () => inject('/api/x'),
   'no-such-bend': () => inject('/api/bends/1'),
+  'no-such-setup': () => inject('/api/springback?setup=77'),
   'no-such-piece': () => inject('/api/readout/pieces/1/chart'),
   'no-dashboard': () => inject('/'),
   'timed-out': tooLate,

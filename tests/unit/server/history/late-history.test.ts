@@ -37,6 +37,8 @@ test.each([
   expect([history.count(), history.bend(1), history.raw(1)]).toEqual([0, null, null])
   expect([...history.lessons()]).toEqual([])
   expect(history.bendsByHands({ operator: 'x', station: 'x', simulated: false }, 9)).toEqual([])
+  const place = { lot: 'x', setupIds: [1], simulated: false, firstBend: 1, lastBend: 9 }
+  expect(history.placeBends(place, 9)).toEqual([])
   expect(history.setups()).toEqual([])
   expect(history.readoutEntry(1)).toBeNull()
   expect(history.readoutEntries({ station: 'x', kind: 'check', limit: 9 })).toEqual([])

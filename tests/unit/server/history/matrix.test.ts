@@ -27,6 +27,11 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   bend: (history) => history.bend(1),
   raw: (history) => history.raw(1),
   lessons: (history) => [...history.lessons()],
+  placeBends: (history) =>
+    history.placeBends(
+      { lot: 'L-1', setupIds: [1], simulated: true, firstBend: 1, lastBend: 9 },
+      2,
+    ),
   bendsByHands: (history) =>
     history.bendsByHands({ operator: 'Operator 1', station: SETUP.station, simulated: true }, 2),
   count: (history) => history.count(),

@@ -1,0 +1,15 @@
+import type { History } from '../history/history.ts'
+import type { Clock, Link } from '../link/link.ts'
+import type { Wire } from '../messages/wire.ts'
+import type { BenchDoor } from './bench-door.ts'
+
+/** What one bender's station is made of; every part is handed in, so that a test can hand in its own. */
+export interface StationParts {
+  readonly clock: Clock
+  readonly link: Link
+  readonly history: History
+  readonly bench: BenchDoor | null
+  /** What the lines of the link are; as of the bench without it. */
+  readonly wire?: () => Wire
+  readonly software: string
+}
