@@ -6,6 +6,7 @@ import { RecordPage } from './pages/history/record-page.tsx'
 import { PairPage } from './pages/pair/pair-page.tsx'
 import { SensorPage } from './pages/sensor/sensor-page.tsx'
 import { SetupPage } from './pages/setup/setup-page.tsx'
+import { SpringbackPage } from './pages/springback/springback-page.tsx'
 import { TopLine } from './widgets/top-line.tsx'
 
 function Page() {
@@ -15,6 +16,8 @@ function Page() {
   if (here.page === 'setup') return <SetupPage />
   if (here.page === 'history') return <HistoryPage />
   if (here.page === 'record') return <RecordPage key={here.bendId} bendId={here.bendId} />
+  if (here.page === 'springback')
+    return <SpringbackPage key={here.setupId} setupId={here.setupId} />
   return <BendPage />
 }
 

@@ -2,11 +2,15 @@ import type uPlot from 'uplot'
 import type { TraceMarks } from './trace-marks.ts'
 import { windowOf } from './trace-window.ts'
 
-interface Inks {
+export interface Inks {
   readonly ink: string
   readonly soft: string
+  readonly faint: string
+  readonly hair: string
   readonly pencil: string
   readonly zone: string
+  readonly prior: string
+  readonly ground: string
   readonly font: string
 }
 
@@ -17,8 +21,12 @@ export function inksOf(element: Element): Inks {
   return {
     ink: ink('--ink'),
     soft: ink('--soft'),
+    faint: ink('--faint'),
+    hair: ink('--hair'),
     pencil: ink('--pencil'),
     zone: ink('--zone'),
+    prior: ink('--prior'),
+    ground: ink('--paper'),
     font: `${ink('--trace-text') || '13px'} ${style.fontFamily}`,
   }
 }
@@ -80,7 +88,7 @@ const DIAMOND = [
   [-1, 0],
 ]
 
-const labelled = (unit: string) => (_: uPlot, splits: number[]) =>
+export const labelled = (unit: string) => (_: uPlot, splits: number[]) =>
   splits.map((split) => `${split}${unit}`)
 
 /** Options of a trace: angle over time, the target zone and the stop under it, the marks over it. */

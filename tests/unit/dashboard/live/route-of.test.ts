@@ -6,6 +6,8 @@ test.each([
   ['#/setup', { page: 'setup' }],
   ['#/history', { page: 'history' }],
   ['#/history/12', { page: 'record', bendId: 12 }],
+  ['#/springback', { page: 'springback', setupId: null }],
+  ['#/springback/3', { page: 'springback', setupId: 3 }],
   ['', { page: 'bend' }],
   ['#', { page: 'bend' }],
   ['#/nowhere', { page: 'bend' }],

@@ -1,0 +1,142 @@
+import type { LotRow, LotTable } from '../../../server/messages/springback.ts'
+import { settings } from '../../live/settings.ts'
+import { words } from '../../words/en.ts'
+import { degrees, length, signedDegrees } from '../../words/format.ts'
+import { wantedText } from './wanted-text.ts'
+
+const { lots: say } = words.springback
+
+const half = (low: number, high: number) => degrees((high - low) / 2, 2)
+
+function Against({ difference }: { difference: LotRow['difference'] }) {
+  if (difference === null) return <td class="number wide">{say.alone}</td>
+  const { differenceDeg, expandedDeg, isTold } = difference
+  return (
+    <td class="number wide">
+      {isTold ? (
+        <strong>{signedDegrees(differenceDeg, 2)}</strong>
+      ) : (
+        signedDegrees(differenceDeg, 2)
+      )}
+      {` ± ${degrees(expandedDeg, 2)}`}
+      {!isTold && <span class="under-it">{say.notTold}</span>}
+    </td>
+  )
+}
+
+/** What put its bends off, the largest in bold. */
+function PutOff({ shares }: { shares: LotRow['shares'] }) {
+  if (shares === null) return <td class="wide">{say.unknown}</td>
+  const { stopDeg, tubeDeg, aimDeg, readoutDeg } = shares
+  const causes = [
+    { name: say.stop, deg: stopDeg },
+    { name: say.tube, deg: tubeDeg },
+    { name: say.aim, deg: aimDeg },
+  ]
+  const most = Math.max(stopDeg, tubeDeg, aimDeg)
+  return (
+    <td class="wide put-off">
+      {causes.flatMap(({ name, deg }) => [
+        <span key={name} class={deg === most ? 'most' : undefined}>
+          {name} {degrees(deg, 2)}
+        </span>,
+        ' ',
+      ])}
+      {readoutDeg !== null && (
+        <span class="under-it">
+          {say.readout} ± {degrees(readoutDeg, 2)}
+        </span>
+      )}
+    </td>
+  )
+}
+
+function Springs({ expected }: { expected: LotRow['expected'] }) {
+  if (expected === null) return <td class="number">{say.noSet}</td>
+  const { springbackDeg, lowDeg, highDeg } = expected
+  return (
+    <td class="number">
+      {degrees(springbackDeg, 2)} ± {half(lowDeg, highDeg)}
+    </td>
+  )
+}
+
+function Row({ row, isShown }: { row: LotRow; isShown: boolean }) {
+  const unit = settings.unit.value
+  const { die, tube, station, setupId } = row
+  return (
+    <tr aria-current={isShown ? 'true' : undefined}>
+      <td>
+        <a class="bend-link" href={`#/springback/${setupId}`}>
+          {tube.lot}
+        </a>
+      </td>
+      <td>
+        {tube.material}
+        <span class="under-it">
+          {length(tube.odMm, unit)} × {length(tube.wallMm, unit)}
+        </span>
+      </td>
+      <td class="wide">
+        {die.name}
+        <span class="under-it">{station}</span>
+      </td>
+      <td class="number">
+        {row.bends}
+        {row.apart > 0 && <span class="under-it">{say.apart(row.apart)}</span>}
+      </td>
+      <td class="wide">
+        <a class="bend-link" href={`#/history/${row.firstBend}`}>
+          {row.firstBend}
+        </a>{' '}
+        <a class="bend-link" href={`#/history/${row.lastBend}`}>
+          {row.lastBend}
+        </a>
+      </td>
+      <Springs expected={row.expected} />
+      <Against difference={row.difference} />
+      <PutOff shares={row.shares} />
+    </tr>
+  )
+}
+
+const HEADS = [
+  { name: say.lot },
+  { name: say.material },
+  { name: say.die, kind: 'wide' },
+  { name: say.bends, kind: 'number' },
+  { name: say.records, kind: 'wide' },
+  { name: say.springback, kind: 'number' },
+  { name: say.against, kind: 'number wide' },
+  { name: say.offBy, kind: 'wide' },
+] as const satisfies readonly { name: string; kind?: string }[]
+
+/** Every lot that was bent, the last first; each opens what is known of it. */
+export function LotsTable({ lots, shownId }: { lots: LotTable; shownId: number | null }) {
+  const { rows, moreLots, wantedDeg, sharesOver } = lots
+  if (rows.length === 0) return <p class="desk-intro">{say.none}</p>
+  return (
+    <>
+      <p class="springback-note">{say.intro(wantedText(wantedDeg), sharesOver)}</p>
+      <div class="table-scroll">
+        <table class="lots" aria-label={say.title}>
+          <thead>
+            <tr>
+              {HEADS.map((head) => (
+                <th key={head.name} scope="col" class={'kind' in head ? head.kind : undefined}>
+                  {head.name}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((row) => (
+              <Row key={row.setupId} row={row} isShown={row.setupId === shownId} />
+            ))}
+          </tbody>
+        </table>
+      </div>
+      {moreLots > 0 && <p>{say.more(moreLots)}</p>}
+    </>
+  )
+}
