@@ -6,6 +6,7 @@ import {
   predictAt,
   type Row,
 } from './normal-inverse-gamma.ts'
+import { likelyOdd } from './odd-bends.ts'
 import { medianSpread, residualsOf, robustFit, studentWeight } from './robust-weights.ts'
 
 /** A bend as a series holds it; row and y are scaled by its own weight's root. */
@@ -59,13 +60,11 @@ export const newSeries = (): BendSeries => ({
  */
 export const RECENT_MAX = 24
 
-/** With fewer, a wrong prior would weigh the truth down. */
-const ROBUST_FROM = 4
 /**
- * Until then a bend this many scales off what was foreseen is set apart for the time being; the next
- * ones decide. By chance one in 16,000.
+ * With fewer, every choice of bends is weighed against every other (`likelyOdd`): with two or three, weights
+ * under a wrong prior would weigh the truth down.
  */
-const EARLY_SCORE = 4
+const ROBUST_FROM = 7
 /** (ν + 1)/(ν + r²/σ²) with ν = 4 at 4σ: of normal noise, one bend in 16,000. */
 const APART_BELOW = 0.25
 
@@ -98,35 +97,24 @@ export function countedOf({ settled, recent, apart }: BendSeries): NormalInverse
 /** How many of its bends count. */
 export const countOf = ({ shape }: NormalInverseGamma): number => 2 * (shape - NOTHING.shape)
 
-/** What the newest bend was foreseen as, and how far it was off as a standard normal value. */
-export interface Foreseen {
-  readonly springbackDeg: number
-  readonly score: number
-}
-
 /**
  * Which of the recent bends do not fit the others, weighed anew.
  *
  * @param prior Of this set-up, precision in units of the noise variance.
  * @param sigmaDeg Believed noise of one bend; where the bends themselves scatter more, theirs is taken.
  */
-export function weigh(
-  series: BendSeries,
-  prior: NormalInverseGamma,
-  sigmaDeg: number,
-  newest?: Foreseen,
-): void {
-  if (series.bends < ROBUST_FROM) {
-    if (newest) weighEarly(series, newest)
-    return
-  }
+export function weigh(series: BendSeries, prior: NormalInverseGamma, sigmaDeg: number): void {
   const start = together(prior, series.settled)
   const { recent } = series
+  const kept = [...series.apart].filter(([id]) => !recent.some((bend) => bend.id === id))
+  if (recent.length < ROBUST_FROM) {
+    series.apart = new Map([...kept, ...oddOf(start, recent)])
+    return
+  }
   const first = robustFit(start, recent, sigmaDeg)
   const shownDeg = medianSpread(residualsOf(first.coefficients, recent))
   const { coefficients, weights } = shownDeg > sigmaDeg ? robustFit(start, recent, shownDeg) : first
   const residuals = residualsOf(coefficients, recent)
-  const kept = [...series.apart].filter(([id]) => !recent.some((bend) => bend.id === id))
   const apart = new Map(kept)
   recent.forEach((bend, k) => {
     const weight = weights[k] ?? 1
@@ -138,48 +126,21 @@ export function weigh(
   series.apart = apart
 }
 
-/** Two in a row that are off the same way bear each other out: then it was the prior that was off. */
-function weighEarly(series: BendSeries, { springbackDeg, score }: Foreseen): void {
-  const [before, bend] = [series.recent.at(-2), series.recent.at(-1)]
-  if (!bend || bend.vouched || !(Math.abs(score) >= EARLY_SCORE)) return
-  const offDeg = bend.springbackDeg - springbackDeg
-  const same = before && (series.apart.get(before.id)?.offDeg ?? 0) * offDeg > 0
-  const others = [...series.apart].filter(([id]) => !(same && id === before.id))
-  const weight = studentWeight(score, 1)
-  const why = before
-    ? whyApart(bend, offDeg, Math.abs(score))
-    : `${bend.springbackDeg.toFixed(1)}° came back where ${springbackDeg.toFixed(1)}° was expected of ` +
-      'a first bend: are material, wall and radius the ones set? It teaches nothing unless the next bear it out.'
-  const one = { id: bend.id, weight, offDeg, why }
-  series.apart = new Map(same ? others : [...others, [bend.id, one]])
+function oddOf(start: NormalInverseGamma, recent: readonly HeldBend[]): [number, SetApart][] {
+  const { odd, line } = likelyOdd(start, recent)
+  return odd.map((k) => {
+    const bend = recent[k] as HeldBend
+    const { mean, scale } = predictAt(line, bend.row)
+    const scales = Math.abs(bend.y - mean) / scale
+    const offDeg = bend.springbackDeg * (1 - mean / bend.y)
+    const why = recent.length > 1 ? whyApart(bend, offDeg, scales) : whyFirst(bend, offDeg)
+    return [bend.id, { id: bend.id, weight: studentWeight(scales, 1), offDeg, why }]
+  })
 }
 
-/**
- * Of the bends with which a series begins after a drift: those much farther off than the nearest of them, in
- * proportion to their angle. One bumped bend is not to be taken for the drift; from the fourth bend on the
- * weights decide.
- */
-export function oddAmong(
-  before: NormalInverseGamma,
-  bends: readonly HeldBend[],
-): ReadonlyMap<number, SetApart> {
-  const offs = bends.map((bend) => {
-    const { mean, scale } = predictAt(before, bend.row)
-    return { bend, offDeg: bend.y - mean, scaleDeg: scale, share: (bend.y - mean) / bend.loadedDeg }
-  })
-  const least = offs.reduce(
-    (nearest, { share }) => (Math.abs(share) < Math.abs(nearest) ? share : nearest),
-    Number.POSITIVE_INFINITY,
-  )
-  const odd = offs.flatMap(({ bend, offDeg, scaleDeg }): [number, SetApart][] => {
-    const restDeg = offDeg - least * bend.loadedDeg
-    const scales = Math.abs(restDeg) / scaleDeg
-    if (bend.vouched || !(scales >= EARLY_SCORE)) return []
-    const why = whyApart(bend, restDeg, scales)
-    return [[bend.id, { id: bend.id, weight: studentWeight(scales, 1), offDeg: restDeg, why }]]
-  })
-  return new Map(odd)
-}
+const whyFirst = ({ springbackDeg }: HeldBend, offDeg: number): string =>
+  `${springbackDeg.toFixed(1)}° came back where ${(springbackDeg - offDeg).toFixed(1)}° was expected of ` +
+  'a first bend: are material, wall and radius the ones set? It teaches nothing unless the next bear it out.'
 
 function whyApart(bend: HeldBend, residualDeg: number, scatters: number): string {
   const othersDeg = bend.springbackDeg - residualDeg

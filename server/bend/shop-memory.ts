@@ -3,9 +3,7 @@ import {
   type BendSeries,
   countedOf,
   countOf,
-  type Foreseen,
   newSeries,
-  oddAmong,
   splitOff,
   together,
   weigh,
@@ -70,16 +68,11 @@ function countError(memory: ShopMemory, series: BendSeries, square: number): voi
   memory.errors = add(memory.errors)
 }
 
-function weighAnew(
-  memory: ShopMemory,
-  setup: SetupMemory,
-  prior: NormalInverseGamma,
-  newest?: Foreseen,
-): number {
+function weighAnew(memory: ShopMemory, setup: SetupMemory, prior: NormalInverseGamma): number {
   const { series } = setup
   const variance = prior.rate / (prior.shape - 1)
   for (const { id } of series.recent) memory.apart.delete(id)
-  weigh(series, prior, Math.sqrt(variance), newest)
+  weigh(series, prior, Math.sqrt(variance))
   for (const [id, one] of series.apart) memory.apart.set(id, one)
   return variance
 }
@@ -110,7 +103,7 @@ export function teach(memory: ShopMemory, bend: ShopBend): Lesson {
   memory.taught++
   lot.bends++
   lot.material.bends++
-  const variance = weighAnew(memory, setup, prior, { springbackDeg: mean, score })
+  const variance = weighAnew(memory, setup, prior)
   if (series.bends > NOISE_FROM && !series.apart.has(bend.id))
     countError(memory, series, (scales * scales * belief.rate) / belief.shape)
   // A first bend tests the prior, not whether anything has moved since.
@@ -150,16 +143,13 @@ function breakAt(memory: ShopMemory, setup: SetupMemory, { id }: ShopBend): Drif
   const offDeg = run.map(({ row, y }) => y - predictAt(before, row).mean)
   const start = changeAt(offDeg)
   for (const held of run.slice(0, start)) append(series, held)
-  const sinceBend = run[start]?.id ?? id
-  const odd = oddAmong(before, run.slice(start))
-  const sentence = driftSentence(
-    offDeg.slice(start).filter((_, k) => !odd.has(run[start + k]?.id ?? id)),
-  )
-  setup.drift = { atBend: id, sinceBend, way: moved.way, sentence }
   if (setup.breaks < BREAKS_MAX) startSeries(memory, setup, prior)
   for (const held of run.slice(start)) append(setup.series, held)
-  setup.series.apart = new Map([...setup.series.apart, ...odd])
   share(memory, setup, weighAnew(memory, setup, priorOfSetup(memory, setup)))
+  const since = offDeg.slice(start)
+  const fitting = since.filter((_, k) => !setup.series.apart.has(run[start + k]?.id ?? id))
+  const sentence = driftSentence(fitting.length > 0 ? fitting : since)
+  setup.drift = { atBend: id, sinceBend: run[start]?.id ?? id, way: moved.way, sentence }
   return setup.drift
 }
 

@@ -101,8 +101,16 @@ const oracle = (): Rule => ({
   saw() {},
 })
 
-/** The product's own: `levels` false leaves each set-up to itself, as before there was a memory. */
-function ours({ levels, costs }: { levels: boolean; costs: boolean }): () => Rule {
+interface Ours {
+  /** False leaves each set-up to itself, as before there was a memory. */
+  readonly levels: boolean
+  readonly costs: boolean
+  /** True: told which bends are disturbed, which nobody is. What finding them could gain at most. */
+  readonly told?: boolean
+}
+
+/** The product's own. */
+function ours({ levels, costs, told = false }: Ours): () => Rule {
   return () => {
     let memory = newShopMemory()
     let id = 0
@@ -128,6 +136,7 @@ function ours({ levels, costs }: { levels: boolean; costs: boolean }): () => Rul
         secondGoDeg(go, bend.wantedDeg, coefficientsOf(modelAt(bend)).slope) ?? go.peakDeg,
       saw(bend, { peakDeg, springbackDeg }) {
         id++
+        if (told && bend.disturbed) return
         const released = { peakDeg, releasedDeg: peakDeg - springbackDeg, verdict: 'in' } as const
         if (!mayTeach(know(memory, bend.place).model, released).learn) return
         teach(memory, { id, place: bend.place, loadedDeg: peakDeg, springbackDeg })
@@ -144,6 +153,7 @@ export const RULES: Readonly<Record<string, () => Rule>> = {
   'Overbend, two costs': ours({ levels: true, costs: true }),
   'Overbend, middle': ours({ levels: true, costs: false }),
   'Overbend, each lot alone': ours({ levels: false, costs: false }),
+  'Overbend, told what is disturbed': ours({ levels: true, costs: false, told: true }),
   'least squares per lot': simple(leastSquares),
   'same, 0.3° short': simple(leastSquares, 0.3),
   "last bend's share": simple(lastShare),

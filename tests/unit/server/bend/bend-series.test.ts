@@ -54,9 +54,14 @@ describe('a series', () => {
     expect(countOf(countedOf(series))).toBe(59)
   })
 
-  it('with fewer than four, nothing is set apart by the weights', () => {
-    expect(seriesOf([held(1), held(2), held(3, 3)]).apart.size).toBe(0)
-  })
+  it.each([3, 6, 7])(
+    'of %d, the last bumped: it alone is apart, whichever way they are weighed',
+    (count) => {
+      const series = seriesOf([...many(count - 1), held(count, 3)])
+      expect([...series.apart.keys()]).toEqual([count])
+      expect(series.apart.get(count)!.offDeg).toBeCloseTo(3, 0)
+    },
+  )
 
   it('bends that scatter more than believed are judged by their own scatter', () => {
     const wild = many(20).map((bend, k) => held(bend.id, k % 2 ? 0.9 : -0.9))
@@ -79,33 +84,35 @@ describe('a series', () => {
   })
 })
 
-describe('the first three', () => {
-  const newest = (series: ReturnType<typeof newSeries>, bend: HeldBend, score: number) => {
-    append(series, bend)
-    weigh(series, prior, 0.2, { springbackDeg: bend.springbackDeg - score / 4, score })
-  }
-
-  it('one four scales off waits apart; one less far counts', () => {
-    const series = newSeries()
-    newest(series, held(1), 3.9)
-    newest(series, held(2, 1), 4)
-    expect([...series.apart.keys()]).toEqual([2])
-    expect(series.apart.get(2)!.why).toContain('4 times their scatter')
+describe('the first bends', () => {
+  it('one far off waits apart, with the reason of a first bend', () => {
+    const series = seriesOf([held(1, 4)])
+    expect([...series.apart.keys()]).toEqual([1])
+    expect(series.apart.get(1)!.why).toMatch(
+      /^6\.\d° came back where 2\.3° was expected of a first bend: /,
+    )
+    expect(series.apart.get(1)!.weight).toBeLessThan(0.1)
   })
 
-  it('two off the same way count both, two off both ways neither', () => {
-    const [same, opposite] = [newSeries(), newSeries()]
-    newest(same, held(1), 5)
-    newest(same, held(2), 6)
-    expect(same.apart.size).toBe(0)
-    newest(opposite, held(1), 5)
-    newest(opposite, held(2), -6)
-    expect([...opposite.apart.keys()]).toEqual([1, 2])
+  it('the next bears it out, or it stays apart', () => {
+    expect(seriesOf([held(1, 4), held(5, 4)]).apart.size).toBe(0)
+    expect([...seriesOf([held(1, 4), held(5)]).apart.keys()]).toEqual([1])
+  })
+
+  it('its reason then names the others', () => {
+    const { why } = seriesOf([held(1, 4), held(2), held(3)]).apart.get(1)!
+    expect(why).toMatch(
+      /^6\.\d° came back where the other bends say 2\.\d°, \d+ times their scatter/,
+    )
+  })
+
+  it('an uncertain one is told in its own degrees', () => {
+    const bend = held(3, 3)
+    const half = { ...bend, row: [0.5, bend.loadedDeg / 2] as const, y: bend.springbackDeg / 2 }
+    expect(seriesOf([held(1), held(2), half]).apart.get(3)!.offDeg).toBeCloseTo(3, 0)
   })
 
   it('a vouched one counts', () => {
-    const series = newSeries()
-    newest(series, { ...held(1), vouched: true }, 9)
-    expect(series.apart.size).toBe(0)
+    expect(seriesOf([{ ...held(1, 9), vouched: true }]).apart.size).toBe(0)
   })
 })
