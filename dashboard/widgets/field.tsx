@@ -46,11 +46,33 @@ export function TextField(
   )
 }
 
-/** A choice of a few. */
+interface Choice {
+  readonly key: string
+  readonly name: string
+}
+
+/** Choices under a heading of their own. */
+export interface ChoiceGroup {
+  readonly title: string
+  readonly choices: readonly Choice[]
+}
+
+const Options = ({ choices }: { choices: readonly Choice[] }) => (
+  <>
+    {choices.map(({ key, name }) => (
+      <option key={key} value={key}>
+        {name}
+      </option>
+    ))}
+  </>
+)
+
+/** A choice of a few, or of several groups of a few. */
 export function ChoiceField(
   props: FieldProps & {
     value: string
-    choices: readonly { readonly key: string; readonly name: string }[]
+    choices: readonly Choice[]
+    groups?: readonly ChoiceGroup[]
     onText: (text: string) => void
   },
 ) {
@@ -64,10 +86,11 @@ export function ChoiceField(
         aria-describedby={`${props.id}-help`}
         onChange={(event) => props.onText(event.currentTarget.value)}
       >
-        {props.choices.map(({ key, name }) => (
-          <option key={key} value={key}>
-            {name}
-          </option>
+        <Options choices={props.choices} />
+        {props.groups?.map(({ title, choices }) => (
+          <optgroup key={title} label={title}>
+            <Options choices={choices} />
+          </optgroup>
         ))}
       </select>
     </Frame>

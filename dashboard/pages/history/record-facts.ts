@@ -39,6 +39,18 @@ export function resultFacts(bend: Bend): SheetFact[] {
 const checkText = ({ verification, readout }: Bend): string =>
   [verification ?? words.block.never, readout?.why ?? ''].filter((text) => text !== '').join('. ')
 
+/** What the tube was made of, with the figures where they are the shop's own. */
+function metalFacts({ material, ownMaterial }: Bend['tube']): SheetFact[] {
+  if (ownMaterial === undefined) return [{ name: say.material, value: material }]
+  const { asOwn, asUnknown, figures, record } = words.material
+  const isKnown = ownMaterial.knownFrom === 'figures'
+  return [
+    { name: say.material, value: isKnown ? asOwn(material) : asUnknown(material) },
+    { name: record.figures, value: figures(ownMaterial) },
+    ...(isKnown ? [{ name: record.source, value: ownMaterial.source ?? none }] : []),
+  ]
+}
+
 /** Everything that was in force when it was bent. */
 export function inForceFacts(bend: Bend, unit: 'mm' | 'in'): SheetFact[] {
   const { die, station, sensor } = bend.setup
@@ -54,7 +66,7 @@ export function inForceFacts(bend: Bend, unit: 'mm' | 'in'): SheetFact[] {
       value: `${die.name}, OD ${length(die.odMm, unit)}, CLR ${length(die.clrMm, unit)}`,
     },
     { name: say.tube, value: `${length(tube.odMm, unit)} × ${length(tube.wallMm, unit)}` },
-    { name: say.material, value: tube.material },
+    ...metalFacts(tube),
     { name: say.lot, value: tube.lot },
     { name: say.sensor, value: `${sensor.mount}, ${sensor.countsPerTurn}, ${sensor.direction}` },
     { name: say.datum, value: angle(bend.datumDeg) },

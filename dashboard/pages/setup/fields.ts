@@ -3,6 +3,15 @@ import type { Job, Setup } from '../../../server/messages/setup.ts'
 import { dottedPath } from '../../live/dotted-path.ts'
 import { words } from '../../words/en.ts'
 import { parseLengthMm, parseNumber } from '../../words/parse-length.ts'
+import {
+  metalTexts,
+  NO_METAL,
+  OWN_FIELDS,
+  OWN_PATHS,
+  type OwnField,
+  ownProblemsOf,
+  readMetal,
+} from './own-fields.ts'
 
 /** What the form holds: the text as typed, one for each field. */
 export const FIELDS = [
@@ -13,6 +22,7 @@ export const FIELDS = [
   'od',
   'wall',
   'material',
+  ...OWN_FIELDS,
   'lot',
   'part',
   'piece',
@@ -38,6 +48,9 @@ const FIELD_OF_PATH: Readonly<Record<string, Field>> = {
   'tube.odMm': 'od',
   'tube.wallMm': 'wall',
   'tube.material': 'material',
+  ...Object.fromEntries(
+    Object.entries(OWN_PATHS).map(([name, field]) => [`tube.ownMaterial.${name}`, field]),
+  ),
   'tube.lot': 'lot',
   part: 'part',
   piece: 'piece',
@@ -61,11 +74,14 @@ function problemOf(field: Field, text: string, unit: 'mm' | 'in'): string | null
   return null
 }
 
+const isOwn = (field: Field): field is OwnField => OWN_FIELDS.includes(field as OwnField)
+
 /** What the form can see by itself is wrong; the daemon judges the rest. */
 export function problemsOf(texts: Texts, unit: 'mm' | 'in'): Problems {
+  const own = ownProblemsOf(texts)
   const problems: Problems = {}
   for (const field of FIELDS) {
-    const problem = problemOf(field, texts[field], unit)
+    const problem = isOwn(field) ? own[field] : problemOf(field, texts[field], unit)
     if (problem) problems[field] = problem
   }
   return problems
@@ -84,7 +100,7 @@ export function readForm(
     setup: {
       station: text('station'),
       die: { name: text('dieName'), odMm: mm('dieOd'), clrMm: mm('clr') },
-      tube: { odMm: mm('od'), wallMm: mm('wall'), material: text('material'), lot: text('lot') },
+      tube: { odMm: mm('od'), wallMm: mm('wall'), ...readMetal(texts), lot: text('lot') },
       sensor,
     },
     job: {
@@ -99,6 +115,7 @@ export function readForm(
 }
 
 export const EMPTY: Texts = {
+  ...NO_METAL,
   station: '',
   dieName: '',
   dieOd: '',
@@ -117,6 +134,7 @@ export const EMPTY: Texts = {
 
 /** An invented shop that makes rails for workboats: offered on the built-in bench only. */
 export const BOAT_RAIL: Texts = {
+  ...NO_METAL,
   station: 'Bender 1',
   dieName: '38 rail',
   dieOd: '38.1 mm',
@@ -145,7 +163,7 @@ export function textsOf(setup: Setup | null, job: Job | null, show: (mm: number)
       clr: show(die.clrMm),
       od: show(tube.odMm),
       wall: show(tube.wallMm),
-      material: tube.material,
+      ...metalTexts(tube.material, tube.ownMaterial ?? null),
       lot: tube.lot,
     })
   }

@@ -1,9 +1,10 @@
-import { MATERIALS } from '../../../server/bend/materials.ts'
 import type { Sensor } from '../../../server/messages/sensor.ts'
 import { settings } from '../../live/settings.ts'
-import { ChoiceField, TextField } from '../../widgets/field.tsx'
+import { TextField } from '../../widgets/field.tsx'
 import { words } from '../../words/en.ts'
+import { Expected } from './expected.tsx'
 import type { Field, Problems, Texts } from './fields.ts'
+import { MaterialChoice, OwnMetal } from './material-group.tsx'
 
 const { setup: say } = words
 
@@ -16,6 +17,7 @@ interface FormProps {
   /** In force, or chosen before there was a set-up. */
   readonly sensor: Sensor
   onText(field: Field, text: string): void
+  onFill(texts: Texts): void
   onSubmit(event: Event): void
 }
 
@@ -32,7 +34,7 @@ function useFields({ texts, problems, onText }: FormProps) {
   const number = (field: Field, label: string, help?: string) => (
     <TextField {...common(field)} label={label} help={help} numeric />
   )
-  return { common, text, number }
+  return { text, number }
 }
 
 function Units() {
@@ -57,8 +59,10 @@ function Units() {
   )
 }
 
-function OnTheBender({ fields }: { fields: ReturnType<typeof useFields> }) {
-  const { common, text } = fields
+function OnTheBender({
+  form,
+  text,
+}: { form: FormProps } & Pick<ReturnType<typeof useFields>, 'text'>) {
   return (
     <>
       <fieldset class="group">
@@ -72,29 +76,26 @@ function OnTheBender({ fields }: { fields: ReturnType<typeof useFields> }) {
         <legend>{say.tube}</legend>
         {text('od', say.od)}
         {text('wall', say.wall)}
-        <ChoiceField
-          {...common('material')}
-          label={say.material}
-          choices={[{ key: '', name: say.choose }, ...MATERIALS]}
-        />
+        <MaterialChoice {...form} />
         {text('lot', say.lot)}
       </fieldset>
+      <OwnMetal {...form} />
     </>
   )
 }
 
 /** Die, tube, sensor and job on one sheet; each problem beside its field. */
 export function SetupForm(props: FormProps) {
-  const fields = useFields(props)
-  const { text, number } = fields
+  const { text, number } = useFields(props)
   return (
     <form class="form" noValidate onSubmit={props.onSubmit}>
       <Units />
-      <OnTheBender fields={fields} />
+      <OnTheBender form={props} text={text} />
       <p class="sensor-line">
         {say.sensor}: {words.sensor.mount.choices.mount[props.sensor.mount]},{' '}
         {say.countsOf(props.sensor.countsPerTurn)}. <a href="#/sensor">{say.changeSensor}</a>
       </p>
+      <Expected texts={props.texts} unit={settings.unit.value} />
       <fieldset class="group">
         <legend>{say.job}</legend>
         {text('part', say.part)}

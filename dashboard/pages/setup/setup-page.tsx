@@ -51,6 +51,7 @@ function Loaded({ state }: { state: StationState }) {
         busy={form.isBusy}
         sensor={sensorInHand(state)}
         onText={form.change}
+        onFill={form.fill}
         onSubmit={form.onSubmit}
       />
     </main>

@@ -9,9 +9,11 @@ import {
   readForm,
   textsOf,
 } from '../../../../../dashboard/pages/setup/fields.ts'
+import { OWN_FIELDS, type OwnField } from '../../../../../dashboard/pages/setup/own-fields.ts'
 import { words } from '../../../../../dashboard/words/en.ts'
 import { length } from '../../../../../dashboard/words/format.ts'
 import { MATERIALS } from '../../../../../server/bend/materials.ts'
+import { OwnMaterial } from '../../../../../server/messages/material.ts'
 import { Job, Setup } from '../../../../../server/messages/setup.ts'
 import { SHOP_JOB, SHOP_SETUP } from '../../../../support/fake-bend.ts'
 
@@ -55,9 +57,33 @@ describe('the set-up form', () => {
     expect(problemsOf({ ...BOAT_RAIL, [field]: text }, 'mm')).toEqual({ [field]: sentence })
   })
 
-  test('what is in force comes back unchanged through the form', () => {
-    const texts = textsOf(SHOP_SETUP, SHOP_JOB, (mm) => length(mm, 'mm'))
-    expect(readForm(texts, 'mm', SHOP_SETUP.sensor)).toEqual({ setup: SHOP_SETUP, job: SHOP_JOB })
+  const SILICON_BRONZE = {
+    ...SHOP_SETUP.tube,
+    material: 'Silicon bronze',
+    ownMaterial: {
+      knownFrom: 'figures',
+      source: 'certificate of the mill',
+      modulusGpa: 105,
+      yieldMpa: 215.5,
+      strengthMpa: 640,
+      exponent: 0.27,
+      unloadingFactor: 0.88,
+      slopeSpread: 0.125,
+    },
+  } as const
+
+  test.each([
+    ['of the table', SHOP_SETUP.tube],
+    ['by K and n', SILICON_BRONZE],
+    [
+      'not known',
+      { ...SHOP_SETUP.tube, material: 'From the van', ownMaterial: { knownFrom: 'bends' } },
+    ],
+  ] as const)('what is in force comes back unchanged through the form: %s', (_name, tube) => {
+    const setup = { ...SHOP_SETUP, tube }
+    const texts = textsOf(setup, SHOP_JOB, (mm) => length(mm, 'mm'))
+    expect(problemsOf(texts, 'mm')).toEqual({})
+    expect(readForm(texts, 'mm', SHOP_SETUP.sensor)).toEqual({ setup, job: SHOP_JOB })
   })
 
   test('with nothing in force the form is empty', () => {
@@ -78,6 +104,9 @@ describe('the daemon names a field', () => {
     ['/wantedDeg', 'wanted'],
     ['bendNumber', 'bend'],
     ['station', 'station'],
+    ['tube.ownMaterial.modulusGpa', 'modulus'],
+    ['/tube/ownMaterial/slopeSpread', 'spread'],
+    ['tube.ownMaterial.source', 'source'],
   ])('%s: the form shows it at %s', (path, field) => {
     expect(fieldOf(path)).toBe(field)
   })
@@ -98,6 +127,13 @@ describe('the daemon names a field', () => {
       ...Object.keys(job),
     ]
     const named = new Set(paths.map(fieldOf).filter((field) => field !== null))
-    expect([...named].sort()).toEqual([...FIELDS].sort())
+    const withoutMetal = FIELDS.filter((field) => !OWN_FIELDS.includes(field as OwnField))
+    expect([...named].sort()).toEqual([...withoutMetal].sort())
+  })
+
+  test('every field of a metal of the shop’s own can be named, but for what the form alone asks', () => {
+    const figures = Object.keys(OwnMaterial.properties)
+    const named = figures.map((name) => fieldOf(`tube.ownMaterial.${name}`))
+    expect(OWN_FIELDS.filter((field) => !named.includes(field))).toEqual(['ownName', 'hardening'])
   })
 })
