@@ -11,7 +11,7 @@ const ROOMS = [
   {
     path: 'server/blocks',
     uses: ['server/chain', 'server/bend', 'firmware-protocol/codec'],
-    packages: ['typebox'],
+    packages: ['typebox', 'jsep'],
     node: false,
   },
   {

@@ -1,20 +1,27 @@
 import type { Static, TObject } from 'typebox'
-import type { ItemColumn, NumberColumn, Unit } from './column.ts'
+import type { ItemColumn, NumberColumn } from './column.ts'
+import type { Unit, UnitFrom } from './unit.ts'
 
 /**
- * A port's type. Only equal types connect: unit for unit, item name for item name.
- * `held`: a number input that keeps its last value through rows without one (a parameter-like input).
+ * A port as a block declares it. A number's unit may be named by a parameter (`unitFrom`): when a chain is
+ * checked, what the parameter says is put in.
  */
+export type DeclaredPort =
+  | { readonly carries: 'number'; readonly unit: Unit | UnitFrom; readonly help: string }
+  | { readonly carries: 'item'; readonly item: string; readonly help: string }
+export type DeclaredPorts = Readonly<Record<string, DeclaredPort>>
+
+/** A port's type in a chain. Only equal types connect: unit for unit, item name for item name. */
 export type Port =
   | { readonly carries: 'number'; readonly unit: Unit; readonly help: string }
-  | { readonly carries: 'item'; readonly item: string; readonly help: string }
+  | Extract<DeclaredPort, { carries: 'item' }>
+export type Ports = Readonly<Record<string, Port>>
 
-export const number = (unit: Unit, help: string) => ({ carries: 'number', unit, help }) as const
+export const number = <const U extends Unit | UnitFrom>(unit: U, help: string) =>
+  ({ carries: 'number', unit, help }) as const
 /** `item` is the name of what is carried; `T` its shape. Names match by equality. */
 export const item = <T>(name: string, help: string) =>
   ({ carries: 'item', item: name, help }) as { carries: 'item'; item: string; help: string; of?: T }
-
-export type Ports = Readonly<Record<string, Port>>
 
 type ColumnOf<P> = P extends { carries: 'number' }
   ? NumberColumn
@@ -23,7 +30,7 @@ type ColumnOf<P> = P extends { carries: 'number' }
     : never
 
 /** What a block's step is given. Columns are bound once, when the chain is compiled. */
-export interface Frame<I extends Ports, O extends Ports> {
+export interface Frame<I extends DeclaredPorts, O extends DeclaredPorts> {
   readonly in: { readonly [K in keyof I]: ColumnOf<I[K]> }
   readonly out: { readonly [K in keyof O]: ColumnOf<O[K]> }
   /** Hands something to whoever subscribed to this block's outlet (live feed, records). */
@@ -42,8 +49,8 @@ export interface Frame<I extends Ports, O extends Ports> {
  */
 export interface Block<
   P extends TObject = TObject,
-  I extends Ports = Ports,
-  O extends Ports = Ports,
+  I extends DeclaredPorts = DeclaredPorts,
+  O extends DeclaredPorts = DeclaredPorts,
   S extends object = object,
 > {
   readonly kind: string
@@ -54,6 +61,8 @@ export interface Block<
   readonly outputs: O
   /** Inputs that may stay unconnected. */
   readonly optional?: readonly (keyof I & string)[]
+  /** Of the optional inputs those that cannot stay unconnected with these parameters. */
+  needs?(parameters: Static<P>): readonly (keyof I & string)[]
   /** The output whose times this block sets itself; others take the time of their first number input. */
   readonly setsTime?: boolean
   /** Name of the outlet that `emit` feeds, for a block at the end of the chain. */
@@ -74,8 +83,8 @@ export interface Block<
 /** Keeps the types of one block's parts together; returns it as it is. */
 export const defineBlock = <
   P extends TObject,
-  const I extends Ports,
-  const O extends Ports,
+  const I extends DeclaredPorts,
+  const O extends DeclaredPorts,
   S extends object,
 >(
   block: Block<P, I, O, S>,

@@ -4,6 +4,7 @@ import { type ChainFile, type ConnectionEntry, firstError, readChainFile } from 
 import { ChainRefused } from './chain-refused.ts'
 import { stepOrder } from './order.ts'
 import type { Plan, PlannedBlock } from './plan.ts'
+import { withUnits } from './with-units.ts'
 
 /** The kind of the one block that the engine fills itself, with the lines that are pushed. */
 export const SOURCE_KIND = 'link'
@@ -35,7 +36,8 @@ function planBlocks(file: ChainFile, kinds: ReadonlyMap<string, Block>): Planned
         block: id,
       })
     seen.add(id)
-    return { id, block, parameters: fillParameters(id, block, parameters ?? {}), inputs: new Map() }
+    const filled = fillParameters(id, block, parameters ?? {})
+    return { id, block: withUnits(block, filled), parameters: filled, inputs: new Map() }
   })
   const sources = blocks.filter(({ block }) => block.kind === SOURCE_KIND).length
   if (sources !== 1)
@@ -104,9 +106,10 @@ function findEnd(
 const typeName = (port: Port) =>
   port.carries === 'number' ? `numbers in ${port.unit}` : `items "${port.item}"`
 
-function demandInputs({ id, block, inputs }: PlannedBlock): void {
+function demandInputs({ id, block, parameters, inputs }: PlannedBlock): void {
+  const needed = block.needs?.(parameters) ?? []
   for (const port of Object.keys(block.inputs)) {
-    if (inputs.has(port) || block.optional?.includes(port)) continue
+    if (inputs.has(port) || (block.optional?.includes(port) && !needed.includes(port))) continue
     const sentence = `${id}.${port} is not connected, and "${block.kind}" needs it.`
     throw new ChainRefused('input missing', sentence, { block: id, port })
   }

@@ -14,9 +14,6 @@ export type Quality = typeof GOOD | typeof UNCERTAIN | typeof BAD | typeof NONE
 /** Rows a batch holds at the most. A longer run of lines is pushed in several batches. */
 export const BATCH_ROWS_MAX = 256
 
-/** Units a connection may carry. `1` is a pure number. */
-export type Unit = 'count' | 'deg' | 'deg/s' | 's' | 'bar' | '1'
-
 export interface NumberColumn {
   /** Source time of each value, seconds. Shared with the input it was made from, unless a block sets time. */
   readonly timeS: Float64Array

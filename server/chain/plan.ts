@@ -1,4 +1,5 @@
-import type { Block } from './block.ts'
+import type { TObject } from 'typebox'
+import type { Block, Ports } from './block.ts'
 import type { ChainFile } from './chain-file.ts'
 
 /** One output of a block, by the block's place in the plan. */
@@ -7,9 +8,13 @@ interface OutputPlace {
   readonly port: string
 }
 
+/** A block in a chain: what its parameters say of its units stands in its ports. */
+export type PlacedBlock = Block<TObject, Ports, Ports>
+
 export interface PlannedBlock {
   readonly id: string
-  readonly block: Block
+  /** With the units of its ports put in. */
+  readonly block: PlacedBlock
   readonly parameters: Record<string, unknown>
   /** What each connected input is connected to. */
   readonly inputs: Map<string, OutputPlace>

@@ -1,6 +1,17 @@
 import { catalogue } from '../../server/blocks/index.ts'
+import type { DeclaredPorts } from '../../server/chain/block.ts'
 import { HISTORY_ERRORS } from '../../server/history/errors.ts'
 import { ERRORS } from '../../server/web/errors.ts'
+
+/** A port's name, with its unit where a parameter names that. */
+const portNames = (ports: DeclaredPorts) =>
+  Object.entries(ports)
+    .map(([name, port]) => {
+      if (port.carries !== 'number' || typeof port.unit === 'string') return name
+      const { parameter, as } = port.unit
+      return `${name} (${as === 'itself' ? `as \`${parameter}\` says` : `rate of \`${parameter}\``})`
+    })
+    .join(', ') || '–'
 
 /**
  * The tables of DEVELOPERS.md that are made from the code. `tests/tidy.test.ts` holds them equal; run
@@ -12,7 +23,7 @@ export const tables = {
     '|---|---|---|---|',
     ...catalogue.map(
       ({ kind, summary, inputs, outputs }) =>
-        `| \`${kind}\` | ${summary} | ${Object.keys(inputs).join(', ') || '–'} | ${Object.keys(outputs).join(', ') || '–'} |`,
+        `| \`${kind}\` | ${summary} | ${portNames(inputs)} | ${portNames(outputs)} |`,
     ),
   ].join('\n'),
   webErrors: [

@@ -1,4 +1,4 @@
-import type { Block, Frame, Ports } from '../../../../server/chain/block.ts'
+import type { Block, DeclaredPorts, Frame } from '../../../../server/chain/block.ts'
 import { GOOD, type ItemColumn, NONE, type NumberColumn } from '../../../../server/chain/column.ts'
 
 /** What stands in one row of one port: a number (good), a number with its quality, an item, or nothing. */
@@ -34,7 +34,7 @@ export function oneBlock(block: Block, parameters: Record<string, unknown> = {})
       in: columnsOf(block.inputs, timeS, rows),
       out: emptyColumns(block.outputs, block.setsTime ? new Float64Array(rows.length) : timeS),
       emit: (message: unknown) => emitted.push(message),
-    } as unknown as Frame<Ports, Ports>
+    } as unknown as Frame<DeclaredPorts, DeclaredPorts>
     block.step(frame, memory, filled, rows.length)
     if (block.latch) block.latch(frame, memory, filled, rows.length)
     return rows.map((_, row) => outRow(frame.out, row))
@@ -50,7 +50,7 @@ function withDefaults(block: Block, given: Record<string, unknown>): Record<stri
   return { ...Object.fromEntries(standard), ...given }
 }
 
-function columnsOf(ports: Ports, timeS: Float64Array, rows: readonly Row[]) {
+function columnsOf(ports: DeclaredPorts, timeS: Float64Array, rows: readonly Row[]) {
   const columns = emptyColumns(ports, timeS)
   for (const [name, port] of Object.entries(ports))
     for (const [row, cells] of rows.entries())
@@ -75,7 +75,7 @@ function putNumber(column: NumberColumn, row: number, cell: Cell): void {
   column.quality[row] = quality
 }
 
-function emptyColumns(ports: Ports, timeS: Float64Array): Record<string, unknown> {
+function emptyColumns(ports: DeclaredPorts, timeS: Float64Array): Record<string, unknown> {
   return Object.fromEntries(
     Object.entries(ports).map(([name, port]) => [
       name,

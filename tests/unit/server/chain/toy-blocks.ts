@@ -3,6 +3,12 @@ import { type Block, defineBlock, item, number } from '../../../../server/chain/
 import { GOOD, NONE, UNCERTAIN } from '../../../../server/chain/column.ts'
 import type { RawLine } from '../../../../server/chain/raw-line.ts'
 import { strict } from '../../../../server/chain/strict.ts'
+import {
+  rateUnitFrom,
+  UNITS_WITH_RATE,
+  unitFrom,
+  unitParameter,
+} from '../../../../server/chain/unit.ts'
 
 /** Blocks that do next to nothing, so that the engine can be tested without a bend in sight. */
 const line = item<RawLine>('raw-line', 'Lines.')
@@ -138,6 +144,31 @@ const toDegrees = defineBlock({
   step() {},
 })
 
+/** Its ports carry what its parameter says; its second input is needed when so told. */
+const carry = defineBlock({
+  kind: 'carry',
+  summary: 'Hands on.',
+  parameters: strict({
+    unit: unitParameter(UNITS_WITH_RATE, '1', 'Unit of what is carried.'),
+    two: Type.Boolean({ default: false }),
+  }),
+  inputs: { a: number(unitFrom('unit'), 'Value.'), b: number('1', 'Another.') },
+  outputs: {
+    value: number(unitFrom('unit'), 'Same.'),
+    rate: number(rateUnitFrom('unit'), 'Rate.'),
+  },
+  optional: ['b'],
+  needs: ({ two }) => (two ? ['b'] : []),
+  start: () => ({}),
+  step({ in: { a }, out: { value, rate } }, _memory, _parameters, rows) {
+    for (let row = 0; row < rows; row++) {
+      value.value[row] = a.value[row]!
+      value.quality[row] = a.quality[row]!
+      rate.quality[row] = NONE
+    }
+  },
+})
+
 export interface Probed {
   readonly probe: string
   readonly timeS: number
@@ -178,6 +209,7 @@ export const toys: readonly Block[] = [
   toyDelay,
   hasten,
   toDegrees,
+  carry,
   probe,
 ]
 
