@@ -59,6 +59,7 @@ export const springbackWords = {
     number: 'Bend',
     loaded: 'Loaded to',
     springback: 'Came back',
+    from: (loaded: string) => `from ${loaded}`,
     off: 'Off by',
     standing: 'Teaches',
     standings: {

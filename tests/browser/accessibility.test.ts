@@ -78,6 +78,7 @@ const PAGES = [
   { address: 'bend', sign: '.missing-what' },
   { address: 'history', sign: 'tbody tr' },
   { address: 'history/2', sign: '.record-trace canvas' },
+  { address: 'springback', sign: '.lots tbody tr' },
   { address: 'sensor', sign: '.check-chart circle' },
   { address: 'setup', sign: '.cautions' },
 ] as const

@@ -54,8 +54,11 @@ function Row(props: { point: SpringbackPoint; onDecide: (deciding: Deciding) => 
           {point.id}
         </a>
       </td>
-      <td class="number">{degrees(point.loadedDeg, 2)}</td>
-      <td class="number">{degrees(point.springbackDeg, 2)}</td>
+      <td class="number wide">{degrees(point.loadedDeg, 2)}</td>
+      <td class="number">
+        {degrees(point.springbackDeg, 2)}
+        <span class="under-it narrow-only">{say.from(degrees(point.loadedDeg, 2))}</span>
+      </td>
       <td class="number">{signedDegrees(point.offDeg, 2)}</td>
       <Standing point={point} onDecide={onDecide} />
     </tr>
@@ -80,7 +83,6 @@ export function PointsTable(props: {
   ]
   const special = newestFirst.filter(isSpecial).length
   const shown = isWhole ? ordered : ordered.slice(0, special + NEWEST)
-  const heads = [say.loaded, say.springback, say.off]
   return (
     <>
       <div class="table-scroll">
@@ -88,11 +90,15 @@ export function PointsTable(props: {
           <thead>
             <tr>
               <th scope="col">{say.number}</th>
-              {heads.map((head) => (
-                <th key={head} scope="col" class="number">
-                  {head}
-                </th>
-              ))}
+              <th scope="col" class="number wide">
+                {say.loaded}
+              </th>
+              <th scope="col" class="number">
+                {say.springback}
+              </th>
+              <th scope="col" class="number">
+                {say.off}
+              </th>
               <th scope="col">{say.standing}</th>
             </tr>
           </thead>
