@@ -36,7 +36,12 @@ export interface BendSeries {
   settled: NormalInverseGamma
   /** The last bends, oldest first. */
   recent: readonly HeldBend[]
+  /** Of the recent ones. */
   apart: ReadonlyMap<number, SetApart>
+  /** How many were set apart of those too long ago. */
+  apartSettled: number
+  /** What `countedOf` says, until the bends that count change. */
+  counted: NormalInverseGamma | null
   cusum: Cusum
   /** Sum of squared one-step errors in units of the noise variance's own, and how many. */
   errors: { readonly sum: number; readonly count: number }
@@ -50,6 +55,8 @@ export const newSeries = (): BendSeries => ({
   settled: NOTHING,
   recent: [],
   apart: new Map(),
+  apartSettled: 0,
+  counted: null,
   cusum: CUSUM_START,
   errors: { sum: 0, count: 0 },
 })
@@ -71,12 +78,30 @@ const APART_BELOW = 0.25
 /** The series with one more bend, not yet weighed. */
 export function append(series: BendSeries, bend: HeldBend): void {
   series.bends++
-  series.recent = [...series.recent, bend]
-  const oldest = series.recent[0]
-  if (series.recent.length <= RECENT_MAX || !oldest) return
-  if (!series.apart.has(oldest.id)) series.settled = observe(series.settled, oldest.row, oldest.y)
-  series.recent = series.recent.slice(1)
+  series.counted = null
+  const [oldest, ...rest] = series.recent
+  if (oldest === undefined || series.recent.length < RECENT_MAX) {
+    series.recent = [...series.recent, bend]
+    return
+  }
+  series.recent = [...rest, bend]
+  if (series.apart.has(oldest.id)) {
+    series.apart = without(series.apart, [oldest])
+    series.apartSettled++
+  } else series.settled = observe(series.settled, oldest.row, oldest.y)
 }
+
+function without(
+  apart: ReadonlyMap<number, SetApart>,
+  bends: readonly HeldBend[],
+): ReadonlyMap<number, SetApart> {
+  const rest = new Map(apart)
+  for (const { id } of bends) rest.delete(id)
+  return rest
+}
+
+/** How many of its bends are set apart. */
+export const apartOf = ({ apart, apartSettled }: BendSeries): number => apart.size + apartSettled
 
 /** A prior and a summary of observations: the same as the prior after each of them. */
 export function together(prior: NormalInverseGamma, seen: NormalInverseGamma): NormalInverseGamma {
@@ -87,11 +112,13 @@ export function together(prior: NormalInverseGamma, seen: NormalInverseGamma): N
 }
 
 /** All that counts of the series, observations alone. */
-export function countedOf({ settled, recent, apart }: BendSeries): NormalInverseGamma {
-  return recent.reduce(
-    (held, { id, row, y }) => (apart.has(id) ? held : observe(held, row, y)),
-    settled,
-  )
+export function countedOf(series: BendSeries): NormalInverseGamma {
+  if (series.counted !== null) return series.counted
+  let counted = series.settled
+  for (const { id, row, y } of series.recent)
+    if (!series.apart.has(id)) counted = observe(counted, row, y)
+  series.counted = counted
+  return counted
 }
 
 /** How many of its bends count. */
@@ -106,16 +133,16 @@ export const countOf = ({ shape }: NormalInverseGamma): number => 2 * (shape - N
 export function weigh(series: BendSeries, prior: NormalInverseGamma, sigmaDeg: number): void {
   const start = together(prior, series.settled)
   const { recent } = series
-  const kept = [...series.apart].filter(([id]) => !recent.some((bend) => bend.id === id))
+  series.counted = null
   if (recent.length < ROBUST_FROM) {
-    series.apart = new Map([...kept, ...oddOf(start, recent)])
+    series.apart = new Map(oddOf(start, recent))
     return
   }
   const first = robustFit(start, recent, sigmaDeg)
   const shownDeg = medianSpread(residualsOf(first.coefficients, recent))
   const { coefficients, weights } = shownDeg > sigmaDeg ? robustFit(start, recent, shownDeg) : first
   const residuals = residualsOf(coefficients, recent)
-  const apart = new Map(kept)
+  const apart = new Map<number, SetApart>()
   recent.forEach((bend, k) => {
     const weight = weights[k] ?? 1
     if (weight >= APART_BELOW || bend.vouched) return
@@ -157,7 +184,8 @@ export function splitOff(series: BendSeries, run: number): readonly HeldBend[] {
   const taken = series.recent.slice(from)
   series.recent = series.recent.slice(0, from)
   series.bends -= taken.length
-  series.apart = new Map([...series.apart].filter(([id]) => !taken.some((bend) => bend.id === id)))
+  series.apart = without(series.apart, taken)
+  series.counted = null
   series.cusum = CUSUM_START
   return taken
 }

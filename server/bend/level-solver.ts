@@ -44,8 +44,10 @@ export function addPart(system: LevelSystem, { at, precision, right }: LevelPart
 
 /** Copies `from` over `to`, which may have been larger. */
 export function copySystem(from: LevelSystem, to: LevelSystem): void {
+  // Beyond, both are empty: a question adds two rows to what it copied.
+  const rows = Math.min(STRIDE, Math.max(from.size, to.size) + 2)
   to.size = from.size
-  to.precision.set(from.precision)
+  to.precision.set(from.precision.subarray(0, rows * STRIDE))
   to.right.set(from.right)
 }
 

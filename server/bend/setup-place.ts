@@ -27,8 +27,27 @@ export interface ShopBend {
   readonly standardDeg?: number
 }
 
+interface PlaceKeys {
+  readonly material: string
+  readonly lot: string
+  readonly die: string
+  readonly seat: string
+  readonly setup: string
+}
+
+/** A history names each of its places thousands of times. */
+const known = new WeakMap<SetupPlace, PlaceKeys>()
+
 /** Keys of the levels, each with those above it. */
-export function keysOf({ material, lot, die, station, tube }: SetupPlace) {
+export function keysOf(place: SetupPlace): PlaceKeys {
+  const before = known.get(place)
+  if (before) return before
+  const keys = makeKeys(place)
+  known.set(place, keys)
+  return keys
+}
+
+function makeKeys({ material, lot, die, station, tube }: SetupPlace): PlaceKeys {
   const { odMm, wallMm, clrMm } = tube
   return {
     material: material.key,

@@ -1,3 +1,4 @@
+import { apartOf } from '../bend/bend-series.ts'
 import { type ExpectedBend, expectedBend } from '../bend/expected-bend.ts'
 import { lotDifference } from '../bend/lot-difference.ts'
 import { lotShares } from '../bend/lot-shares.ts'
@@ -42,7 +43,7 @@ function rowOf(known: KnownGroup, all: readonly KnownGroup[], facts: SpringbackF
   return {
     ...{ setupId: newest.id, station, die, tube, expected },
     bends: setup.records,
-    apart: setup.apartBefore + setup.series.apart.size,
+    apart: setup.apartBefore + apartOf(setup.series),
     firstBend: setup.firstBend,
     lastBend: setup.lastBend,
     difference: differenceOf(known, all, facts.wantedDeg),

@@ -1,6 +1,9 @@
+import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import {
+  apartOf,
   append,
+  type BendSeries,
   countedOf,
   countOf,
   type HeldBend,
@@ -12,6 +15,7 @@ import {
 } from '../../../../server/bend/bend-series.ts'
 import { beliefFrom, observe } from '../../../../server/bend/normal-inverse-gamma.ts'
 
+const SEED = 2718
 const prior = beliefFrom({ mean: [0.5, 0.03], precision: [0.25, 2000], shape: 3, rate: 0.08 })
 const held = (id: number, off = 0): HeldBend => {
   const loadedDeg = 30 + 30 * (id % 4)
@@ -50,8 +54,31 @@ describe('a series', () => {
   it('a bad bend that grows old stays apart and out of the sums', () => {
     const bends = many(60).map((bend) => (bend.id === 10 ? held(10, 3) : bend))
     const series = seriesOf(bends)
-    expect([...series.apart.keys()]).toEqual([10])
+    expect(apartOf(series)).toBe(1)
+    expect(series.apart.size).toBe(0)
     expect(countOf(countedOf(series))).toBe(59)
+  })
+
+  it(`what counts is remembered to the digit, whatever happens (seed ${SEED})`, () => {
+    const afresh = (series: BendSeries) => countedOf({ ...series, counted: null })
+    fc.assert(
+      fc.property(
+        fc.array(fc.double({ min: -3, max: 3, noNaN: true }), { maxLength: 60 }),
+        (offs) => {
+          const series = newSeries()
+          offs.forEach((off, k) => {
+            append(series, held(k + 1, off))
+            expect(countedOf(series)).toEqual(afresh(series))
+            weigh(series, prior, 0.2)
+            expect(countedOf(series)).toEqual(afresh(series))
+            if (k % 9 === 8) splitOff(series, 1 + (k % 5))
+            expect(countedOf(series)).toEqual(afresh(series))
+            expect(countOf(countedOf(series)) + apartOf(series)).toBe(series.bends)
+          })
+        },
+      ),
+      { seed: SEED },
+    )
   })
 
   it.each([3, 6, 7])(

@@ -18,6 +18,12 @@ const place: SetupPlace = {
 }
 
 describe('keysOf', () => {
+  it('are the same for a place of the same content, asked once or again', () => {
+    const again = { ...place, tube: { ...place.tube } }
+    expect(keysOf(again)).toEqual(keysOf(place))
+    expect(keysOf(place)).toEqual(keysOf(place))
+  })
+
   it.each([
     ['lot', { lot: 'A2' }, { lot: true, die: false, seat: false }],
     ['die', { die: 'bow' }, { lot: false, die: true, seat: true }],
