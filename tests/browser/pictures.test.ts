@@ -59,12 +59,6 @@ const SCENES: readonly Scene[] = [
     reached: ({ station }) => station.history.count() === 14,
   },
   {
-    name: 'springback',
-    page: '#/springback',
-    sign: '.lots tbody tr',
-    reached: ({ station }) => station.history.count() === 14,
-  },
-  {
     name: 'record',
     page: '#/history/4',
     sign: '.record-trace canvas',

@@ -9,7 +9,17 @@ import type { Bend } from '../../server/messages/bends.ts'
 import { skipWithout } from '../support/needs.ts'
 import { makeRig } from '../support/station-rig.ts'
 import { bendTo, openRigStage, type Rig } from './rig-stage.ts'
-import { type Browser, buildDashboard, listenForFaults, openBrowser, SIZES } from './stage.ts'
+import {
+  type Browser,
+  buildDashboard,
+  GROUNDS,
+  listenForFaults,
+  openBrowser,
+  pictureFolder,
+  SIZES,
+} from './stage.ts'
+
+const PICTURES = SIZES.flatMap((size) => GROUNDS.map((ground) => ({ size, ground })))
 
 /** Bends of two lots, and one more that gave back 1.4° more than its tube can. */
 const BENDS = 34
@@ -51,6 +61,7 @@ async function placeOf(page: Page, rig: Rig, bendId: number) {
 
 describe.skipIf(skipWithout('chromium'))('the Springback page in Chromium', () => {
   const dataDir = mkdtempSync(join(tmpdir(), 'overbend-known-'))
+  const folder = pictureFolder()
   let dashboard: string
   let browser: Browser
   let stage: Awaited<ReturnType<typeof openRigStage>>
@@ -214,6 +225,17 @@ describe.skipIf(skipWithout('chromium'))('the Springback page in Chromium', () =
       }
     },
   )
+
+  test.each(PICTURES)('its picture, $size.name, $ground', async ({ size, ground }) => {
+    await page.setViewportSize(size)
+    await page.emulateMedia({ colorScheme: ground })
+    await page.locator('.lots tbody tr').first().waitFor()
+    await page.waitForTimeout(250)
+    const path = join(folder, `springback-${size.name}-${ground}.png`)
+    const picture = await page.screenshot({ path, fullPage: true })
+    expect(picture.byteLength).toBeGreaterThan(10_000)
+    expect(faults).toEqual([])
+  })
 })
 
 describe.skipIf(skipWithout('chromium'))('the Springback page of a new shop', () => {

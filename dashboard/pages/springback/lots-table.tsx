@@ -9,24 +9,21 @@ const { lots: say } = words.springback
 const half = (low: number, high: number) => degrees((high - low) / 2, 2)
 
 function Against({ difference }: { difference: LotRow['difference'] }) {
-  if (difference === null) return <td class="number wide">{say.alone}</td>
+  if (difference === null) return <>{say.alone}</>
   const { differenceDeg, expandedDeg, isTold } = difference
+  const text = signedDegrees(differenceDeg, 2)
   return (
-    <td class="number wide">
-      {isTold ? (
-        <strong>{signedDegrees(differenceDeg, 2)}</strong>
-      ) : (
-        signedDegrees(differenceDeg, 2)
-      )}
+    <>
+      {isTold ? <strong>{text}</strong> : text}
       {` ± ${degrees(expandedDeg, 2)}`}
       {!isTold && <span class="under-it">{say.notTold}</span>}
-    </td>
+    </>
   )
 }
 
 /** What put its bends off, the largest in bold. */
 function PutOff({ shares }: { shares: LotRow['shares'] }) {
-  if (shares === null) return <td class="wide">{say.unknown}</td>
+  if (shares === null) return <>{say.unknown}</>
   const { stopDeg, tubeDeg, aimDeg, readoutDeg } = shares
   const causes = [
     { name: say.stop, deg: stopDeg },
@@ -35,7 +32,7 @@ function PutOff({ shares }: { shares: LotRow['shares'] }) {
   ]
   const most = Math.max(stopDeg, tubeDeg, aimDeg)
   return (
-    <td class="wide put-off">
+    <>
       {causes.flatMap(({ name, deg }) => [
         <span key={name} class={deg === most ? 'most' : undefined}>
           {name} {degrees(deg, 2)}
@@ -47,16 +44,28 @@ function PutOff({ shares }: { shares: LotRow['shares'] }) {
           {say.readout} ± {degrees(readoutDeg, 2)}
         </span>
       )}
-    </td>
+    </>
   )
 }
 
-function Springs({ expected }: { expected: LotRow['expected'] }) {
-  if (expected === null) return <td class="number">{say.noSet}</td>
-  const { springbackDeg, lowDeg, highDeg } = expected
+/** On a phone what is known and what put the bends off stand under each other. */
+function Springs({ row }: { row: LotRow }) {
+  const { expected, difference, shares } = row
   return (
-    <td class="number">
-      {degrees(springbackDeg, 2)} ± {half(lowDeg, highDeg)}
+    <td class="number put-off">
+      {expected === null ? (
+        say.noSet
+      ) : (
+        <span>
+          {degrees(expected.springbackDeg, 2)} ± {half(expected.lowDeg, expected.highDeg)}
+        </span>
+      )}
+      <span class="narrow-only">
+        {say.against}: <Against difference={difference} />
+      </span>
+      <span class="narrow-only">
+        {say.offBy}: <PutOff shares={shares} />
+      </span>
     </td>
   )
 }
@@ -70,8 +79,11 @@ function Row({ row, isShown }: { row: LotRow; isShown: boolean }) {
         <a class="bend-link" href={`#/springback/${setupId}`}>
           {tube.lot}
         </a>
+        <span class="narrow-only">
+          {tube.material}, {die.name}
+        </span>
       </td>
-      <td>
+      <td class="wide">
         {tube.material}
         <span class="under-it">
           {length(tube.odMm, unit)} × {length(tube.wallMm, unit)}
@@ -93,16 +105,20 @@ function Row({ row, isShown }: { row: LotRow; isShown: boolean }) {
           {row.lastBend}
         </a>
       </td>
-      <Springs expected={row.expected} />
-      <Against difference={row.difference} />
-      <PutOff shares={row.shares} />
+      <Springs row={row} />
+      <td class="number wide">
+        <Against difference={row.difference} />
+      </td>
+      <td class="wide put-off">
+        <PutOff shares={row.shares} />
+      </td>
     </tr>
   )
 }
 
 const HEADS = [
   { name: say.lot },
-  { name: say.material },
+  { name: say.material, kind: 'wide' },
   { name: say.die, kind: 'wide' },
   { name: say.bends, kind: 'number' },
   { name: say.records, kind: 'wide' },
