@@ -1,6 +1,7 @@
 import { needsPairing } from './live/api.ts'
 import { route } from './live/route.ts'
 import { BendPage } from './pages/bend/bend-page.tsx'
+import { ChainPage } from './pages/chain/chain-page.tsx'
 import { HistoryPage } from './pages/history/history-page.tsx'
 import { RecordPage } from './pages/history/record-page.tsx'
 import { PairPage } from './pages/pair/pair-page.tsx'
@@ -14,6 +15,7 @@ function Page() {
   if (needsPairing.value) return <PairPage />
   if (here.page === 'sensor') return <SensorPage />
   if (here.page === 'setup') return <SetupPage />
+  if (here.page === 'chain') return <ChainPage />
   if (here.page === 'history') return <HistoryPage />
   if (here.page === 'record') return <RecordPage key={here.bendId} bendId={here.bendId} />
   if (here.page === 'springback')

@@ -9,6 +9,7 @@ import { workBench } from './station/bench-door.ts'
 import { promptBench } from './station/bench-prompt.ts'
 import { BendDesk } from './station/bend-desk.ts'
 import { makeBoardWatch } from './station/board-watch.ts'
+import { makeChainDoor } from './station/chain-door.ts'
 import { AS_BOARD_SAYS, chainFor, readsAlike } from './station/chain-for.ts'
 import { type ChainRun, startChain } from './station/chain-run.ts'
 import { IDENTIFY, makeDeviceEar } from './station/device-ear.ts'
@@ -53,6 +54,7 @@ export class Station implements StationDoor {
   readonly readout: ReadoutDesk
   readonly teaching: TeachingDoor
   readonly springback
+  readonly chain
   readonly #ear
   readonly #recorded = new Set<(bend: NewBend) => void>()
   #chain: ChainRun
@@ -81,6 +83,7 @@ export class Station implements StationDoor {
     this.#out = makeLiveOut(() => this.state())
     this.readout = this.#makeReadout()
     this.teaching = this.#makeTeaching()
+    this.chain = makeChainDoor(parts.clock, () => this.#chain)
     this.springback = makeSpringbackDoor(history, () => this.#desk)
     this.#chain = this.#startChain(AS_BOARD_SAYS)
     this.#desk = this.#makeDesk()

@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals'
 import type { Act, TeachingAsk } from '../../server/messages/acts.ts'
 import type { Bend, BendPage, BendTrace } from '../../server/messages/bends.ts'
+import type { ChainSeen, ChainView } from '../../server/messages/chain.ts'
 import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/commands.ts'
 import type { FirstBend, FirstBendAsk } from '../../server/messages/first-bend.ts'
 import type { StationState } from '../../server/messages/live.ts'
@@ -123,6 +124,8 @@ export const api = {
   bend: (bendId: number) => ask<Bend>('GET', `bends/${bendId}`),
   acts: (bendId: number) => ask<Act[]>('GET', `bends/${bendId}/acts`),
   decide: (bendId: number, what: TeachingAsk) => ask<Act>('POST', `bends/${bendId}/teaching`, what),
+  chain: () => ask<ChainView>('GET', 'chain'),
+  chainSeen: () => ask<ChainSeen>('GET', 'chain/seen'),
   springback: (setupId: number | null) =>
     ask<SpringbackView>('GET', setupId === null ? 'springback' : `springback?setup=${setupId}`),
   lots: () => ask<LotTable>('GET', 'springback/lots'),

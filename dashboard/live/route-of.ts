@@ -2,6 +2,7 @@ export type Route =
   | { readonly page: 'bend' }
   | { readonly page: 'setup' }
   | { readonly page: 'sensor' }
+  | { readonly page: 'chain' }
   | { readonly page: 'history' }
   | { readonly page: 'record'; readonly bendId: number }
   /** `setupId` null: of the set-up in use. */
@@ -10,7 +11,7 @@ export type Route =
 /** Reads a hash like `#/history/12`. Anything unknown is the Bend page. */
 export function routeOf(hash: string): Route {
   const [, page, id] = /^#\/([a-z]+)(?:\/(\d{1,9}))?$/.exec(hash) ?? []
-  if (page === 'setup' || page === 'sensor') return { page }
+  if (page === 'setup' || page === 'sensor' || page === 'chain') return { page }
   if (page === 'history') return id ? { page: 'record', bendId: Number(id) } : { page }
   if (page === 'springback') return { page, setupId: id ? Number(id) : null }
   return { page: 'bend' }

@@ -4,7 +4,7 @@ import { words } from '../words/en.ts'
 import { Notices } from './notices.tsx'
 import { SoundControl } from './sound-control.tsx'
 
-const PAGES = ['bend', 'history', 'springback', 'sensor', 'setup'] as const
+const PAGES = ['bend', 'history', 'springback', 'sensor', 'setup', 'chain'] as const
 
 /** The line over the sheet: where one is, the other pages, sound and ground. */
 export function TopLine() {

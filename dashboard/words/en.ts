@@ -1,3 +1,4 @@
+import { chainWords } from './en-chain.ts'
 import { materialWords } from './en-material.ts'
 import { sensorWords } from './en-sensor.ts'
 import { springbackWords } from './en-springback.ts'
@@ -11,6 +12,7 @@ export const words = {
     springback: 'Springback',
     sensor: 'Sensor',
     setup: 'Set-up',
+    chain: 'Chain',
     main: 'Pages',
   },
   what: {
@@ -171,6 +173,12 @@ export const words = {
     tolerance: 'Tolerance ±',
     operator: 'Operator',
     operatorHelp: 'Attributes the bend; it is no proof of identity.',
+    costGo: 'One more go costs',
+    costGoHelp: 'Minutes of work when a bend comes out under and is gone at again.',
+    costTube: 'A lost tube costs',
+    costTubeHelp:
+      'Minutes of work, the tube itself included, when a bend comes out over. Dearer aims shorter; the same as one more go aims at the middle. Both left empty: ten times one more go.',
+    costsBoth: 'Write both costs, or neither.',
     unit: 'Lengths in',
     unitHelp: 'Either unit may be typed anywhere: 38.1 mm, 1.5in, 1 1/2 in.',
     example: 'Fill in the boat-rail example',
@@ -251,7 +259,7 @@ export const words = {
     checked: 'Angle finder',
     notChecked: 'not checked',
     cameFrom: 'Of that, from',
-    shares: { stop: 'stop', tube: 'tube', aim: 'aim' },
+    shares: { stop: 'stop', tube: 'tube', aim: 'aim', short: 'aimed short', again: 'second go' },
     learned: 'Learned from',
     yes: 'yes',
     no: (why: string | null) => (why ? `no: ${why}` : 'no'),
@@ -301,6 +309,7 @@ export const words = {
   springback: springbackWords,
   material: materialWords,
   sensor: sensorWords,
+  chain: chainWords,
   pair: {
     title: 'Pair this device',
     intro:

@@ -4,7 +4,7 @@ import type { ReadoutRun } from '../blocks/calibration.ts'
 import type { DeviceMessage } from '../blocks/device-feed.ts'
 import { catalogue } from '../blocks/index.ts'
 import type { LiveRun } from '../blocks/live-feed.ts'
-import { compileChain } from '../chain/chain.ts'
+import { type Chain, compileChain } from '../chain/chain.ts'
 import type { ChainFile } from '../chain/chain-file.ts'
 import type { RawLine } from '../chain/raw-line.ts'
 import type { RawRecord } from '../history/history.ts'
@@ -21,8 +21,7 @@ export interface ChainEars {
 }
 
 /** A running chain and the log of every line that went into it: nothing else ever goes in. */
-export interface ChainRun {
-  readonly revision: string
+export interface ChainRun extends Pick<Chain, 'file' | 'revision' | 'watch' | 'unwatch' | 'seen'> {
   feed(lines: readonly ReceivedLine[]): void
   tell(line: HostLine): void
   /** Bounds the log between bends. */
@@ -45,7 +44,11 @@ export function startChain(file: ChainFile, nowS: () => number, ears: ChainEars)
   chain.on('device', (message) => ears.device(message as DeviceMessage))
 
   return {
+    file: chain.file,
     revision: chain.revision,
+    watch: chain.watch,
+    unwatch: chain.unwatch,
+    seen: chain.seen,
     feed(lines) {
       // A replayed record brings its host lines with it.
       chain.push(

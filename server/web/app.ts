@@ -14,6 +14,7 @@ import { axes } from './resources/axes.ts'
 import { bench } from './resources/bench.ts'
 import { bends } from './resources/bends.ts'
 import { calibrations } from './resources/calibrations.ts'
+import { chain } from './resources/chain.ts'
 import { checks } from './resources/checks.ts'
 import { document } from './resources/document.ts'
 import { health } from './resources/health.ts'
@@ -53,6 +54,7 @@ const RESOURCES: readonly Resource[] = [
   referencePieces,
   checks,
   wire,
+  chain,
   materials,
   bends,
   acts,

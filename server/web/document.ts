@@ -13,6 +13,7 @@ const TAGS = [
   { name: 'station', description: 'The bender now: state, what to bend, what the operator says.' },
   { name: 'readout', description: 'How far the degrees can be trusted: calibrations and checks.' },
   { name: 'wire', description: 'Where lines come from, what they mean, what comes now.' },
+  { name: 'chain', description: 'The dataflow from the wire to the record.' },
   { name: 'output', description: 'A buzzer, lamp or relay; an aid, never a safety function.' },
   { name: 'bends', description: 'The history, which only ever grows.' },
   { name: 'springback', description: 'What the bends have taught, and of which lot.' },

@@ -1,5 +1,6 @@
 import type { Act, TeachingAsk } from '../messages/acts.ts'
 import type { Bend, BendTrace } from '../messages/bends.ts'
+import type { ChainSeen, ChainView } from '../messages/chain.ts'
 import type { BenchAct, OperatorAct } from '../messages/commands.ts'
 import type { LiveMessage, StationState } from '../messages/live.ts'
 import type { ArmOutput } from '../messages/output.ts'
@@ -63,6 +64,13 @@ export interface SpringbackDoor {
   lots(): LotTable
 }
 
+/** The running chain. */
+export interface ChainDoor {
+  view(): ChainView
+  /** What went over its outputs; asking keeps the chain watched for some seconds. */
+  seen(): ChainSeen
+}
+
 /** Where the lines come from. */
 export interface WireDoor {
   wire(): Wire
@@ -90,6 +98,7 @@ export interface StationDoor {
   readonly output: OutputDoor
   readonly readout: ReadoutDoor
   readonly teaching: TeachingDoor
+  readonly chain: ChainDoor
   readonly springback: SpringbackDoor
   /** The trace of a recorded bend, run again from its raw lines; null when there is no such bend. */
   trace(bendId: number): Promise<BendTrace | null>

@@ -1,3 +1,4 @@
+import { dieEncoderChain } from '../../server/blocks/shipped/die-encoder.ts'
 import type { History } from '../../server/history/history.ts'
 import type { BendTrace } from '../../server/messages/bends.ts'
 import type { BenchAct, OperatorAct } from '../../server/messages/commands.ts'
@@ -12,6 +13,8 @@ import type {
 import type { OutputName } from '../../server/messages/output.ts'
 import type { Axes } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
+import { makeChainDoor } from '../../server/station/chain-door.ts'
+import { startChain } from '../../server/station/chain-run.ts'
 import { ReadoutDesk } from '../../server/station/readout-desk.ts'
 import { readoutNotices } from '../../server/station/readout-notices.ts'
 import { makeShop } from '../../server/station/shop.ts'
@@ -131,6 +134,17 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     checked: () => sayState(),
   })
   if (setup !== null) readout.use(setup)
+  // The real chain at rest: nothing of this station goes through it.
+  const run = startChain(dieEncoderChain, () => nowS, {
+    live: () => undefined,
+    readout: () => undefined,
+    bend: () => undefined,
+    device: () => undefined,
+  })
+  const chain = makeChainDoor(
+    { nowS: () => nowS, after: () => ({ cancel: () => undefined }) },
+    () => run,
+  )
   const teaching = makeTeaching({
     history,
     clock: { wallMs: () => startedMs + 1000 * nowS },
@@ -342,6 +356,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     },
     readout,
     teaching,
+    chain,
     springback,
     output: {
       arm({ output }) {

@@ -1,0 +1,47 @@
+import { catalogue } from '../blocks/index.ts'
+import { checkChain } from '../chain/check.ts'
+import type { Clock } from '../link/link.ts'
+import type { ChainSeen, ChainView } from '../messages/chain.ts'
+import type { ChainDoor } from '../web/station-door.ts'
+import type { ChainRun } from './chain-run.ts'
+import { chainViewOf } from './chain-view.ts'
+
+/** Whoever looks asks several times a second; after so long nobody does, and the chain is left in peace. */
+const LOOKED_AT_FOR_S = 10
+
+/** The running chain, for whoever wants to see it at work. */
+export function makeChainDoor(
+  clock: Pick<Clock, 'nowS' | 'after'>,
+  running: () => ChainRun,
+): ChainDoor {
+  let watched: ChainRun | null = null
+  let lastAskedS = 0
+
+  function leaveInPeace(): void {
+    const restS = lastAskedS + LOOKED_AT_FOR_S - clock.nowS()
+    if (restS > 0) {
+      clock.after(restS, leaveInPeace)
+      return
+    }
+    watched?.unwatch()
+    watched = null
+  }
+
+  function watch(chain: ChainRun): void {
+    lastAskedS = clock.nowS()
+    if (watched === chain) return
+    if (watched === null) clock.after(LOOKED_AT_FOR_S, leaveInPeace)
+    watched?.unwatch()
+    watched = chain
+    chain.watch()
+  }
+
+  return {
+    view: (): ChainView => chainViewOf(checkChain(running().file, catalogue)),
+    seen(): ChainSeen {
+      const chain = running()
+      watch(chain)
+      return { revision: chain.revision, nowS: clock.nowS(), outputs: chain.seen() }
+    },
+  }
+}
