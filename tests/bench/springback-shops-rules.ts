@@ -149,11 +149,16 @@ function ours({ levels, costs, told = false }: Ours): () => Rule {
   }
 }
 
+export const ORACLE = 'oracle of the lot'
+const MIDDLE = 'Overbend, middle'
+const TOLD = 'Overbend, told what is disturbed'
+export const OURS_AT_THE_MIDDLE = [MIDDLE, TOLD]
+
 export const RULES: Readonly<Record<string, () => Rule>> = {
   'Overbend, two costs': ours({ levels: true, costs: true }),
-  'Overbend, middle': ours({ levels: true, costs: false }),
+  [MIDDLE]: ours({ levels: true, costs: false }),
   'Overbend, each lot alone': ours({ levels: false, costs: false }),
-  'Overbend, told what is disturbed': ours({ levels: true, costs: false, told: true }),
+  [TOLD]: ours({ levels: true, costs: false, told: true }),
   'least squares per lot': simple(leastSquares),
   'same, 0.3° short': simple(leastSquares, 0.3),
   "last bend's share": simple(lastShare),
@@ -161,5 +166,5 @@ export const RULES: Readonly<Record<string, () => Rule>> = {
   "last bend's degrees": simple(lastDeg),
   'fixed per cent': simple(averageShare),
   'fixed degrees': simple(averageDeg),
-  'oracle of the lot': oracle,
+  [ORACLE]: oracle,
 }

@@ -2,14 +2,20 @@ import { aimUnderCosts } from '../../server/bend/cost-aim.ts'
 import { know, teach } from '../../server/bend/shop-memory.ts'
 import { newShopMemory } from '../../server/bend/shop-nodes.ts'
 import { busyness, quantile } from './figures.ts'
-import { RULES, type Rule, TOLERANCE_DEG } from './springback-shops-rules.ts'
+import {
+  ORACLE,
+  OURS_AT_THE_MIDDLE,
+  RULES,
+  type Rule,
+  TOLERANCE_DEG,
+} from './springback-shops-rules.ts'
 import { GOES_MAX, LOT_BENDS, type PlannedBend, planShop } from './springback-shops-world.ts'
 
 // How good the aim is, over virtual shops: `npm run bench -- shops`; OVERBEND_BENCH_SHOPS and
-// OVERBEND_BENCH_SEED say how many and from which seed. Seeds below 1,000,000 were used while this was developed; those reported start at
-// REPORTED_SEED and nothing was tuned on them.
+// OVERBEND_BENCH_SEED say how many and from which seed. Seeds below 1,000,000 were used while this was developed, and those from
+// 7,000,000 and 9,000,000 have been looked at since; those reported start at REPORTED_SEED and nothing was tuned on them.
 
-const REPORTED_SEED = 9_000_000
+const REPORTED_SEED = 11_000_000
 const shops = Number(process.env['OVERBEND_BENCH_SHOPS'] ?? 2000)
 const firstSeed = Number(process.env['OVERBEND_BENCH_SEED'] ?? REPORTED_SEED)
 
@@ -116,6 +122,17 @@ console.table(
     'scrap %': percent(all, 'scrap'),
     'more goes, % of bends': percent(all, 'goes'),
   })),
+)
+const lotNoise = (bend: string) => {
+  const square = (name: string) => {
+    const all = tables.find((table) => table.name === name)?.all ?? []
+    return quotient(all, `error ${bend}`, `n ${bend}`).value
+  }
+  const times = (name: string) => Math.sqrt(square(name) / square(ORACLE)).toFixed(2)
+  return OURS_AT_THE_MIDDLE.map((name) => `${name} ${times(name)}`).join(', ')
+}
+console.log(
+  `After three bends, times the oracle's error: ${lotNoise('3')}; clean: ${lotNoise('clean 3')}.`,
 )
 console.log(
   'Errors: rms over undisturbed bends, first go; "clean": no bend of the lot before was disturbed. ' +

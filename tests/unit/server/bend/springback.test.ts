@@ -28,21 +28,6 @@ const histories: fc.Arbitrary<LearnedBend[]> = fc.array(
 )
 
 describe('springbackAtDeg', () => {
-  it.each([
-    // Computed outside the project for a = 0.6°, b = 0.0266, θ0 = 6°.
-    [1, 0.1187],
-    [2, 0.2233],
-    [5, 0.4722],
-    [10, 0.7527],
-    [15, 0.9497],
-    [20, 1.1106],
-    [30, 1.394],
-    [90, 2.994],
-  ])('%d° gives back %d°', (loadedDeg, springbackDeg) => {
-    const at = springbackAtDeg({ interceptDeg: 0.6, slope: 0.0266 }, loadedDeg)
-    expect(at).toBeCloseTo(springbackDeg, 4)
-  })
-
   it('is never more than the bend nor less than none (seed 4104)', () =>
     fc.assert(
       fc.property(
