@@ -15,8 +15,7 @@ import { departureOf } from './shop-spreads.ts'
 import { priorFor, type SpringbackModel } from './springback.ts'
 
 /** Each adds to the one before: other lots of the material, others on this die, the lot elsewhere, its own bends. */
-export const KNOWLEDGE_LEVELS = ['mechanics', 'material', 'die', 'lot', 'set-up'] as const
-export type KnowledgeLevel = (typeof KNOWLEDGE_LEVELS)[number]
+type KnowledgeLevel = 'mechanics' | 'material' | 'die' | 'lot' | 'set-up'
 
 export interface KnowledgeStep {
   readonly level: KnowledgeLevel

@@ -9,12 +9,11 @@ const column = (description: string) => Type.Array(Type.Number(), { description 
 const simulated = Type.Boolean({ description: 'True: of the built-in bench; no tube was bent.' })
 
 /** Springback over the loaded angles of the view, with the 95 % interval of the next bend. Degrees. */
-export const SpringbackBand = strict({
+const SpringbackBand = strict({
   springbackDeg: column('Expected.'),
   lowDeg: column('Lower end.'),
   highDeg: column('Upper end.'),
 })
-export type SpringbackBand = Static<typeof SpringbackBand>
 
 /**
  * `counts`: it teaches. `apart`: it does not fit and teaches nothing. `taken-out`: a person said so. `before-change`:
@@ -52,14 +51,13 @@ const ExpectedBend = strict({
   highDeg: degrees('Upper end of its 95 % interval.'),
 })
 
-export const KnowledgeStep = strict({
+const KnowledgeStep = strict({
   level: oneOf(['mechanics', 'material', 'die', 'lot', 'set-up']),
   bends: count('Bends that it adds. A bend teaches its material and its die, so levels overlap.'),
   springbackDeg: degrees('Expected at the loaded angle of the view.'),
   lowDeg: degrees('Lower end of the 95 % interval.'),
   highDeg: degrees('Upper end of the 95 % interval.'),
 })
-export type KnowledgeStep = Static<typeof KnowledgeStep>
 
 /** s(θ) = slope·θ + intercept·(1 − exp(−θ/6°)), never less than 0 nor more than θ. */
 export const SpringbackLaw = strict({
@@ -123,7 +121,9 @@ export const LotRow = strict({
   expected: orNull(ExpectedBend),
   difference: orNull(
     strict({
-      differenceDeg: degrees('More than the mean of the other lots among the rows of the same tube on the same die.'),
+      differenceDeg: degrees(
+        'More than the mean of the other lots among the rows of the same tube on the same die.',
+      ),
       expandedDeg: degrees('Half of its 95 % interval.'),
       isTold: Type.Boolean({ description: 'Larger than what it is known to.' }),
     }),

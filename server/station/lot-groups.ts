@@ -3,7 +3,7 @@ import type { SetupMemory } from '../bend/shop-nodes.ts'
 import type { PlaceBend } from '../history/history.ts'
 import type { StoredSetup } from '../messages/setup.ts'
 import { placeOf, unlessNoSuchTube } from './shop.ts'
-import type { SpringbackFacts } from './springback-door.ts'
+import type { SpringbackFacts } from './springback-facts.ts'
 
 /** All set-ups of one lot on one die, which differ in nothing that springback knows of. */
 export interface LotGroup {

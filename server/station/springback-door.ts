@@ -1,19 +1,8 @@
-import type { ShopMemory } from '../bend/shop-nodes.ts'
-import type { History } from '../history/history.ts'
 import type { Job, StoredSetup } from '../messages/setup.ts'
 import type { SpringbackDoor } from '../web/station-door.ts'
+import type { SpringbackFacts } from './springback-facts.ts'
 import { lotTable } from './springback-lots.ts'
 import { springbackView } from './springback-view.ts'
-
-/** What is asked about, as it is at the moment. */
-export interface SpringbackFacts {
-  readonly history: Pick<History, 'setups' | 'placeBends' | 'actsOn' | 'decisions'>
-  /** What the shop's bends have taught, of the kind that is bent now. */
-  readonly memory: ShopMemory
-  readonly simulated: boolean
-  readonly inUse: StoredSetup | null
-  readonly wantedDeg: number
-}
 
 /** What is asked of the bender. */
 interface AtBender {

@@ -6,7 +6,7 @@ import { know } from '../bend/shop-memory.ts'
 import type { SpringbackModel } from '../bend/springback.ts'
 import type { LotRow, LotTable } from '../messages/springback.ts'
 import { type BentGroup, bendsOfGroup, bentGroups, isSameTube } from './lot-groups.ts'
-import type { SpringbackFacts } from './springback-door.ts'
+import type { SpringbackFacts } from './springback-facts.ts'
 
 const LOTS_MAX = 50
 /** A lot's shares are those of its newest bends: what goes wrong now. */

@@ -11,7 +11,7 @@ import type { SpringbackPoint, SpringbackView } from '../messages/springback.ts'
 import { refused } from '../web/refuse.ts'
 import { Refused } from '../web/station-door.ts'
 import { bendsOfGroup, type LotGroup, lotBefore, lotGroups } from './lot-groups.ts'
-import type { SpringbackFacts } from './springback-door.ts'
+import type { SpringbackFacts } from './springback-facts.ts'
 import { pointOf } from './springback-points.ts'
 import { sentencesOf } from './springback-words.ts'
 
