@@ -1,10 +1,14 @@
 import type { Block } from '../chain/block.ts'
+import { alphaBeta } from './alpha-beta.ts'
 import { autoDatum } from './auto-datum.ts'
+import { average } from './average.ts'
 import { bendRecord } from './bend-record.ts'
 import { bendWatch } from './bend-watch.ts'
 import { calibration } from './calibration.ts'
 import { clock } from './clock.ts'
 import { command } from './command.ts'
+import { compare } from './compare.ts'
+import { counter } from './counter.ts'
 import { datum } from './datum.ts'
 import { decode } from './decode.ts'
 import { decodeModbus } from './decode-modbus.ts'
@@ -13,22 +17,31 @@ import { decodeXdr } from './decode-xdr.ts'
 import { degrees } from './degrees.ts'
 import { delay } from './delay.ts'
 import { deviceFeed } from './device-feed.ts'
+import { formula } from './formula.ts'
 import { joinStrokes } from './join-strokes.ts'
 import { letOff } from './let-off.ts'
 import { lineClock } from './line-clock.ts'
 import { link } from './link.ts'
 import { liveFeed } from './live-feed.ts'
+import { lowPass } from './low-pass.ts'
+import { median } from './median.ts'
+import { notch } from './notch.ts'
+import { oneEuro } from './one-euro.ts'
 import { pressure } from './pressure.ts'
+import { rateLimiter } from './rate-limiter.ts'
 import { rawRecord } from './raw-record.ts'
 import { scale } from './scale.ts'
 import { smoother } from './smoother.ts'
 import { spikeGuard } from './spike-guard.ts'
 import { stopCue } from './stop-cue.ts'
 import { switchInput } from './switch.ts'
+import { switchOver } from './switch-over.ts'
+import { threshold } from './threshold.ts'
 import { tilt } from './tilt.ts'
+import { timer } from './timer.ts'
 import { unwrap } from './unwrap.ts'
 
-/** Every block there is, in the order of a sample's way. A new one is one file, one test and one line here. */
+/** Every block there is, in the order of a sample's way, those for any value before the ends. A new one is one file, one test and one line here. */
 export const catalogue: readonly Block[] = [
   link,
   decode,
@@ -53,6 +66,19 @@ export const catalogue: readonly Block[] = [
   smoother,
   bendWatch,
   stopCue,
+  lowPass,
+  notch,
+  median,
+  oneEuro,
+  alphaBeta,
+  rateLimiter,
+  average,
+  compare,
+  switchOver,
+  threshold,
+  timer,
+  counter,
+  formula,
   delay,
   liveFeed,
   bendRecord,
