@@ -1,4 +1,5 @@
 import tQuantile from '@stdlib/stats-base-dists-t-quantile'
+import { whyAimed } from './aim-why.ts'
 import { DomainError } from './errors.ts'
 import {
   type Coefficients,
@@ -34,9 +35,6 @@ export interface AimOptions {
   readonly overToUnderLoss?: number
   /** Farthest the bender goes, degrees. Without one: a full turn. */
   readonly maximumDeg?: number
-  /** Bends of the lot and of the material so far, on whatever set-up: what a first bend rests on. */
-  readonly lotBends?: number
-  readonly materialBends?: number
 }
 
 const FULL_TURN_DEG = 360
@@ -96,26 +94,6 @@ export function loadedForDeg(
   return solve(left, wantedDeg, maximumDeg)
 }
 
-const bends = (count: number) => (count === 1 ? '1 bend' : `${count} bends`)
-
-/** What an aim rests on, as the beginning of a sentence. */
-function restsOn(own: number, { lotBends = 0, materialBends = 0 }: AimOptions): string {
-  if (own > 0) return `After ${bends(own)} of this set-up`
-  if (lotBends > 0) return `First bend of this set-up, from ${bends(lotBends)} of its lot`
-  if (materialBends > 0)
-    return `First bend of this lot, from ${bends(materialBends)} of its material`
-  return `First bend of this set-up, from the section's mechanics`
-}
-
-/** One plain sentence: what the aim rests on, and how far it can be trusted. */
-function reason(aim: Omit<Aim, 'why'>, shortDeg: number, options: AimOptions): string {
-  const { bendsLearned, springbackDeg, lowDeg, highDeg } = aim
-  const halfDeg = (highDeg - lowDeg) / 2
-  const spread = `${springbackDeg.toFixed(1)}° allowed, right within ±${halfDeg.toFixed(1)}°`
-  const shy = shortDeg >= 0.05 ? `, aimed ${shortDeg.toFixed(1)}° short since over is scrap` : ''
-  return `${restsOn(bendsLearned, options)}: ${spread}${shy}.`
-}
-
 /**
  * Where to stop so that `wantedDeg` remains.
  *
@@ -158,5 +136,7 @@ export function aimFor(
     highDeg: commandedDeg - lowDeg,
     bendsLearned: model.bends,
   }
-  return { ...aim, why: reason(aim, middleDeg - commandedDeg, options) }
+  const halfDeg = (highDeg - lowDeg) / 2
+  const shortDeg = middleDeg - commandedDeg
+  return { ...aim, why: whyAimed({ bendsLearned: model.bends, springbackDeg, halfDeg, shortDeg }) }
 }

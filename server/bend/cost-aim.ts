@@ -7,18 +7,25 @@ import {
   type NoAim,
   pastMaximum,
 } from './aim.ts'
+import { whyAimed } from './aim-why.ts'
 import { DomainError } from './errors.ts'
 import { coefficientsOf, type SpringbackModel, springbackOfNext } from './springback.ts'
 import { predictSpringback } from './springback-prediction.ts'
 import { studentBelow } from './student-t.ts'
 
 /** What a bend outside its tolerance costs, in any one unit. */
-interface AimCosts {
+export interface AimCosts {
   /** Under: it is gone at once more while clamped. More than 0. */
   readonly oneMoreGo: number
   /** Over: the tube is lost. */
   readonly scrap: number
 }
+
+/**
+ * Where nobody has said: a tube with the work in it costs ten times the minute that one more go takes (judgement, no
+ * source). It is the ratio that the benchmark's virtual shops reckon with.
+ */
+export const USUAL_COSTS: AimCosts = { oneMoreGo: 1, scrap: 10 }
 
 /** What is to be bent, and who bends it. Degrees. */
 export interface CostAimOptions {
@@ -32,9 +39,13 @@ export interface CostAimOptions {
   readonly maximumDeg?: number
   /** Bends of this lot so far, on any set-up; its first is said to be the first. */
   readonly lotBends?: number
+  /** The same of the material. */
+  readonly materialBends?: number
 }
 
 export interface CostAim extends Aim {
+  /** Springback at the middle aim, whatever the shortfall, degrees. */
+  readonly allowedDeg: number
   /** How far short of the middle it aims, degrees, 0 or more. */
   readonly shortDeg: number
   /** Chances that the tube stands over, or under, its tolerance. */
@@ -85,15 +96,20 @@ function shortfallDeg(costs: AimCosts, spread: Spread): number {
   return farDeg > nearDeg && cost(farDeg) < cost(nearDeg) ? farDeg : nearDeg
 }
 
+/** @throws DomainError `LOSS_RATIO` unless scrap costs from a hundredth of one more go to a hundred of them. */
+export function checkCosts({ oneMoreGo, scrap }: AimCosts): void {
+  const overToUnderLoss = scrap / oneMoreGo
+  if (!(overToUnderLoss >= 0.01 && overToUnderLoss <= 100))
+    throw new DomainError('LOSS_RATIO', { overToUnderLoss })
+}
+
 function check({ wantedDeg, toleranceDeg, costs, stopSdDeg = 0 }: CostAimOptions): void {
   if (!(wantedDeg > 0 && wantedDeg <= 360)) throw new DomainError('WANTED_ANGLE', { wantedDeg })
   if (!(toleranceDeg > 0 && toleranceDeg < Infinity))
     throw new DomainError('TOLERANCE', { toleranceDeg })
   if (!(stopSdDeg >= 0 && stopSdDeg < Infinity))
     throw new DomainError('STANDARD_UNCERTAINTY', { standardDeg: stopSdDeg })
-  const overToUnderLoss = costs.scrap / costs.oneMoreGo
-  if (!(overToUnderLoss >= 0.01 && overToUnderLoss <= 100))
-    throw new DomainError('LOSS_RATIO', { overToUnderLoss })
+  checkCosts(costs)
 }
 
 /**
@@ -128,27 +144,13 @@ export function aimUnderCosts(model: SpringbackModel, options: CostAimOptions): 
     springbackDeg,
     lowDeg: commandedDeg - highDeg,
     highDeg: commandedDeg - lowDeg,
-  }
-  return {
-    ...at,
     bendsLearned: model.bends,
-    shortDeg,
-    ...chances,
-    why: whyShort(model, options, shortDeg),
   }
+  const { lotBends, materialBends } = options
+  const halfDeg = (highDeg - lowDeg) / 2
+  const why = whyAimed({ ...at, halfDeg, shortDeg, lotBends, materialBends })
+  return { ...at, allowedDeg: middleDeg - wantedDeg, shortDeg, ...chances, why }
 }
 
 const whyNone = ({ slope }: { slope: number }, maximumDeg = 360) =>
   slope < NO_SET_SLOPE ? pastMaximum(maximumDeg) : NO_SET_SENTENCE
-
-/** One plain sentence: on what it rests, and how far short it is, if it is. */
-function whyShort(
-  { bends }: SpringbackModel,
-  { lotBends }: CostAimOptions,
-  shortDeg: number,
-): string {
-  const first = lotBends === 0 ? 'First bend of this lot' : 'First bend of this set-up'
-  const rests = bends === 0 ? first : `After ${bends} bend${bends === 1 ? '' : 's'} of this set-up`
-  if (!(shortDeg >= 0.05)) return `${rests}: aimed at the middle of the tolerance.`
-  return `${rests}: aimed ${shortDeg.toFixed(1)}° short, since over is scrap.`
-}

@@ -54,7 +54,7 @@ const SENTENCES = {
   TOLERANCE: ({ toleranceDeg }: Numbers<'toleranceDeg'>) =>
     `A tolerance must be at least 0° and finite, got ${toleranceDeg}.`,
   LOSS_RATIO: ({ overToUnderLoss }: Numbers<'overToUnderLoss'>) =>
-    `The loss of over to under must lie between 0.01 and 100, got ${overToUnderLoss}.`,
+    `A lost tube must cost from 0.01 to 100 times what one more go costs, got ${overToUnderLoss}.`,
   COUNTS_PER_TURN: ({ countsPerTurn }: Numbers<'countsPerTurn'>) =>
     `Counts for one turn must be at least 1 and finite, got ${countsPerTurn}.`,
   STANDARD_UNCERTAINTY: ({ standardDeg }: Numbers<'standardDeg'>) =>

@@ -14,6 +14,8 @@ export interface FollowedStop {
 export interface StopLead {
   readonly leadS: number
   readonly standardErrorS: number
+  /** Standard deviation of where the die then stands about the mark, degrees. */
+  readonly stopSdDeg: number
   readonly stops: number
 }
 
@@ -25,6 +27,12 @@ const PRIOR = { leadS: 0.2, sdS: 0.1 }
 
 /** One operator's scatter from stop to stop, seconds, and what an angle adds to it at any rate, degrees (judgement). */
 const SCATTER = { reactionS: 0.05, angleDeg: 0.1 }
+
+/**
+ * About the mark, before any stop was seen: what `SCATTER` makes at the 2° a second of a slow approach, believed as
+ * firmly as if four stops had shown it (judgement, no source).
+ */
+const STOP_PRIOR = { sdDeg: 0.14, stops: 4 }
 
 /** Below this rate a stop tells of the angle's noise and not of anyone's reaction. */
 const RATE_MIN_DEG_PER_S = 0.5
@@ -42,6 +50,7 @@ const WEIGHED_FROM = 4
 
 interface Told {
   readonly leadS: number
+  readonly rateDegPerS: number
   readonly varS2: number
 }
 
@@ -50,7 +59,11 @@ function toldBy({ cueDeg, rateDegPerS, peakDeg }: FollowedStop): Told | null {
   if (!(rateDegPerS >= RATE_MIN_DEG_PER_S)) return null
   const leadS = (peakDeg - cueDeg) / rateDegPerS
   if (!(leadS >= FOLLOWED_S.min && leadS <= FOLLOWED_S.max)) return null
-  return { leadS, varS2: SCATTER.reactionS ** 2 + (SCATTER.angleDeg / rateDegPerS) ** 2 }
+  return {
+    leadS,
+    rateDegPerS,
+    varS2: SCATTER.reactionS ** 2 + (SCATTER.angleDeg / rateDegPerS) ** 2,
+  }
 }
 
 /** The middle of prior and stops, each by its weight over its variance. */
@@ -63,6 +76,15 @@ function middle(told: readonly Told[], weights: readonly number[]): { leadS: num
     sum += share * leadS
   })
   return { leadS: sum / precision, sdS: Math.sqrt(1 / precision) }
+}
+
+/** Where the die stood, had each stop been called so far ahead: about the mark, by prior and stops. */
+function stopSdDeg(told: readonly Told[], weights: readonly number[], leadS: number): number {
+  let squares = STOP_PRIOR.stops * STOP_PRIOR.sdDeg ** 2
+  told.forEach((one, nth) => {
+    squares += (weights[nth] ?? 1) * ((one.leadS - leadS) * one.rateDegPerS) ** 2
+  })
+  return Math.sqrt(squares / (STOP_PRIOR.stops + told.length))
 }
 
 /** Twenty rounds settle the weights to the last digit that is recorded. */
@@ -82,9 +104,11 @@ export function stopLeadFrom(stops: readonly FollowedStop[]): StopLead {
     weights = told.map((one) => (FREEDOM + 1) / (FREEDOM + (one.leadS - leadS) ** 2 / one.varS2))
     ;({ leadS, sdS } = middle(told, weights))
   }
+  const within = Math.min(LEAD_S.max, Math.max(LEAD_S.min, leadS))
   return {
-    leadS: Math.min(LEAD_S.max, Math.max(LEAD_S.min, leadS)),
+    leadS: within,
     standardErrorS: sdS,
+    stopSdDeg: stopSdDeg(told, weights, within),
     stops: told.length,
   }
 }

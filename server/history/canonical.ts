@@ -31,6 +31,9 @@ const UNITS: readonly (readonly [coarse: string, fine: string])[] = [
   ['exponent', 'microExponent'],
   ['unloadingFactor', 'microUnloadingFactor'],
   ['slopeSpread', 'microSlopeSpread'],
+  // What a bend outside its tolerance costs, in a unit of the shop's own.
+  ['oneMoreGo', 'microOneMoreGo'],
+  ['scrap', 'microScrap'],
 ]
 
 type Json = null | boolean | number | string | readonly Json[] | { readonly [name: string]: Json }

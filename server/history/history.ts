@@ -36,6 +36,19 @@ export interface StoredLesson {
   readonly peakDeg: number
   readonly springbackDeg: number
   readonly simulated: boolean
+  /** Where an angle finder was put on the tube. */
+  readonly checked?: CheckedLesson
+}
+
+/** One released angle read twice, or by hand alone. */
+export interface CheckedLesson {
+  readonly checkedDeg: number
+  /** The sensor did not see where the tube stood: the released angle is the checked one. */
+  readonly byHandAlone: boolean
+  /** Expanded uncertainty of the readout's released angle, k = 2; null: not known. */
+  readonly expandedDeg: number | null
+  /** Number of the calibration in force; null: none. */
+  readonly calibration: number | null
 }
 
 /** One material lot on one die of one station: its set-ups, and the numbers between which its bends lie. */

@@ -41,6 +41,20 @@ export type Setup = Static<typeof Setup>
 /** No piece has more bends. Whoever only ever bends on keeps the last number. */
 export const BEND_NUMBER_MAX = 999
 
+/** What a bend outside its tolerance costs, in any one unit: minutes of work, say. Only their ratio counts. */
+const Costs = strict({
+  oneMoreGo: Type.Number({
+    minimum: 0.001,
+    maximum: 1_000_000,
+    description: 'Under: the tube is gone at once more.',
+  }),
+  scrap: Type.Number({
+    minimum: 0.001,
+    maximum: 1_000_000,
+    description: 'Over: the tube is lost. From 0.01 to 100 times one more go.',
+  }),
+})
+
 /** What is to be bent now. */
 export const Job = strict({
   part: name('Part or drawing number.'),
@@ -61,6 +75,7 @@ export const Job = strict({
     description: 'Allowed departure either way, degrees.',
   }),
   operator: name('Who bends. This attributes the bend; it is no proof of identity.'),
+  costs: Type.Optional(Costs),
 })
 export type Job = Static<typeof Job>
 

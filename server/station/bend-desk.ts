@@ -1,5 +1,6 @@
-import type { Aim as FirstAim, NoAim } from '../bend/aim.ts'
+import type { NoAim } from '../bend/aim.ts'
 import type { BendDraft } from '../bend/bend-draft.ts'
+import { type CostAim, checkCosts } from '../bend/cost-aim.ts'
 import type { CueEvent, CycleEvent } from '../bend/cycle-event.ts'
 import type { HostLine } from '../bend/host-line.ts'
 import { judge } from '../bend/judge.ts'
@@ -10,12 +11,13 @@ import { isoWithOffset } from '../history/iso-time.ts'
 import type { Bend, NewBend } from '../messages/bends.ts'
 import type { Aim, Result } from '../messages/live.ts'
 import { BEND_NUMBER_MAX, type Job, type StoredSetup } from '../messages/setup.ts'
-import { againFrom, changeSentence, firstAim, millionths } from './coach.ts'
+import { againFrom, aimShown, changeSentence, firstAim, millionths } from './coach.ts'
 import { goOf, hiddenGoOf, type LetOff, type Settled } from './go.ts'
 import { makeLead } from './lead.ts'
 import { AT_REST, afterCueEvent, afterCycleEvent, type Progress } from './progress.ts'
 import { type InForce, isGivenUp, newBend } from './record.ts'
 import { makeShop } from './shop.ts'
+import { lessonOf } from './two-readings.ts'
 
 /** A second aim is sent again only when the plateau moved it by more than anyone can stop by. */
 const AGAIN_STEP_DEG = 0.02
@@ -57,7 +59,7 @@ export class BendDesk {
   #known: SetupKnowledge | null = null
   /** Whether they were simulated ones. */
   #isKnownSimulated = false
-  #aim: FirstAim | NoAim | null = null
+  #aim: CostAim | NoAim | null = null
   #result: Result | null = null
   #progress: Progress = AT_REST
   /** Something was bent since the datum: the bend is open, and marked so on disk. */
@@ -119,6 +121,14 @@ export class BendDesk {
     return this.#known?.drift?.sentence ?? null
   }
 
+  /** Where the angle finder says again and again that the readout is off; null where it does not. */
+  gapSentence(): string | null {
+    if (this.#setup === null || this.#known === null) return null
+    const calibration = this.#parts.circumstances().readout?.calibration?.id ?? null
+    const { station } = this.#setup.setup
+    return this.#shop.gapSentence(station, calibration, this.#isKnownSimulated)
+  }
+
   /** Why there is no angle to stop at, if there is none. */
   noAimWhy(): string | null {
     return this.#aim !== null && this.#aim.commandedDeg === null ? this.#aim.why : null
@@ -129,9 +139,9 @@ export class BendDesk {
     const first = this.#aim
     if (first === null || first.commandedDeg === null) return null
     const againDeg = this.#result?.bendId === null ? this.#result.againDeg : null
-    if (againDeg === null || this.#progress.phase === 'no-datum') return first
+    if (againDeg === null || this.#progress.phase === 'no-datum') return aimShown(first)
     const why = `Again to ${againDeg.toFixed(1)}°, from what this very tube sprang back.`
-    return { ...first, commandedDeg: againDeg, why }
+    return { ...aimShown(first), commandedDeg: againDeg, why }
   }
 
   /** @throws HistoryError when the bends that the model is made from cannot be read. */
@@ -164,7 +174,9 @@ export class BendDesk {
     }
   }
 
+  /** @throws DomainError `LOSS_RATIO`; the job before stays then. */
   useJob(next: Job): void {
+    if (next.costs) checkCosts(next.costs)
     this.#job = next
     this.#useHands()
     this.#aimAnew()
@@ -226,7 +238,7 @@ export class BendDesk {
 
   #aimAnew(): void {
     const task = this.#task()
-    this.#aim = task === null ? null : firstAim(task.known, task.job.wantedDeg)
+    this.#aim = task === null ? null : firstAim(task.known, task.job, this.#lead.now().stopSdDeg)
     if (this.#aim !== null) this.#tellAim(this.#aim.commandedDeg)
   }
 
@@ -378,13 +390,10 @@ export class BendDesk {
   }
 
   /** @returns why the bend was set apart, if it was. */
-  #learn(
-    { learned, peakDeg, springbackDeg, simulated }: NewBend,
-    setup: StoredSetup,
-  ): string | null {
-    if (learned !== 'yes' || peakDeg === null || springbackDeg === null) return null
-    const id = this.#parts.nextNumber()
-    const apartWhy = this.#shop.teach(setup, { id, peakDeg, springbackDeg, simulated })
+  #learn(bend: NewBend, setup: StoredSetup): string | null {
+    const lesson = lessonOf(bend, this.#parts.nextNumber())
+    if (lesson === null) return null
+    const apartWhy = this.#shop.teach(setup, lesson)
     this.#known = this.#shop.know(setup, this.#isKnownSimulated)
     return apartWhy
   }

@@ -8,6 +8,13 @@ import { isGivenUp } from './record.ts'
 /** The lead before any stop was seen, and where it is not known whose hand it is. */
 export const FIRST_LEAD_S = millionths(stopLeadFrom([]).leadS)
 
+const rounded = ({ leadS, standardErrorS, stopSdDeg, stops }: StopLead): StopLead => ({
+  leadS: millionths(leadS),
+  standardErrorS: millionths(standardErrorS),
+  stopSdDeg: millionths(stopSdDeg),
+  stops,
+})
+
 /** So many bends of the same hands count: a week or two. Hands and valves change. */
 export const BENDS_MAX = 60
 
@@ -33,19 +40,18 @@ const handsOf = ({ job, setup, simulated }: NewBend): Hands => ({
 })
 
 /**
- * Learns from the history how far ahead the stop is to be called for whoever bends now: from the newest bends of
+ * Learns from the history how far ahead the stop is to be called for whoever bends now, and how closely they stop: from the newest bends of
  * the same hands, and from nothing else, so that it is the same after a restart.
  */
 export function makeLead(history: Pick<History, 'bendsByHands'>) {
   let hands: Hands | null = null
   /** A bend each, oldest first; one without a stop that says anything has its place too. */
   let bends: readonly (readonly FollowedStop[])[] = []
-  let lead: StopLead = stopLeadFrom([])
+  let lead: StopLead = rounded(stopLeadFrom([]))
 
   function take(next: readonly (readonly FollowedStop[])[]): void {
     bends = next.slice(-BENDS_MAX)
-    const { leadS, standardErrorS, stops } = stopLeadFrom(bends.flat())
-    lead = { leadS: millionths(leadS), standardErrorS: millionths(standardErrorS), stops }
+    lead = rounded(stopLeadFrom(bends.flat()))
   }
 
   return {

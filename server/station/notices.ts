@@ -11,6 +11,8 @@ export interface Conditions {
   readonly noAimWhy: string | null
   readonly leftOpen: string | null
   readonly drift: string | null
+  /** Readout and angle finder differ, bend after bend. */
+  readonly gap: string | null
 }
 
 /** Why zero is gone, for the one at the bender. */
@@ -24,7 +26,8 @@ const bends = (count: number) => (count === 1 ? '1 bend waits' : `${count} bends
 
 /** Every notice that stands now. Pure: it goes when its cause goes. */
 export function noticesFor(conditions: Conditions): Notice[] {
-  const { storage, unsaved, lost, originLost, sensorFault, noAimWhy, leftOpen, drift } = conditions
+  const { storage, unsaved, lost, originLost, sensorFault, noAimWhy, leftOpen, drift, gap } =
+    conditions
   const notices: (Notice | false)[] = [
     storage !== null && {
       id: 'storage',
@@ -67,6 +70,12 @@ export function noticesFor(conditions: Conditions): Notice[] {
       kind: 'doubt',
       text: drift,
       hint: 'A new lot is named on the Set-up page; otherwise look at clamp, die and block.',
+    },
+    gap !== null && {
+      id: 'readout-gap',
+      kind: 'doubt',
+      text: gap,
+      hint: 'Check it on the Sensor page; a new calibration begins the comparison anew.',
     },
   ]
   return notices.filter((notice) => notice !== false)

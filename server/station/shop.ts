@@ -5,6 +5,7 @@ import { type Decisions, newShopMemory, type ShopMemory } from '../bend/shop-nod
 import { materialOfTube } from '../bend/tube-metal.ts'
 import type { History, StoredDecision, StoredLesson } from '../history/history.ts'
 import type { StoredSetup } from '../messages/setup.ts'
+import { makeTwoReadings } from './two-readings.ts'
 
 /** @throws DomainError of `materialOfTube` */
 export function placeOf({ station, die, tube }: StoredSetup['setup']): SetupPlace {
@@ -17,9 +18,24 @@ export function placeOf({ station, die, tube }: StoredSetup['setup']): SetupPlac
   }
 }
 
+/** What bends have taught, and what their two readings say of each readout. */
+interface Taught {
+  readonly memory: ShopMemory
+  readonly readings: ReturnType<typeof makeTwoReadings>
+}
+
 interface Memories {
-  readonly real: ShopMemory
-  readonly simulated: ShopMemory
+  readonly real: Taught
+  readonly simulated: Taught
+}
+
+function teachAt(
+  { memory, readings }: Taught,
+  place: SetupPlace,
+  lesson: Omit<StoredLesson, 'setupId'>,
+) {
+  const { id, peakDeg } = lesson
+  teach(memory, { id, place, loadedDeg: peakDeg, ...readings.read(place.station, lesson) })
 }
 
 /** What this version takes for no tube or no bend teaches nothing; the others are not held up by it. */
@@ -44,15 +60,19 @@ function decisionsOf(history: Told): Decisions {
 
 function readAll(history: Told): Memories {
   const decisions = decisionsOf(history)
-  const memories = { real: newShopMemory(decisions), simulated: newShopMemory(decisions) }
+  const nothing = (): Taught => ({
+    memory: newShopMemory(decisions),
+    readings: makeTwoReadings(),
+  })
+  const memories = { real: nothing(), simulated: nothing() }
   const places = new Map(
     history.setups().map(({ id, setup }) => [id, unlessNoSuchTube(() => placeOf(setup))]),
   )
-  for (const { id, setupId, peakDeg, springbackDeg, simulated } of history.lessons()) {
-    const place = places.get(setupId) ?? null
+  for (const lesson of history.lessons()) {
+    const place = places.get(lesson.setupId) ?? null
     if (place === null) continue
-    const memory = simulated ? memories.simulated : memories.real
-    unlessNoSuchTube(() => teach(memory, { id, place, loadedDeg: peakDeg, springbackDeg }))
+    const taught = lesson.simulated ? memories.simulated : memories.real
+    unlessNoSuchTube(() => teachAt(taught, place, lesson))
   }
   return memories
 }
@@ -64,10 +84,11 @@ function readAll(history: Told): Memories {
 export function makeShop(history: Told) {
   let memories: Memories | null = null
 
-  function memoryOf(simulated: boolean): ShopMemory {
+  function taughtBy(simulated: boolean): Taught {
     memories ??= readAll(history)
     return simulated ? memories.simulated : memories.real
   }
+  const memoryOf = (simulated: boolean): ShopMemory => taughtBy(simulated).memory
 
   return {
     /** All that was taught, to be read only. @throws HistoryError when the history cannot be read. */
@@ -79,11 +100,14 @@ export function makeShop(history: Told) {
 
     /** @returns why the bend was set apart, if it was. */
     teach({ setup }: StoredSetup, lesson: Omit<StoredLesson, 'setupId'>): string | null {
-      const { id, peakDeg, springbackDeg, simulated } = lesson
-      const memory = memoryOf(simulated)
-      teach(memory, { id, place: placeOf(setup), loadedDeg: peakDeg, springbackDeg })
-      return memory.apart.get(id)?.why ?? null
+      const taught = taughtBy(lesson.simulated)
+      teachAt(taught, placeOf(setup), lesson)
+      return taught.memory.apart.get(lesson.id)?.why ?? null
     },
+
+    /** What the angle finder says of a bender's readout under this calibration; null: nothing. */
+    gapSentence: (station: string, calibration: number | null, simulated: boolean): string | null =>
+      taughtBy(simulated).readings.gapAt(station, calibration).sentence,
 
     /** The history can say more than when it was read. @throws HistoryError when it cannot be read. */
     readAnew(): void {

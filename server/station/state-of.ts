@@ -47,6 +47,7 @@ export function stateOf(around: Around): StationState {
         noAimWhy: desk.noAimWhy(),
         leftOpen,
         drift: desk.driftSentence(),
+        gap: desk.gapSentence(),
       }),
       ...readout.notices(),
       ...boardNotices,

@@ -22,6 +22,7 @@ const FIELDS: Partial<Record<DomainCode, string>> = {
   UNLOADING_FACTOR: `${OWN}.unloadingFactor`,
   SLOPE_SPREAD: `${OWN}.slopeSpread`,
   WANTED_ANGLE: 'wantedDeg',
+  LOSS_RATIO: 'costs.scrap',
 }
 
 function fieldOf({ code, facts }: DomainError): string | undefined {

@@ -3,7 +3,7 @@ import { makeRandom } from '../../firmware-protocol/bench/random.ts'
 import type { BendTruth } from '../../firmware-protocol/bench/workshop.ts'
 import { runDemo } from '../../server/demo.ts'
 import type { NewBend } from '../../server/messages/bends.ts'
-import { firstAim } from '../../server/station/coach.ts'
+import { aimShown, firstAim } from '../../server/station/coach.ts'
 import { makeLead } from '../../server/station/lead.ts'
 import { newBend } from '../../server/station/record.ts'
 import { rerun } from '../../server/station/rerun.ts'
@@ -101,10 +101,13 @@ test.each(seeds)('seed %i: a day in the shop loses no bend and makes none up', a
   // Deleting the model and building it again from the history gives the same digits.
   const { setup, job, aim, phase } = station.state()
   if (setup === null || job === null) throw new Error('the demo has a set-up and a job')
-  const rebuilt = firstAim(makeShop(history).know(setup, true), job.wantedDeg)
-  if (phase !== 'settled' || station.state().result?.againDeg == null) expect(aim).toEqual(rebuilt)
   const lead = makeLead(history)
   lead.use({ operator: job.operator, station: setup.setup.station, simulated: true })
+  const known = makeShop(history).know(setup, true)
+  const rebuilt = firstAim(known, job, lead.now().stopSdDeg)
+  if (rebuilt.commandedDeg === null) throw new Error(rebuilt.why)
+  if (phase !== 'settled' || station.state().result?.againDeg == null)
+    expect(aim).toEqual(aimShown(rebuilt))
   expect(lead.now().stops).toBeGreaterThan(0)
   expect(station.state().leadS).toBe(lead.now().leadS)
   await rig.close()

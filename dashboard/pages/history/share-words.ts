@@ -9,6 +9,12 @@ const { none } = words.facts
 /** Below this a share is not worth a word, unless it is the largest; degrees. */
 const SHARE_SHOWN_DEG = 0.05
 
+/** A first go is aimed short on purpose; a later one by what this tube had shown. Neither is the tube's doing. */
+function aimName({ hits }: Bend, aimDeg: number): string {
+  if (hits > 1) return say.shares.again
+  return aimDeg < 0 ? say.shares.short : say.shares.aim
+}
+
 /** Where the error came from, the largest share first. */
 export function sharesOf(bend: Bend): string {
   const shares = errorShares({ ...bend, expectedDeg: bend.prediction?.springbackDeg ?? null })
@@ -17,7 +23,7 @@ export function sharesOf(bend: Bend): string {
   const named = [
     { name: say.shares.stop, deg: stopDeg },
     { name: say.shares.tube, deg: tubeDeg },
-    { name: say.shares.aim, deg: aimDeg },
+    { name: aimName(bend, aimDeg), deg: aimDeg },
   ].sort((a, b) => Math.abs(b.deg) - Math.abs(a.deg))
   return named
     .filter(({ deg }, nth) => nth === 0 || Math.abs(deg) >= SHARE_SHOWN_DEG)

@@ -30,6 +30,8 @@ export const FIELDS = [
   'wanted',
   'tolerance',
   'operator',
+  'costGo',
+  'costTube',
 ] as const
 export type Field = (typeof FIELDS)[number]
 export type Texts = Record<Field, string>
@@ -38,6 +40,8 @@ export type Problems = Partial<Record<Field, string>>
 const LENGTHS = new Set<Field>(['dieOd', 'clr', 'od', 'wall'])
 const WHOLES = new Set<Field>(['piece', 'bend'])
 const ANGLES = new Set<Field>(['wanted', 'tolerance'])
+/** Both or neither. */
+const COSTS = ['costGo', 'costTube'] as const
 
 /** Where the daemon's own names for a field stand in this form. */
 const FIELD_OF_PATH: Readonly<Record<string, Field>> = {
@@ -58,6 +62,8 @@ const FIELD_OF_PATH: Readonly<Record<string, Field>> = {
   wantedDeg: 'wanted',
   toleranceDeg: 'tolerance',
   operator: 'operator',
+  'costs.oneMoreGo': 'costGo',
+  'costs.scrap': 'costTube',
 }
 
 /** The form's field for a path such as `/die/odMm` or `die.odMm`; null for one it has not. */
@@ -74,14 +80,29 @@ function problemOf(field: Field, text: string, unit: 'mm' | 'in'): string | null
   return null
 }
 
+const isCost = (field: Field): field is (typeof COSTS)[number] =>
+  COSTS.includes(field as (typeof COSTS)[number])
+
+const saysCosts = (texts: Texts) => COSTS.some((field) => texts[field].trim() !== '')
+
+function costProblem(text: string): string | null {
+  if (text.trim() === '') return words.setup.costsBoth
+  return parseNumber(text) === null ? words.setup.notNumber : null
+}
+
 const isOwn = (field: Field): field is OwnField => OWN_FIELDS.includes(field as OwnField)
 
 /** What the form can see by itself is wrong; the daemon judges the rest. */
 export function problemsOf(texts: Texts, unit: 'mm' | 'in'): Problems {
   const own = ownProblemsOf(texts)
+  const cost = (field: Field) => (saysCosts(texts) ? costProblem(texts[field]) : null)
   const problems: Problems = {}
   for (const field of FIELDS) {
-    const problem = isOwn(field) ? own[field] : problemOf(field, texts[field], unit)
+    const problem = isOwn(field)
+      ? own[field]
+      : isCost(field)
+        ? cost(field)
+        : problemOf(field, texts[field], unit)
     if (problem) problems[field] = problem
   }
   return problems
@@ -110,6 +131,9 @@ export function readForm(
       wantedDeg: number('wanted'),
       toleranceDeg: number('tolerance'),
       operator: text('operator'),
+      ...(saysCosts(texts) && {
+        costs: { oneMoreGo: number('costGo'), scrap: number('costTube') },
+      }),
     },
   }
 }
@@ -130,6 +154,8 @@ export const EMPTY: Texts = {
   wanted: '',
   tolerance: '0.5',
   operator: '',
+  costGo: '',
+  costTube: '',
 }
 
 /** An invented shop that makes rails for workboats: offered on the built-in bench only. */
@@ -149,7 +175,11 @@ export const BOAT_RAIL: Texts = {
   wanted: '90',
   tolerance: '0.5',
   operator: 'Operator 1',
+  costGo: '',
+  costTube: '',
 }
+
+const shownCost = (cost: number | undefined) => (cost === undefined ? '' : String(cost))
 
 /** Fills the form from what is in force. */
 export function textsOf(setup: Setup | null, job: Job | null, show: (mm: number) => string): Texts {
@@ -175,6 +205,8 @@ export function textsOf(setup: Setup | null, job: Job | null, show: (mm: number)
       wanted: String(job.wantedDeg),
       tolerance: String(job.toleranceDeg),
       operator: job.operator,
+      costGo: shownCost(job.costs?.oneMoreGo),
+      costTube: shownCost(job.costs?.scrap),
     })
   return texts
 }

@@ -104,6 +104,8 @@ export function SetupForm(props: FormProps) {
         {number('wanted', say.wanted)}
         {number('tolerance', say.tolerance)}
         {text('operator', say.operator, say.operatorHelp)}
+        {number('costGo', say.costGo, say.costGoHelp)}
+        {number('costTube', say.costTube, say.costTubeHelp)}
       </fieldset>
       <p class="form-refused" role="alert">
         {props.sentence}

@@ -5,6 +5,7 @@ import type { Link } from '../../../server/link/link.ts'
 import type { Samples } from '../../../server/messages/live.ts'
 import type { Job, Setup } from '../../../server/messages/setup.ts'
 import { firstAim } from '../../../server/station/coach.ts'
+import { makeLead } from '../../../server/station/lead.ts'
 import { parseRawLine } from '../../../server/station/raw-log.ts'
 import { makeShop } from '../../../server/station/shop.ts'
 import { makeRig, type RigOptions } from '../../support/station-rig.ts'
@@ -283,7 +284,11 @@ test('a board that says it is simulated is aimed at from simulated bends alone',
   station.useJob(job())
   const aims = () => station.state().aim?.commandedDeg
   const aimOf = (simulated: boolean) =>
-    firstAim(makeShop({ lessons, setups: () => [stored], decisions: () => [] }).know(stored, simulated), 20).commandedDeg
+    firstAim(
+      makeShop({ lessons, setups: () => [stored], decisions: () => [] }).know(stored, simulated),
+      job(),
+      makeLead(history).now().stopSdDeg,
+    ).commandedDeg
   expect(station.state().simulated).toBe(false)
   expect(aims()).toBe(aimOf(false))
   clock.advance(2)

@@ -119,7 +119,7 @@ describe('aimFor', () => {
     for (const [k, aim] of commanded.slice(1).entries())
       expect(aim.commandedDeg).toBeLessThan(commanded[k]!.commandedDeg)
     expect(commanded[0]!.why).not.toContain('short')
-    expect(commanded[2]!.why).toMatch(/aimed [01]\.\d° short since over is scrap\.$/)
+    expect(commanded[2]!.why).toMatch(/aimed [01]\.\d° short, since over is scrap\.$/)
   })
 
   it('goes farther when under is the dearer', () => {

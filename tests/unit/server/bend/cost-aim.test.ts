@@ -104,16 +104,19 @@ describe('why, in one sentence', () => {
   it.each([
     [
       aimed(prior, { lotBends: 0 }).why,
-      /^First bend of this lot: aimed \d\.\d° short, since over is scrap\.$/,
+      /^First bend of this lot, from the section's mechanics: aimed \d\.\d° short, since over is scrap\.$/,
     ],
-    [aimed(prior, { lotBends: 7 }).why, /^First bend of this set-up: aimed \d\.\d° short/],
+    [
+      aimed(prior, { lotBends: 7 }).why,
+      /^First bend of this set-up, from 7 bends of its lot: aimed \d\.\d° short/,
+    ],
     [
       aimed(taught, { toleranceDeg: 0.1 }).why,
       /^After 30 bends of this set-up: aimed 0\.\d° short/,
     ],
     [
       aimed(taught, { costs: { oneMoreGo: 1, scrap: 1 } }).why,
-      /^After 30 bends of this set-up: aimed at the middle of the tolerance\.$/,
+      /^After 30 bends of this set-up: 3\.\d° allowed, right within ±0\.\d°\.$/,
     ],
   ])('%s', (why, expected) => expect(why).toMatch(expected))
 

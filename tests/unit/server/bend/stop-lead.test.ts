@@ -15,8 +15,18 @@ describe('the lead of the stop', () => {
     expect(stopLeadFrom([])).toEqual({
       leadS: expect.closeTo(0.2, 12),
       standardErrorS: expect.closeTo(0.1, 12),
+      stopSdDeg: expect.closeTo(0.14, 12),
       stops: 0,
     })
+  })
+
+  // Four stops' worth of the prior's 0.14° and forty of 0.3 s ± 0.03 s at 10° a second, 0.3°; worked by hand.
+  test('is as sure as the hand that stops: the scatter about the mark, in degrees', () => {
+    const steady = stopLeadFrom(many(40, () => stop(0.3, 10)))
+    const unsteady = stopLeadFrom(many(40, (nth) => stop(0.3 + 0.03 * (nth % 2 ? 1 : -1), 10)))
+    expect(steady.stopSdDeg).toBeLessThan(0.05)
+    expect(unsteady.stopSdDeg).toBeGreaterThan(0.27)
+    expect(unsteady.stopSdDeg).toBeLessThan(0.35)
   })
 
   // Two normals of known spread: prior 0.2 ± 0.1 s, one stop of 0.4 s ± √(0.05² + (0.1/8)²) s, worked by hand.

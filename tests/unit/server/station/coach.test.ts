@@ -16,23 +16,38 @@ const priorAt = (clrMm = 114.3) =>
 
 const priorOnly = (model: SpringbackModel) => ({ model, lotBends: 0, materialBends: 0 })
 
+/** Going again costs as much as scrap: the aim is the middle. */
+const MIDDLE = { wantedDeg: 90, toleranceDeg: 0.5, costs: { oneMoreGo: 1, scrap: 1 } }
+
 describe('the aim', () => {
+  test('of a new lot is short on purpose, and says so; an unsteady hand and dearer scrap make it shorter', () => {
+    const { costs, wantedDeg } = MIDDLE
+    const job = { wantedDeg, toleranceDeg: 2 }
+    const usual = firstAim(priorOnly(priorAt()), job, 0)
+    const middle = firstAim(priorOnly(priorAt()), { ...job, costs }, 0)
+    const unsteady = firstAim(priorOnly(priorAt()), job, 0.6)
+    const dear = firstAim(priorOnly(priorAt()), { ...job, costs: { ...costs, scrap: 40 } }, 0)
+    expect(usual.why).toMatch(
+      /^First bend of this lot, from the section's mechanics: aimed \d\.\d° short, since over is scrap\.$/,
+    )
+    expect(middle.why).toMatch(/\d° allowed, right within ±\d\.\d°\.$/)
+    for (const shorter of [unsteady, dear])
+      expect(shorter.commandedDeg).toBeLessThan(usual.commandedDeg ?? 0)
+    expect(usual.commandedDeg).toBeLessThan(middle.commandedDeg ?? 0)
+  })
   test.each([
-    [
-      { lotBends: 0, materialBends: 0 },
-      /^First bend of this set-up, from the section's mechanics: /,
-    ],
+    [{ lotBends: 0, materialBends: 0 }, /^First bend of this lot, from the section's mechanics: /],
     [{ lotBends: 1, materialBends: 9 }, /^First bend of this set-up, from 1 bend of its lot: /],
     [{ lotBends: 0, materialBends: 9 }, /^First bend of this lot, from 9 bends of its material: /],
   ])('of a first bend says what it rests on: %o', (others, why) => {
-    expect(firstAim({ model: priorAt(), ...others }, 90).why).toMatch(why)
+    expect(firstAim({ model: priorAt(), ...others }, MIDDLE, 0).why).toMatch(why)
   })
   test('is rounded as it is sent: what the chain hears is what the page shows', () => {
-    const { commandedDeg } = firstAim(priorOnly(priorAt()), 90)
+    const { commandedDeg } = firstAim(priorOnly(priorAt()), MIDDLE, 0)
     expect(commandedDeg).toBe(millionths(commandedDeg ?? 0))
   })
   test('is refused with a reason where the tube takes no set', () => {
-    expect(firstAim(priorOnly(priorAt(30_000)), 90)).toEqual({
+    expect(firstAim(priorOnly(priorAt(30_000)), MIDDLE, 0)).toEqual({
       commandedDeg: null,
       why: NO_SET_SENTENCE,
     })
@@ -40,7 +55,7 @@ describe('the aim', () => {
   test('of a second go is none where there is none of a first, whatever the tube did', () => {
     for (const clrMm of [1000, 2000, 5000, 30_000]) {
       const model = priorAt(clrMm)
-      if (firstAim(priorOnly(model), 90).commandedDeg !== null) continue
+      if (firstAim(priorOnly(model), MIDDLE, 0).commandedDeg !== null) continue
       expect(againFrom(model, { peakDeg: 5, releasedDeg: 2 }, 90)).toBeNull()
     }
     expect(againFrom(priorAt(), { peakDeg: 92, releasedDeg: 88 }, 90)).not.toBeNull()
@@ -57,11 +72,7 @@ describe('the aim', () => {
 describe('what a bend taught, in words', () => {
   const aimed = (springbackDeg: number) => ({
     commandedDeg: 90 + springbackDeg,
-    springbackDeg,
-    lowDeg: 89,
-    highDeg: 91,
-    bendsLearned: 1,
-    why: '',
+    allowedDeg: springbackDeg,
   })
   test.each([
     [3, 3.02, 'This bend confirms the springback allowed: 3.0° for 90°.'],

@@ -42,7 +42,9 @@ function leadOver(bends: readonly NewBend[], hands = HANDS) {
 
 describe('the lead of whoever bends', () => {
   test('is the first one until a stop was followed', () => {
-    expect(leadOver([]).now()).toEqual({ leadS: FIRST_LEAD_S, standardErrorS: 0.1, stops: 0 })
+    expect(leadOver([]).now()).toEqual({
+      ...{ leadS: FIRST_LEAD_S, standardErrorS: 0.1, stopSdDeg: 0.14, stops: 0 },
+    })
     expect(FIRST_LEAD_S).toBe(0.2)
   })
 

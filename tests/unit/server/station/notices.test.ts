@@ -10,6 +10,7 @@ const WELL: Conditions = {
   noAimWhy: null,
   leftOpen: null,
   drift: null,
+  gap: null,
 }
 
 describe('notices', () => {
@@ -24,6 +25,7 @@ describe('notices', () => {
     [{ noAimWhy: 'This tube will not take a set on this radius.' }, 'no-aim', 'doubt'],
     [{ leftOpen: 'Bend 3 was cut off.' }, 'left-open', 'doubt'],
     [{ drift: 'The last 3 bends sprang 0.8° more.' }, 'drift', 'doubt'],
+    [{ gap: 'The readout shows 0.4° more.' }, 'readout-gap', 'doubt'],
   ] as const)('%j', (condition, id, kind) => {
     const notices = noticesFor({ ...WELL, ...condition })
     expect(notices).toHaveLength(1)

@@ -28,7 +28,7 @@ describe('where the error of a bend came from', () => {
   })
   test('names an aim that was short on purpose', () => {
     expect(cameFrom({ ...late, commandedDeg: 92.4, peakDeg: 92.4, releasedDeg: 89.4 })).toMatch(
-      /^aim −0\.60°/,
+      /^aimed short −0\.60°/,
     )
   })
   test.each([{ releasedDeg: null }, { commandedDeg: null }, { prediction: null }])(

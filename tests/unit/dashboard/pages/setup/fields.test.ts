@@ -95,6 +95,28 @@ describe('the set-up form', () => {
   })
 })
 
+describe('what a go and a tube cost', () => {
+  const costs = (costGo: string, costTube: string) => ({ ...BOAT_RAIL, costGo, costTube })
+
+  test('is left out of the job where nobody says it', () => {
+    expect(readForm(BOAT_RAIL, 'mm', SENSOR).job).not.toHaveProperty('costs')
+  })
+
+  test('is sent, and comes back through the form', () => {
+    const { setup, job } = readForm(costs('2', '30'), 'mm', SENSOR)
+    expect(job.costs).toEqual({ oneMoreGo: 2, scrap: 30 })
+    expect(Value.Check(Job, job)).toBe(true)
+    const texts = textsOf(setup, job, (mm) => length(mm, 'mm'))
+    expect([texts.costGo, texts.costTube]).toEqual(['2', '30'])
+  })
+
+  test('is asked for whole: one without the other is no ratio', () => {
+    expect(problemsOf(costs('2', ''), 'mm')).toEqual({ costTube: words.setup.costsBoth })
+    expect(problemsOf(costs('', '30'), 'mm')).toEqual({ costGo: words.setup.costsBoth })
+    expect(problemsOf(costs('two', '30'), 'mm')).toEqual({ costGo: words.setup.notNumber })
+  })
+})
+
 describe('the daemon names a field', () => {
   test.each([
     ['die.odMm', 'dieOd'],
@@ -119,12 +141,13 @@ describe('the daemon names a field', () => {
   )
 
   test('every field of the form can be named', () => {
-    const { setup, job } = readForm(BOAT_RAIL, 'mm', SENSOR)
+    const { setup, job } = readForm({ ...BOAT_RAIL, costGo: '2', costTube: '30' }, 'mm', SENSOR)
+    const keysIn = (name: string, value: unknown) =>
+      typeof value === 'object' ? Object.keys(value ?? {}).map((key) => `${name}.${key}`) : [name]
     const paths = [
-      ...Object.entries(setup).flatMap(([name, value]) =>
-        typeof value === 'object' ? Object.keys(value).map((key) => `${name}.${key}`) : [name],
+      ...[...Object.entries(setup), ...Object.entries(job)].flatMap(([name, value]) =>
+        keysIn(name, value),
       ),
-      ...Object.keys(job),
     ]
     const named = new Set(paths.map(fieldOf).filter((field) => field !== null))
     const withoutMetal = FIELDS.filter((field) => !OWN_FIELDS.includes(field as OwnField))
