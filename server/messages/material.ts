@@ -4,7 +4,7 @@ import { oneOf, orNull, strict } from './schema.ts'
 const STRESS_MPA_MAX = 10_000
 
 /** Longest sentence that says where figures come from. */
-export const SOURCE_CHARS = 200
+const SOURCE_CHARS = 200
 
 const figure = (maximum: number, description: string) =>
   Type.Optional(Type.Number({ minimum: -maximum, maximum, description }))
