@@ -14,7 +14,7 @@ import { predictSpringback } from './springback-prediction.ts'
 import { studentBelow } from './student-t.ts'
 
 /** What a bend outside its tolerance costs, in any one unit. */
-export interface AimCosts {
+interface AimCosts {
   /** Under: it is gone at once more while clamped. More than 0. */
   readonly oneMoreGo: number
   /** Over: the tube is lost. */
