@@ -174,10 +174,10 @@ export const words = {
     operator: 'Operator',
     operatorHelp: 'Attributes the bend; it is no proof of identity.',
     costGo: 'One more go costs',
-    costGoHelp: 'Minutes of work when a bend comes out under and is gone at again.',
+    costGoHelp: 'Minutes of work. Both left empty: a lost tube costs ten times as much.',
     costTube: 'A lost tube costs',
     costTubeHelp:
-      'Minutes of work, the tube itself included, when a bend comes out over. Dearer aims shorter; the same as one more go aims at the middle. Both left empty: ten times one more go.',
+      'Minutes, the tube included. The dearer, the shorter the aim; the same as one more go: the middle.',
     costsBoth: 'Write both costs, or neither.',
     unit: 'Lengths in',
     unitHelp: 'Either unit may be typed anywhere: 38.1 mm, 1.5in, 1 1/2 in.',
