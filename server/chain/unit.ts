@@ -1,4 +1,4 @@
-import { type TLiteral, type TUnion, Type } from 'typebox'
+import { Type } from 'typebox'
 
 /** Units a connection may carry. `1` is a pure number. */
 export const UNITS = [
@@ -41,8 +41,10 @@ export const unitParameter = <const U extends readonly Unit[]>(
   units: U,
   standard: U[number],
   description: string,
-): TUnion<TLiteral<U[number]>[]> =>
-  Type.Union(
-    units.map((unit: U[number]) => Type.Literal(unit)),
-    { default: standard, description },
+) =>
+  Type.Unsafe<U[number]>(
+    Type.Union(
+      units.map((unit) => Type.Literal(unit)),
+      { default: standard, description },
+    ),
   )
