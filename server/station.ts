@@ -25,7 +25,7 @@ import { traceOf } from './station/rerun.ts'
 import { makeSaveQueue } from './station/save-queue.ts'
 import { makeSpringbackDoor } from './station/springback-door.ts'
 import { stateOf } from './station/state-of.ts'
-import type { StationParts } from './station/station-parts.ts'
+import { type StationParts, TICK_S } from './station/station-parts.ts'
 import { makeTeaching } from './station/teaching.ts'
 import { wallTime } from './station/wall-time.ts'
 import { wholeSetup } from './station/whole-setup.ts'
@@ -36,9 +36,6 @@ import {
   type StationDoor,
   type TeachingDoor,
 } from './web/station-door.ts'
-
-/** Housekeeping: bends that wait for the disk, counters on the page. */
-const TICK_S = 1
 
 /** One bender: where its link, chain, bend watch and history meet. */
 export class Station implements StationDoor {

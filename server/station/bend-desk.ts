@@ -2,41 +2,26 @@ import type { NoAim } from '../bend/aim.ts'
 import type { BendDraft } from '../bend/bend-draft.ts'
 import { type CostAim, checkCosts } from '../bend/cost-aim.ts'
 import type { CueEvent, CycleEvent } from '../bend/cycle-event.ts'
-import type { HostLine } from '../bend/host-line.ts'
 import { judge } from '../bend/judge.ts'
 import type { SetupKnowledge } from '../bend/shop-memory.ts'
 import type { BendMessage } from '../blocks/bend-record.ts'
-import type { History, OpenBend, RawRecord } from '../history/history.ts'
+import type { OpenBend } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
-import type { Bend, NewBend } from '../messages/bends.ts'
+import type { NewBend } from '../messages/bends.ts'
 import type { Aim, Result } from '../messages/live.ts'
-import { BEND_NUMBER_MAX, type Job, type StoredSetup } from '../messages/setup.ts'
+import type { Job, StoredSetup } from '../messages/setup.ts'
 import { againFrom, aimShown, changeSentence, firstAim, millionths } from './coach.ts'
+import type { DeskParts } from './desk-parts.ts'
 import { goOf, hiddenGoOf, type LetOff, type Settled } from './go.ts'
 import { makeLead } from './lead.ts'
+import { nextOf } from './next-job.ts'
 import { AT_REST, afterCueEvent, afterCycleEvent, type Progress } from './progress.ts'
-import { type InForce, isGivenUp, newBend } from './record.ts'
+import { isGivenUp, newBend } from './record.ts'
 import { makeShop } from './shop.ts'
 import { lessonOf } from './two-readings.ts'
 
 /** A second aim is sent again only when the plateau moved it by more than anyone can stop by. */
 const AGAIN_STEP_DEG = 0.02
-
-/** What the desk needs of the station around it. */
-export interface DeskParts {
-  readonly history: History
-  readonly circumstances: () => Omit<InForce, 'setup' | 'job' | 'model' | 'leadS'>
-  readonly wallMsAt: (timeS: number) => number
-  tell(line: HostLine): void
-  raw(): RawRecord
-  save(bend: NewBend, raw: RawRecord, saved: (bend: Bend) => void): void
-  /** The disk refused the mark of an open bend: the bend itself goes on. */
-  trouble(error: unknown): void
-  /** Of the next bend in the history. */
-  nextNumber(): number
-  bendBegan(): void
-  recorded(bend: NewBend): void
-}
 
 /** What is bent with what, and what the model makes of it. */
 interface Task {
@@ -44,11 +29,6 @@ interface Task {
   readonly job: Job
   readonly known: SetupKnowledge
 }
-
-const nextOf = (job: Job): Job => ({
-  ...job,
-  bendNumber: Math.min(job.bendNumber + 1, BEND_NUMBER_MAX),
-})
 
 /** Follows the bend in hand: judges each go, says where to go next, makes the record at the end. */
 export class BendDesk {

@@ -3,6 +3,9 @@ import type { Clock, Link } from '../link/link.ts'
 import type { Wire } from '../messages/wire.ts'
 import type { BenchDoor } from './bench-door.ts'
 
+/** Housekeeping: bends that wait for the disk, counters on the page. */
+export const TICK_S = 1
+
 /** What one bender's station is made of; every part is handed in, so that a test can hand in its own. */
 export interface StationParts {
   readonly clock: Clock

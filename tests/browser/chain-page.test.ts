@@ -84,8 +84,8 @@ describe.skipIf(skipWithout('chromium'))('the Chain page on the running bench', 
   test('on a phone the page itself does not move sideways; the drawing does, under its frame', async () => {
     await page.setViewportSize({ width: 390, height: 844 })
     const widths = () =>
-      page.evaluate(
-        () => document.documentElement.scrollWidth - document.documentElement.clientWidth,
+      page.evaluate<number>(
+        'document.documentElement.scrollWidth - document.documentElement.clientWidth',
       )
     await expect.poll(widths).toBe(0)
     await block('smoother').scrollIntoViewIfNeeded()

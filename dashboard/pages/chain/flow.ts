@@ -3,7 +3,7 @@ import type { ChainSeen } from '../../../server/messages/chain.ts'
 type Output = ChainSeen['outputs'][number]
 
 /** How an output is doing, for the eye. */
-export type Condition = 'good' | 'uncertain' | 'bad' | 'quiet' | 'none'
+type Condition = 'good' | 'uncertain' | 'bad' | 'quiet' | 'none'
 
 /** What is known of one output at the moment it was last asked about. */
 export interface Flow {
@@ -43,7 +43,7 @@ function flowOf(now: Output, nowS: number, before: Flow | undefined): Flow {
   }
 }
 
-export const outputName = ({ block, port }: Pick<Output, 'block' | 'port'>) => `${block}.${port}`
+const outputName = ({ block, port }: Pick<Output, 'block' | 'port'>) => `${block}.${port}`
 
 /** What is seen now, with what was seen before. */
 export function flowsAfter(

@@ -1,4 +1,4 @@
-import type { ElkNode } from 'elkjs/lib/elk-api'
+import type { ElkNode } from 'elkjs/lib/elk-api.js'
 import type { ChainBlock } from '../../../server/messages/chain.ts'
 
 /** Sizes of the drawing, px. */
@@ -15,7 +15,7 @@ interface Point {
   readonly y: number
 }
 
-export interface PlacedPort extends Point {
+interface PlacedPort extends Point {
   readonly name: string
 }
 
@@ -117,7 +117,7 @@ export function graphOf(blocks: readonly ChainBlock[], aspect: number): ElkNode 
 }
 
 /** What the layout library made of it, as the page draws it. */
-export function placedFrom(laid: ElkNode, blocks: readonly ChainBlock[]): Placed {
+function placedFrom(laid: ElkNode, blocks: readonly ChainBlock[]): Placed {
   const nodes = new Map(laid.children?.map((node) => [node.id, node]))
   const items = new Set(
     blocks.flatMap(({ id, outputs }) =>
@@ -153,9 +153,13 @@ export function placedFrom(laid: ElkNode, blocks: readonly ChainBlock[]): Placed
   }
 }
 
+/** As bundlers and Node hand out the library; its own types know one of the two only. */
+interface Library {
+  readonly default: new () => { layout(graph: ElkNode): Promise<ElkNode> }
+}
+
 /** Places the blocks. The library is large, and fetched when this page is first opened. */
 export async function place(blocks: readonly ChainBlock[], aspect: number): Promise<Placed> {
-  const { default: Elk } = await import('elkjs/lib/elk.bundled.js')
-  const elk = new Elk()
-  return placedFrom(await elk.layout(graphOf(blocks, aspect)), blocks)
+  const { default: Layouter } = (await import('elkjs/lib/elk.bundled.js')) as unknown as Library
+  return placedFrom(await new Layouter().layout(graphOf(blocks, aspect)), blocks)
 }

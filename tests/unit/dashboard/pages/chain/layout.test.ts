@@ -29,7 +29,7 @@ describe('the shipped chain on the sheet', async () => {
 
   test('has a line for each connection, from the output to the input, at right angles', () => {
     expect(placed.lines).toHaveLength(dieEncoderChain.connections.length)
-    const ends = new Map(
+    const ends = new Map<string, { x: number; y: number }>(
       placed.blocks.flatMap(({ block, inputs, outputs }) => [
         ...inputs.map(({ name, x, y }) => [`in ${block.id}.${name}`, { x, y }] as const),
         ...outputs.map(({ name, x, y }) => [`out ${block.id}.${name}`, { x, y }] as const),
