@@ -1,7 +1,7 @@
 import { errorShares } from '../../../server/bend/error-shares.ts'
 import type { Bend } from '../../../server/messages/bends.ts'
 import { words } from '../../words/en.ts'
-import { signedDegrees } from '../../words/format.ts'
+import { expanded, signedDegrees } from '../../words/format.ts'
 
 const { record: say } = words
 const { none } = words.facts
@@ -15,7 +15,18 @@ function aimName({ hits }: Bend, aimDeg: number): string {
   return aimDeg < 0 ? say.shares.short : say.shares.aim
 }
 
-/** Where the error came from, the largest share first. */
+/**
+ * What the readout may have put to it: where it was held against an angle finder, by how much it showed more; else
+ * how far it can be trusted, 95 %.
+ */
+function readoutPart({ releasedDeg, checkedDeg, releasedFrom, readout }: Bend): string[] {
+  if (releasedDeg === null || releasedFrom === 'checked') return []
+  if (checkedDeg !== null) return [say.shares.against(signedDegrees(releasedDeg - checkedDeg, 2))]
+  const expandedDeg = readout?.releasedExpandedDeg ?? null
+  return expandedDeg === null ? [] : [say.shares.within(expanded(expandedDeg))]
+}
+
+/** Where the error came from, the largest share first; the readout's own is in all of them, and stands last. */
 export function sharesOf(bend: Bend): string {
   const shares = errorShares({ ...bend, expectedDeg: bend.prediction?.springbackDeg ?? null })
   if (shares === null) return none
@@ -25,8 +36,8 @@ export function sharesOf(bend: Bend): string {
     { name: say.shares.tube, deg: tubeDeg },
     { name: aimName(bend, aimDeg), deg: aimDeg },
   ].sort((a, b) => Math.abs(b.deg) - Math.abs(a.deg))
-  return named
+  const shown = named
     .filter(({ deg }, nth) => nth === 0 || Math.abs(deg) >= SHARE_SHOWN_DEG)
     .map(({ name, deg }) => `${name} ${signedDegrees(deg, 2)}`)
-    .join(', ')
+  return [...shown, ...readoutPart(bend)].join(', ')
 }

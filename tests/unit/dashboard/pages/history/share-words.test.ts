@@ -2,9 +2,11 @@ import { describe, expect, test } from 'vitest'
 import { sharesOf } from '../../../../../dashboard/pages/history/share-words.ts'
 import type { Bend } from '../../../../../server/messages/bends.ts'
 import { makeFakeHistory } from '../../../../support/fake-history.ts'
-import { newBend } from '../../../server/history/shop.ts'
+import { newBend, newCheck, readoutOf } from '../../../server/history/shop.ts'
 
 const BEND = makeFakeHistory().append(newBend(1), { chain: '', snapshot: '', lines: [] })
+
+const ENTRY = makeFakeHistory().addReadoutEntry(newCheck())
 
 const cameFrom = (change: Partial<Bend>) => sharesOf({ ...BEND, wantedDeg: 90, ...change })
 
@@ -30,6 +32,17 @@ describe('where the error of a bend came from', () => {
     expect(cameFrom({ ...late, commandedDeg: 92.4, peakDeg: 92.4, releasedDeg: 89.4 })).toMatch(
       /^aimed short −0\.60°/,
     )
+  })
+  test('tells how far the readout can be trusted, or what an angle finder said of it', () => {
+    const readout = { ...readoutOf(ENTRY, ENTRY), releasedExpandedDeg: 0.14 }
+    expect(cameFrom({ ...late, readout })).toBe('stop +0.48°, tube −0.30°, readout ±0.2°')
+    expect(cameFrom({ ...late, readout, checkedDeg: 89.8 })).toBe(
+      'stop +0.48°, tube −0.30°, readout +0.40° against the angle finder',
+    )
+  })
+  test('says nothing of a readout that did not see the tube stand', () => {
+    const byHand = { checkedDeg: 90.2, releasedFrom: 'checked' as const }
+    expect(cameFrom({ ...late, ...byHand })).toBe('stop +0.48°, tube −0.30°')
   })
   test.each([{ releasedDeg: null }, { commandedDeg: null }, { prediction: null }])(
     'is not known of %o',
