@@ -23,14 +23,14 @@ const inLog = (name: string, { entries }: VerifiedLog) =>
   entries === 0 ? '' : ` ${name}: ${entries} ${entries === 1 ? 'entry' : 'entries'}.`
 
 function sentences(
-  { records, intact, why, head, readout, acts }: Verified,
+  { records, intact, why, head, readout, acts, chains }: Verified,
   isAnchored: boolean,
 ): string {
   if (!intact) return `${counted(records)}, NOT intact. ${why}\n`
   const end = isAnchored
     ? 'The head given is among them.'
     : 'Keep the head elsewhere: only verify --head shows an end that was cut off.'
-  return `${counted(records)}, intact.${inLog('Readout log', readout)}${inLog('Log of acts', acts)}\nHead ${head}\n${end}\n`
+  return `${counted(records)}, intact.${inLog('Readout log', readout)}${inLog('Log of acts', acts)}${inLog('Log of chains', chains)}\nHead ${head}\n${end}\n`
 }
 
 /** `overbend verify`: the hash chain, the raw lines and the columns, record by record. */

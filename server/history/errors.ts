@@ -59,6 +59,10 @@ export const HISTORY_ERRORS = {
     sentence: 'This cannot be entered in the readout log: {what}.',
   },
   HISTORY_BAD_ACT: { remedy: 'caller', sentence: 'This cannot be entered about a bend: {what}.' },
+  HISTORY_BAD_CHAIN: {
+    remedy: 'caller',
+    sentence: 'This cannot be kept as a revision of the chain: {what}.',
+  },
   HISTORY_BAD_SETTING: { remedy: 'caller', sentence: 'This setting cannot be kept: {what}.' },
   HISTORY_BAD_QUERY: { remedy: 'caller', sentence: 'The history cannot be asked this: {what}.' },
   HISTORY_EXISTS: {

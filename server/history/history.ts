@@ -1,5 +1,6 @@
 import type { Act, NewAct } from '../messages/acts.ts'
 import type { Bend, BendPage, BendQuery, NewBend } from '../messages/bends.ts'
+import type { ChainRevision, NewChainRevision } from '../messages/chain.ts'
 import type { EntryKind, NewReadoutEntry, ReadoutEntry } from '../messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
 
@@ -84,6 +85,8 @@ export interface Verified {
   readonly readout: VerifiedLog
   /** The log of what people did about bends, a chain of its own. */
   readonly acts: VerifiedLog
+  /** The log of revisions of the chain, a chain of its own. */
+  readonly chains: VerifiedLog
 }
 
 /** A log beside the bends, as far as its chain held. */
@@ -142,6 +145,13 @@ export interface History {
   actsOn(bendId: number): Act[]
   /** The last decision about each bend that one was made of. */
   decisions(): StoredDecision[]
+  /** A revision of the dataflow chain; its number follows the last of its name. Never edited. */
+  addChainRevision(given: NewChainRevision): ChainRevision
+  chainRevision(id: number): ChainRevision | null
+  /** The newest revision of a name; null: only the shipped chain is there. */
+  newestChain(name: string): ChainRevision | null
+  /** The newest first. */
+  chainRevisions(name: string, limit: number): ChainRevision[]
   /** Small settings that are no evidence: the job in hand, the set-up in use. */
   remember(key: string, value: unknown): void
   recall(key: string): unknown

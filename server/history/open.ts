@@ -1,6 +1,7 @@
 import { makeActLog } from './act-log.ts'
 import { makeAppend } from './append.ts'
 import { backUp } from './backup.ts'
+import { makeChainLog } from './chain-log.ts'
 import { connectWriter, makeFolder } from './connect.ts'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
@@ -65,11 +66,11 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     for (let step = next(); !step.done; step = next()) yield step.value
   }
 
+  /** The same for each call of a group. */
+  const guardedAll = <T extends Record<string, (...args: never[]) => unknown>>(group: T): T =>
+    Object.fromEntries(Object.entries(group).map(([name, work]) => [name, guarded(work)])) as T
+
   const lookups = makeLookups(db)
-  const notes = makeNotes(db)
-  const setups = makeSetups(db, wallMs)
-  const readout = makeReadoutLog(db)
-  const acts = makeActLog(db)
   return {
     append: guarded(makeAppend(db)),
     page: guarded(makePages(db)),
@@ -79,22 +80,11 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     lessons: guarded(() => guardedEach(lessonsIn(db))),
     placeBends: guarded(makePlaceBends(db)),
     bendsByHands: guarded(lookups.byHands),
-    openBend: guarded(notes.openBend),
-    closeOpenBend: guarded(notes.closeOpenBend),
-    leftOpen: guarded(notes.leftOpen),
-    addSetup: guarded(setups.addSetup),
-    setups: guarded(setups.setups),
-    addReadoutEntry: guarded(readout.addReadoutEntry),
-    readoutEntry: guarded(readout.readoutEntry),
-    readoutEntries(query) {
-      checkOpen()
-      return naming(file, () => readout.readoutEntries(query))
-    },
-    addAct: guarded(acts.addAct),
-    actsOn: guarded(acts.actsOn),
-    decisions: guarded(acts.decisions),
-    remember: guarded(notes.remember),
-    recall: guarded(notes.recall),
+    ...guardedAll(makeNotes(db)),
+    ...guardedAll(makeSetups(db, wallMs)),
+    ...guardedAll(makeReadoutLog(db)),
+    ...guardedAll(makeActLog(db)),
+    ...guardedAll(makeChainLog(db)),
     verifySteps(anchor) {
       checkOpen()
       const steps = verifySteps(db, { anchor })

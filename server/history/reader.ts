@@ -46,6 +46,7 @@ const DAMAGED = {
   head: NO_HEAD,
   readout: NO_LOG,
   acts: NO_LOG,
+  chains: NO_LOG,
 } as const
 
 /**

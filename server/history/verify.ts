@@ -6,6 +6,7 @@ import type { Verified } from './history.ts'
 import { measureRaw } from './raw-text.ts'
 import { type BendColumns, columnsOf, evidenceIn, type RecordRow, setupTextOf } from './record.ts'
 import { ACT_LOG } from './verify-acts.ts'
+import { CHAIN_LOG } from './verify-chains.ts'
 import { makeHashes, verifyLogSteps } from './verify-log.ts'
 import { READOUT_LOG } from './verify-readout.ts'
 
@@ -185,15 +186,18 @@ export function* verifySteps(db: Database, options: VerifyOptions = {}): Generat
         })
   const { why: whyReadout, ...readout } = yield* verifyLogSteps(db, READOUT_LOG)
   const { why: whyActs, ...acts } = yield* verifyLogSteps(db, ACT_LOG)
+  const { why: whyChains, ...chains } = yield* verifyLogSteps(db, CHAIN_LOG)
+  const whyLogs = whyReadout ?? whyActs ?? whyChains
   return {
     // Of an intact history those up to the head, though more may have come since.
     records: finding === null ? held.id : recordsIn(db, held),
-    intact: finding === null && whyReadout === null && whyActs === null,
+    intact: finding === null && whyLogs === null,
     firstBroken: finding?.firstBroken ?? null,
-    why: finding?.why ?? whyReadout ?? whyActs,
+    why: finding?.why ?? whyLogs,
     head: held.hash.toString('hex'),
     readout,
     acts,
+    chains,
   }
 }
 

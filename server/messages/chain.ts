@@ -1,5 +1,5 @@
 import { type Static, Type } from 'typebox'
-import { oneOf, orNull, strict } from './schema.ts'
+import { name, oneOf, orNull, strict } from './schema.ts'
 
 /** What an input or output carries: numbers of a unit, or items of a name. */
 const Carried = {
@@ -61,3 +61,35 @@ export const ChainSeen = strict({
   ),
 })
 export type ChainSeen = Static<typeof ChainSeen>
+
+const decided = {
+  who: name('Who changes the chain. This attributes it; it is no proof of identity.'),
+  why: Type.String({
+    minLength: 1,
+    maxLength: 500,
+    pattern: '\\S',
+    description: 'Why, for whoever asks later.',
+  }),
+}
+
+/** A revision of the chain as it is handed to the history. */
+export const NewChainRevision = strict({
+  schema: Type.Literal(1),
+  at: Type.String({ description: 'ISO 8601 with offset.' }),
+  station: name('Which bender.'),
+  ...decided,
+  name: Type.String({ minLength: 1, maxLength: 40 }),
+  chain: Type.String({ maxLength: 200_000, description: 'The chain file, as JSON text.' }),
+  software: Type.String(),
+})
+export type NewChainRevision = Static<typeof NewChainRevision>
+
+/** The same as the log keeps it. */
+export const ChainRevision = strict({
+  id: Type.Integer({ minimum: 1, description: 'Place in the log of revisions.' }),
+  ...NewChainRevision.properties,
+  revision: Type.Integer({ minimum: 2, description: 'Of its name; 1 is the shipped chain.' }),
+  previousHash: Type.String(),
+  hash: Type.String(),
+})
+export type ChainRevision = Static<typeof ChainRevision>

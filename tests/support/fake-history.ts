@@ -10,6 +10,7 @@ import type {
 } from '../../server/history/history.ts'
 import type { Act } from '../../server/messages/acts.ts'
 import type { Bend, BendPage, BendQuery, NewBend } from '../../server/messages/bends.ts'
+import type { ChainRevision } from '../../server/messages/chain.ts'
 import type { EntryKind, ReadoutEntry } from '../../server/messages/readout.ts'
 import type { Setup, StoredSetup } from '../../server/messages/setup.ts'
 
@@ -85,6 +86,7 @@ export function makeFakeHistory(): History {
   const kept = new Map<string, unknown>()
   const log: ReadoutEntry[] = []
   const acts: Act[] = []
+  const revisions: ChainRevision[] = []
   const stored: StoredSetup[] = []
   let open: OpenBend | null = null
   const verify = (): Verified => ({
@@ -95,6 +97,7 @@ export function makeFakeHistory(): History {
     head: bends.at(-1)?.hash ?? FIRST_HASH,
     readout: logOf(log),
     acts: logOf(acts),
+    chains: logOf(revisions),
   })
   return {
     append(bend, raw) {
@@ -179,6 +182,22 @@ export function makeFakeHistory(): History {
       const last = new Map(acts.map(({ bendId, decision }) => [bendId, decision]))
       return [...last].map(([bendId, decision]) => ({ bendId, decision }))
     },
+    addChainRevision(given) {
+      const revision = revisions.filter(({ name }) => name === given.name).length + 2
+      const previousHash = revisions.at(-1)?.hash ?? FIRST_HASH
+      const evidence = { id: revisions.length + 1, ...given, revision }
+      const hash = sha256(previousHash + JSON.stringify(evidence))
+      const added = { ...evidence, previousHash, hash }
+      revisions.push(added)
+      return added
+    },
+    chainRevision: (id) => revisions[id - 1] ?? null,
+    newestChain: (name) => revisions.findLast((one) => one.name === name) ?? null,
+    chainRevisions: (name, limit) =>
+      revisions
+        .filter((one) => one.name === name)
+        .reverse()
+        .slice(0, limit),
     remember: (key, value) => void kept.set(key, value),
     recall: (key) => kept.get(key),
     verify,

@@ -1,7 +1,8 @@
 import { first } from './0001-first.ts'
 import { readoutLog } from './0002-readout-log.ts'
 import { actLog } from './0003-act-log.ts'
+import { chainLog } from './0004-chain-log.ts'
 import type { Migration } from './migration.ts'
 
 /** Every step of the schema, in order. */
-export const migrations: readonly Migration[] = [first, readoutLog, actLog]
+export const migrations: readonly Migration[] = [first, readoutLog, actLog, chainLog]

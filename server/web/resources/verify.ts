@@ -24,6 +24,7 @@ const Verified = strict({
   head: Type.String({ description: 'Hash of the last record; keep it elsewhere.' }),
   readout: LogOf('Of acts about the readout.'),
   acts: LogOf('Of what people did about bends.'),
+  chains: LogOf('Of revisions of the chain.'),
 })
 
 /** While the tube moves, nobody waits for live degrees. */

@@ -8,6 +8,7 @@ import type { History, RawRecord } from '../../../../server/history/history.ts'
 import { openHistory } from '../../../../server/history/open.ts'
 import type { NewAct } from '../../../../server/messages/acts.ts'
 import type { NewBend } from '../../../../server/messages/bends.ts'
+import type { NewChainRevision } from '../../../../server/messages/chain.ts'
 import type {
   BendReadout,
   NewCalibration,
@@ -186,6 +187,19 @@ export const newAct = (changes: Partial<NewAct> = {}): NewAct => ({
   decision: 'taken-out',
   reason: 'The clamp had slipped: marks on the tube.',
   bendId: 1,
+  software: '0.1.0',
+  ...changes,
+})
+
+/** A revision of the shop's chain. */
+export const newRevision = (changes: Partial<NewChainRevision> = {}): NewChainRevision => ({
+  schema: 1,
+  at: '2026-01-05T09:30:00.000Z',
+  station: SETUP.station,
+  who: 'Quality',
+  why: 'The pump hums at 50 Hz.',
+  name: 'die-encoder',
+  chain: '{"format":"overbend-chain"}',
   software: '0.1.0',
   ...changes,
 })

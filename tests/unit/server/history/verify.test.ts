@@ -59,6 +59,7 @@ test('an untouched history is intact, and its head is the last hash', () => {
     head: heads.at(-1),
     readout: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     acts: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+    chains: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
   })
 })
 

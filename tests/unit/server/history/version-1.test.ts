@@ -40,6 +40,7 @@ test('is read, verified and exported as it is, without being touched', () => {
     head: HEAD,
     readout: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     acts: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+    chains: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
   })
   const reader = openReader(dir)
   const bends = [...reader.bends({})]
@@ -69,7 +70,7 @@ test('is backed up as it is, and restored to a folder that then takes new entrie
 
 test('opened to write it takes the logs, keeps every record and its hash, and goes on', () => {
   const history = openHistory(dir)
-  expect(versionOf(file)).toBe(3)
+  expect(versionOf(file)).toBe(4)
   expect(history.verify(HEAD)).toMatchObject({ records: 3, intact: true, head: HEAD })
   expect(history.bend(2)).toMatchObject({ id: 2, ...newBend(2) })
   expect(history.raw(3)).toEqual(rawOf(3))
