@@ -2,7 +2,9 @@
 interface WhyFacts {
   /** Bends of the set-up itself that the aim rests on. */
   readonly bendsLearned: number
-  /** Bends of the lot so far, on any set-up; left out where it is not known. */
+  /** Bends of the set-up on record, though none of them may count. */
+  readonly bendsMade?: number | undefined
+  /** Bends of the lot that count, on any set-up; left out where it is not known. */
   readonly lotBends?: number | undefined
   readonly materialBends?: number | undefined
   readonly springbackDeg: number
@@ -18,14 +20,15 @@ const SHORT_SAID_DEG = 0.05
 const bends = (count: number) => (count === 1 ? '1 bend' : `${count} bends`)
 
 /** What an aim rests on, as the beginning of a sentence. */
-function restsOn({ bendsLearned, lotBends, materialBends = 0 }: WhyFacts): string {
+function restsOn(facts: WhyFacts): string {
+  const { bendsLearned, bendsMade = 0, lotBends, materialBends = 0 } = facts
   if (bendsLearned > 0) return `After ${bends(bendsLearned)} of this set-up`
+  const firstOf = (what: string) =>
+    bendsMade > 0 ? 'No bend of this set-up counts yet' : `First bend of this ${what}`
   if (lotBends !== undefined && lotBends > 0)
-    return `First bend of this set-up, from ${bends(lotBends)} of its lot`
-  if (materialBends > 0)
-    return `First bend of this lot, from ${bends(materialBends)} of its material`
-  const first = lotBends === 0 ? 'lot' : 'set-up'
-  return `First bend of this ${first}, from the section's mechanics`
+    return `${firstOf('set-up')}, from ${bends(lotBends)} of its lot`
+  if (materialBends > 0) return `${firstOf('lot')}, from ${bends(materialBends)} of its material`
+  return `${firstOf(lotBends === 0 ? 'lot' : 'set-up')}, from the section's mechanics`
 }
 
 /** One plain sentence: what the aim rests on, and how far short it is or else how far it can be trusted. */

@@ -37,7 +37,9 @@ export interface CostAimOptions {
   readonly stopSdDeg?: number
   /** Farthest the bender goes. Without one: a full turn. */
   readonly maximumDeg?: number
-  /** Bends of this lot so far, on any set-up; its first is said to be the first. */
+  /** Bends of this set-up on record, whether they count or not; its first is said to be the first. */
+  readonly bendsMade?: number
+  /** Bends of this lot that count, on any set-up. */
   readonly lotBends?: number
   /** The same of the material. */
   readonly materialBends?: number
@@ -146,9 +148,9 @@ export function aimUnderCosts(model: SpringbackModel, options: CostAimOptions): 
     highDeg: commandedDeg - lowDeg,
     bendsLearned: model.bends,
   }
-  const { lotBends, materialBends } = options
+  const { bendsMade, lotBends, materialBends } = options
   const halfDeg = (highDeg - lowDeg) / 2
-  const why = whyAimed({ ...at, halfDeg, shortDeg, lotBends, materialBends })
+  const why = whyAimed({ ...at, halfDeg, shortDeg, bendsMade, lotBends, materialBends })
   return { ...at, allowedDeg: middleDeg - wantedDeg, shortDeg, ...chances, why }
 }
 

@@ -56,7 +56,6 @@ export function knowledgeSteps(memory: ShopMemory, place: SetupPlace): Knowledge
   const asked = (where: typeof at) =>
     asModel(priorOf(askLevels(memory.levels, where), departure, foretold, noise))
   const { model, lotBends, materialBends } = know(memory, place)
-  const ofSeries = memory.setups.get(keysOf(place).setup)?.series.bends ?? 0
   return [
     { level: 'mechanics', bends: 0, model: priorFor(place.tube, place.material) },
     {
@@ -65,7 +64,7 @@ export function knowledgeSteps(memory: ShopMemory, place: SetupPlace): Knowledge
       model: asked({ ...at, seat: null, die: null }),
     },
     { level: 'die', bends: bendsOnDie(memory, place), model: asked(at) },
-    { level: 'lot', bends: lotBends - ofSeries, model: priorAt(memory, place) },
+    { level: 'lot', bends: lotBends - model.bends, model: priorAt(memory, place) },
     { level: 'set-up', bends: model.bends, model },
   ]
 }

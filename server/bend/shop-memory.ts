@@ -35,7 +35,9 @@ export interface Lesson {
 /** What is known of a set-up before its next bend. */
 export interface SetupKnowledge {
   readonly model: SpringbackModel
-  /** Bends of the whole lot and of the material so far, set apart or not. */
+  /** Bends of this very set-up on record, whether they count or not. */
+  readonly bendsMade: number
+  /** Bends of the whole lot and of the material so far; of this set-up those that count. */
   readonly lotBends: number
   readonly materialBends: number
   /** Until the bends since then can stand on their own. */
@@ -202,11 +204,15 @@ export function know(memory: ShopMemory, place: SetupPlace): SetupKnowledge {
   const materialBends = memory.materials.get(keys.material)?.bends ?? 0
   if (!setup) {
     const model = { belief: priorOfNew(memory, place), bends: 0 }
-    return { model, lotBends, materialBends, drift: null }
+    return { model, bendsMade: 0, lotBends, materialBends, drift: null }
   }
-  const { series, drift } = setup
+  const { series, drift, records: bendsMade } = setup
   const counted = countedOf(series)
   const belief = together(priorOfSetup(memory, setup), counted)
   const model = { belief, bends: countOf(counted) }
-  return { model, lotBends, materialBends, drift: series.bends < OWN_FEET ? drift : null }
+  const apart = series.bends - model.bends
+  return {
+    ...{ model, bendsMade, lotBends: lotBends - apart, materialBends: materialBends - apart },
+    drift: series.bends < OWN_FEET ? drift : null,
+  }
 }

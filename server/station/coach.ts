@@ -47,7 +47,7 @@ export const millionths = (value: number): number => Math.round(value * 1e6) / 1
  * @throws DomainError `LOSS_RATIO`
  */
 export function firstAim(
-  { model, lotBends, materialBends }: Omit<SetupKnowledge, 'drift'>,
+  { model, bendsMade, lotBends, materialBends }: Omit<SetupKnowledge, 'drift'>,
   {
     wantedDeg,
     toleranceDeg,
@@ -55,7 +55,7 @@ export function firstAim(
   }: Pick<Job, 'wantedDeg' | 'toleranceDeg' | 'costs'>,
   stopSdDeg: number,
 ): CostAim | NoAim {
-  const hands = { lotBends, materialBends, stopSdDeg }
+  const hands = { bendsMade, lotBends, materialBends, stopSdDeg }
   const aim = aimUnderCosts(model, { wantedDeg, toleranceDeg, costs, ...hands })
   return aim.commandedDeg === null ? aim : { ...aim, commandedDeg: millionths(aim.commandedDeg) }
 }

@@ -111,6 +111,14 @@ describe('why, in one sentence', () => {
       /^First bend of this set-up, from 7 bends of its lot: aimed \d\.\d° short/,
     ],
     [
+      aimed(prior, { bendsMade: 1, lotBends: 0 }).why,
+      /^No bend of this set-up counts yet, from the section's mechanics: aimed \d\.\d° short/,
+    ],
+    [
+      aimed(prior, { bendsMade: 1, lotBends: 7 }).why,
+      /^No bend of this set-up counts yet, from 7 bends of its lot: aimed \d\.\d° short/,
+    ],
+    [
       aimed(taught, { toleranceDeg: 0.1 }).why,
       /^After 30 bends of this set-up: aimed 0\.\d° short/,
     ],

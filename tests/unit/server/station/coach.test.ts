@@ -14,7 +14,10 @@ import {
 const priorAt = (clrMm = 114.3) =>
   priorFor({ odMm: 38.1, wallMm: 1.65, clrMm }, materialOf('316l-annealed'))
 
-const priorOnly = (model: SpringbackModel) => ({ model, lotBends: 0, materialBends: 0 })
+const priorOnly = (model: SpringbackModel) => ({
+  ...{ model, bendsMade: 0 },
+  ...{ lotBends: 0, materialBends: 0 },
+})
 
 /** Going again costs as much as scrap: the aim is the middle. */
 const MIDDLE = { wantedDeg: 90, toleranceDeg: 0.5, costs: { oneMoreGo: 1, scrap: 1 } }
@@ -40,7 +43,7 @@ describe('the aim', () => {
     [{ lotBends: 1, materialBends: 9 }, /^First bend of this set-up, from 1 bend of its lot: /],
     [{ lotBends: 0, materialBends: 9 }, /^First bend of this lot, from 9 bends of its material: /],
   ])('of a first bend says what it rests on: %o', (others, why) => {
-    expect(firstAim({ model: priorAt(), ...others }, MIDDLE, 0).why).toMatch(why)
+    expect(firstAim({ model: priorAt(), bendsMade: 0, ...others }, MIDDLE, 0).why).toMatch(why)
   })
   test('is rounded as it is sent: what the chain hears is what the page shows', () => {
     const { commandedDeg } = firstAim(priorOnly(priorAt()), MIDDLE, 0)

@@ -120,6 +120,11 @@ describe('a first bend far from what was expected', () => {
       /^12\.0° came back where 3\.1° was expected of a first bend: are material, wall and radius/,
     )
     expect(aimDeg(at)).toBe(before)
+    const { bendsMade, lotBends, materialBends } = at.know(stored(1), false)
+    expect([bendsMade, lotBends, materialBends]).toEqual([1, 0, 0])
+    expect(firstAim(at.know(stored(1), false), MIDDLE, 0).why).toMatch(
+      /^No bend of this set-up counts yet, from the section's mechanics: /,
+    )
     expect(at.teach(stored(1), { ...taught, id: 2, springbackDeg: 12.1 })).toBeNull()
     expect(aimDeg(at)).toBeGreaterThan(before + 3)
   })
