@@ -110,7 +110,7 @@ export const springbackWords = {
     against: 'Against other lots',
     alone: 'no other lot',
     notTold: 'not told apart',
-    noSet: 'takes no set',
+    noSet: 'takes no set, or too far',
     offBy: 'Put off by',
     stop: 'stop',
     tube: 'tube',

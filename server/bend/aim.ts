@@ -48,8 +48,12 @@ export const NO_SET_SLOPE = 0.5
 export const NO_SET_SENTENCE =
   'This tube will not take a set on this radius: it hardly yields and springs back most of the way.'
 
-export const pastMaximum = (maximumDeg: number) =>
+const pastMaximum = (maximumDeg: number) =>
   `This bend would have to be taken past ${maximumDeg}°, farther than the bender goes.`
+
+/** Why there is no angle to stop at, of a tube with this slope on a bender that goes so far. Degrees. */
+export const whyNoAim = ({ slope }: Pick<Coefficients, 'slope'>, maximumDeg = FULL_TURN_DEG) =>
+  slope < NO_SET_SLOPE ? pastMaximum(maximumDeg) : NO_SET_SENTENCE
 
 function checkAngles(wantedDeg: number, maximumDeg: number): void {
   if (!(wantedDeg > 0 && wantedDeg <= 360)) throw new DomainError('WANTED_ANGLE', { wantedDeg })
@@ -116,10 +120,7 @@ export function aimFor(
     throw new DomainError('LOSS_RATIO', { overToUnderLoss })
   const coefficients = coefficientsOf(model)
   const middleDeg = loadedForDeg(coefficients, wantedDeg, maximumDeg)
-  if (middleDeg === null) {
-    const noSet = !(coefficients.slope < NO_SET_SLOPE)
-    return { commandedDeg: null, why: noSet ? NO_SET_SENTENCE : pastMaximum(maximumDeg) }
-  }
+  if (middleDeg === null) return { commandedDeg: null, why: whyNoAim(coefficients, maximumDeg) }
   const share = overToUnderLoss / (1 + overToUnderLoss)
   const t = tQuantile(share, springbackOfNext(model, middleDeg).degreesOfFreedom)
   const left = (loadedDeg: number) => {

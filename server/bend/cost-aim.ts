@@ -1,12 +1,5 @@
 import tQuantile from '@stdlib/stats-base-dists-t-quantile'
-import {
-  type Aim,
-  loadedForDeg,
-  NO_SET_SENTENCE,
-  NO_SET_SLOPE,
-  type NoAim,
-  pastMaximum,
-} from './aim.ts'
+import { type Aim, loadedForDeg, type NoAim, whyNoAim } from './aim.ts'
 import { whyAimed } from './aim-why.ts'
 import { DomainError } from './errors.ts'
 import { coefficientsOf, type SpringbackModel, springbackOfNext } from './springback.ts'
@@ -131,7 +124,7 @@ export function aimUnderCosts(model: SpringbackModel, options: CostAimOptions): 
   const { wantedDeg, toleranceDeg, costs, stopSdDeg = 0, maximumDeg } = options
   const coefficients = coefficientsOf(model)
   const middleDeg = loadedForDeg(coefficients, wantedDeg, maximumDeg)
-  if (middleDeg === null) return { commandedDeg: null, why: whyNone(coefficients, maximumDeg) }
+  if (middleDeg === null) return { commandedDeg: null, why: whyNoAim(coefficients, maximumDeg) }
   const { scaleDeg: bendDeg, degreesOfFreedom } = springbackOfNext(model, middleDeg)
   const stopDeg = (1 - coefficients.slope) * stopSdDeg
   const scaleDeg = Math.sqrt(bendDeg * bendDeg + stopDeg * stopDeg)
@@ -153,6 +146,3 @@ export function aimUnderCosts(model: SpringbackModel, options: CostAimOptions): 
   const why = whyAimed({ ...at, halfDeg, shortDeg, bendsMade, lotBends, materialBends })
   return { ...at, allowedDeg: middleDeg - wantedDeg, shortDeg, ...chances, why }
 }
-
-const whyNone = ({ slope }: { slope: number }, maximumDeg = 360) =>
-  slope < NO_SET_SLOPE ? pastMaximum(maximumDeg) : NO_SET_SENTENCE

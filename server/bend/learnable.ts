@@ -1,3 +1,4 @@
+import { NO_SET_SLOPE } from './aim.ts'
 import { type SpringbackModel, springbackOfNext } from './springback.ts'
 
 /** As a record holds it: the last go of one tube. Degrees. */
@@ -39,6 +40,10 @@ export function mayTeach(model: SpringbackModel, bend: TeachingBend): MayTeach {
   if (!(springbackDeg > 0))
     return no('No springback was seen: every tube springs back, so the readout was disturbed.')
   if (!(springbackDeg < peakDeg)) return no('The tube sprang all the way back: nothing was bent.')
+  if (springbackDeg > NO_SET_SLOPE * peakDeg)
+    return no(
+      `More than half of the ${peakDeg.toFixed(1)}° came back: no tube that takes a set does that.`,
+    )
   const expected = springbackOfNext(model, peakDeg)
   const scales = Math.abs(springbackDeg - expected.springbackDeg) / expected.scaleDeg
   const [seen, foreseen] = [springbackDeg, expected.springbackDeg].map((deg) => deg.toFixed(1))

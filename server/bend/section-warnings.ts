@@ -23,7 +23,7 @@ const PRACTICE = 'common practice, no source'
 
 /**
  * From here on the yield stress's error is felt: 10 % of yield moves the slope by 8 %, since
- * d ln b/d ln Y is 0.8 for a hardening tube (computed; tests/outside/section-sensitivities).
+ * d ln b/d ln Y is 0.8 for a hardening tube (computed; tests/outside/section-formulas.test.ts).
  */
 const SLIGHT_SET_SLOPE = 0.15
 const SLOPE_PER_YIELD = 0.8

@@ -1,5 +1,5 @@
 import { Option } from 'commander'
-import { loadedForDeg, NO_SET_SENTENCE } from '../bend/aim.ts'
+import { loadedForDeg, whyNoAim } from '../bend/aim.ts'
 import { type DomainCode, DomainError } from '../bend/errors.ts'
 import { type FirstBend, foretellFirstBend, sectionFacts } from '../bend/first-bend.ts'
 import { MATERIALS, materialOf } from '../bend/materials.ts'
@@ -39,7 +39,7 @@ function fromSection(tube: TubeOnDie, angle: number, law: StressStrainLaw): Firs
     lowDeg: null,
     highDeg: null,
     releasedRadiusMm: loadedDeg === null ? null : releasedRadiusMm(tube.clrMm, slope),
-    note: loadedDeg === null ? NO_SET_SENTENCE : null,
+    note: loadedDeg === null ? whyNoAim({ slope }) : null,
   }
 }
 

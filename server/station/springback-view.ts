@@ -52,6 +52,7 @@ function againstLast(
   const last = lotBefore(group, facts)
   if (last === null || model.bends === 0) return null
   const { model: other } = know(facts.memory, last.place)
+  if (other.bends === 0) return null
   return { ...lotDifference(model, [other], atDeg), lot: last.place.lot }
 }
 

@@ -1,4 +1,4 @@
-import { NO_SET_SENTENCE } from '../bend/aim.ts'
+import { whyNoAim } from '../bend/aim.ts'
 import type { ExpectedBend } from '../bend/expected-bend.ts'
 import type { LotDifference } from '../bend/lot-difference.ts'
 import type { NextLesson } from '../bend/next-lesson.ts'
@@ -9,6 +9,7 @@ import {
   lessonSentence,
 } from '../bend/plain-words.ts'
 import type { SetupKnowledge } from '../bend/shop-memory.ts'
+import { coefficientsOf } from '../bend/springback.ts'
 import type { SpringbackPoint } from '../messages/springback.ts'
 
 interface Known {
@@ -24,7 +25,7 @@ interface Known {
 /** What is known of a set-up, as a person would say it. */
 export function sentencesOf(facts: Known): string[] {
   const { known, wantedDeg, expected, nextBend, difference, points } = facts
-  if (expected === null || nextBend === null) return [NO_SET_SENTENCE]
+  if (expected === null || nextBend === null) return [whyNoAim(coefficientsOf(known.model))]
   const { lotBends, materialBends, model, drift } = known
   const { loadedDeg, springbackDeg } = expected
   const apart = points.filter(({ standing }) => standing === 'apart').length

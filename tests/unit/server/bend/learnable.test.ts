@@ -62,6 +62,15 @@ describe('mayTeach', () => {
     expect(why(bend)).toContain('did the clamp slip?')
   })
 
+  it('more than half teaches nothing, foreseen or not', () => {
+    for (const model of [prior, springy]) {
+      expect(why({ peakDeg: 10, releasedDeg: 4.9 }, model)).toBe(
+        'More than half of the 10.0° came back: no tube that takes a set does that.',
+      )
+      expect(why({ peakDeg: 10, releasedDeg: 5 }, springy)).toBe('learned')
+    }
+  })
+
   it('what it passes, the model can learn', () => {
     const said = mayTeach(prior, good)
     expect(said.learn && learn(prior, said).bends).toBe(1)

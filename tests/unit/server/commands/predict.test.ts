@@ -75,6 +75,12 @@ describe('predict --json', () => {
     expect(result.note).toMatch(/^This tube will not take a set on this radius: /)
   })
 
+  it('an angle that the springback carries past a full turn: that is said, and not that it takes no set', () => {
+    const { loadedDeg, note } = predictJson(args({ ...TUBE, '--angle': '358' }, STEEL))
+    expect(loadedDeg).toBeNull()
+    expect(note).toMatch(/past 360°/)
+  })
+
   it('what the bend does to the section, and nothing to beware of on a usual die', () => {
     const { estimates, warnings } = predictJson(args(TUBE, STEEL))
     expect(estimates.outerStretch).toBeCloseTo(1 / 6, 9)

@@ -72,6 +72,30 @@ describe('without a bend', () => {
     expect(door.lots().rows).toEqual([])
   })
 
+  test('of an angle that cannot be reached it says that, and not that the tube takes no set', () => {
+    const { door, use, now } = makeBender()
+    const { die } = SETUP
+    const springy = { odMm: 12, wallMm: 1, material: 'ti-grade-9' }
+    use({ ...lot('A', springy), die: { ...die, odMm: 12, clrMm: 340 } })
+    expect(door.view()).toMatchObject({ expected: { loadedDeg: expect.any(Number) } })
+    now.job = { ...newBend(1).job, wantedDeg: 200 }
+    expect(door.view()).toMatchObject({
+      expected: null,
+      sentences: [expect.stringContaining('past 360°')],
+    })
+  })
+
+  test('a lot is held against no lot of which no bend counts', () => {
+    const { history, door, use, bend } = makeBender()
+    use(lot('A1'))
+    const { id } = bend(93, 3)
+    use(lot('A2'))
+    bend(93, 3.1)
+    expect(door.view().sentences.join(' ')).toContain('the last, A1')
+    history.addAct(newAct({ bendId: id, decision: 'taken-out' }))
+    expect(door.view().sentences.join(' ')).not.toContain('the last')
+  })
+
   test('there is nothing of no set-up, nor of one that is not there', () => {
     const { door } = makeBender()
     expect(() => door.view()).toThrow(expect.objectContaining({ code: 'no-setup' }))
