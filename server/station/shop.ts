@@ -98,10 +98,16 @@ export function makeShop(history: Told) {
     know: ({ setup }: StoredSetup, simulated: boolean): SetupKnowledge =>
       know(memoryOf(simulated), placeOf(setup)),
 
-    /** @returns why the bend was set apart, if it was. */
+    /** @returns why the bend was set apart, or could not teach at all; null where it counts. */
     teach({ setup }: StoredSetup, lesson: Omit<StoredLesson, 'setupId'>): string | null {
       const taught = taughtBy(lesson.simulated)
-      teachAt(taught, placeOf(setup), lesson)
+      try {
+        teachAt(taught, placeOf(setup), lesson)
+      } catch (error) {
+        // Read from the history it would be passed over, and the next bend is not held up by it either.
+        if (error instanceof DomainError) return error.message
+        throw error
+      }
       return taught.memory.apart.get(lesson.id)?.why ?? null
     },
 

@@ -89,6 +89,15 @@ describe('what the shop knows of a set-up', () => {
     expect(aimDeg(at)).toBe(aimDeg(shop(taught)))
   })
 
+  test('a lesson that no bend can be is passed over, said why, and live as from the history', () => {
+    const at = shop(taught)
+    const before = at.know(stored(1), false)
+    expect(at.teach(stored(1), { ...taught, id: 2, springbackDeg: -0.5 })).toMatch(
+      /^Springback must/,
+    )
+    expect(at.know(stored(1), false)).toEqual(before)
+  })
+
   test('is read anew when it is told so', () => {
     const lessons: StoredLesson[] = []
     const at = shopOf(lessons)
