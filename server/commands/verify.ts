@@ -19,8 +19,8 @@ function anchorOf(head: string | undefined): string | undefined {
   return anchor
 }
 
-const inLog = (name: string, { entries }: VerifiedLog) =>
-  entries === 0 ? '' : ` ${name}: ${entries} ${entries === 1 ? 'entry' : 'entries'}.`
+const inLog = (name: string, { entries, head }: VerifiedLog) =>
+  entries === 0 ? '' : `${name}: ${entries} ${entries === 1 ? 'entry' : 'entries'}, head ${head}\n`
 
 function sentences(
   { records, intact, why, head, readout, acts, chains }: Verified,
@@ -29,15 +29,19 @@ function sentences(
   if (!intact) return `${counted(records)}, NOT intact. ${why}\n`
   const end = isAnchored
     ? 'The head given is among them.'
-    : 'Keep the head elsewhere: only verify --head shows an end that was cut off.'
-  return `${counted(records)}, intact.${inLog('Readout log', readout)}${inLog('Log of acts', acts)}${inLog('Log of chains', chains)}\nHead ${head}\n${end}\n`
+    : 'Keep each head elsewhere: only verify --head shows an end that was cut off.'
+  const logs = `${inLog('Readout log', readout)}${inLog('Log of acts', acts)}${inLog('Log of chains', chains)}`
+  return `${counted(records)}, intact.\nHead ${head}\n${logs}${end}\n`
 }
 
 /** `overbend verify`: the hash chain, the raw lines and the columns, record by record. */
 export const verify: AddCommand = (program) => {
   withDataOptions(program.command('verify'))
     .description('Check that no record of a history was altered, removed or moved.')
-    .option('--head <hash>', 'head noted at an earlier check; it must be among the records')
+    .option(
+      '--head <hash>',
+      'head noted at an earlier check, of the bends or of a log; it must be among them',
+    )
     .addHelpText('after', '\nExits 0 if the history is intact, 1 if it is not.')
     .action((options: Options) =>
       onHistory(() => {

@@ -155,7 +155,7 @@ export interface History {
   /** Small settings that are no evidence: the job in hand, the set-up in use. */
   remember(key: string, value: unknown): void
   recall(key: string): unknown
-  /** With a head written down earlier, a tail cut off or written anew shows too. Blocks while it runs. */
+  /** With a head written down earlier, of the bends or of a log, a tail cut off or written anew shows too. Blocks while it runs. */
   verify(anchor?: string): Verified
   /** The same in steps of some milliseconds, between which other work may go on, recording too. */
   verifySteps(anchor?: string): Iterator<void, Verified>

@@ -26,7 +26,7 @@ export interface LogKind<Row extends LogRow> {
 }
 
 /** The chain of a log as far as it held, and what is wrong with its next entry. */
-type Followed = VerifiedLog & { readonly why: string | null }
+type Followed = VerifiedLog & { readonly why: string | null; readonly isAnchored: boolean }
 
 const hasTable = (db: Database, table: string) =>
   db.prepare('SELECT 1 FROM sqlite_schema WHERE name = ?').get(table) !== undefined
@@ -36,6 +36,8 @@ const versionOf = (db: Database) => Number(db.pragma('user_version', { simple: t
 interface Held {
   id: number
   hash: Buffer
+  /** The head written down earlier was met. */
+  isAnchored: boolean
 }
 
 /** Makes what keeps a row from being the next of the chain; null if nothing does. */
@@ -43,7 +45,7 @@ function makeBreakOf<Row extends LogRow>(db: Database, kind: LogKind<Row>) {
   const { name, entry } = kind
   const nameOf = (id: number) => `${entry} ${id} of ${name}`
   const judge = kind.makeJudge(db)
-  return (row: Row, { id: lastId, hash: before }: Held): string | null => {
+  return (row: Row, { id: lastId, hash: before }: Pick<Held, 'id' | 'hash'>): string | null => {
     const id = lastId + 1
     if (row.id < id)
       return `There is an ${entry.toLowerCase()} with the number ${row.id} in ${name}.`
@@ -61,6 +63,7 @@ function* firstBreak<Row extends LogRow>(
   db: Database,
   kind: LogKind<Row>,
   held: Held,
+  anchor?: string,
 ): Generator<void, string | null> {
   const { table, name, sinceVersion } = kind
   if (!hasTable(db, table)) {
@@ -78,6 +81,7 @@ function* firstBreak<Row extends LogRow>(
       if (why !== null) return why
       held.id = row.id
       held.hash = row.hash
+      held.isAnchored ||= row.hash.toString('hex') === anchor
     }
     yield
     rows = batch.all(held.id)
@@ -90,27 +94,30 @@ function* orDamage<Row extends LogRow>(
   db: Database,
   kind: LogKind<Row>,
   held: Held,
+  anchor?: string,
 ): Generator<void, string | null> {
   try {
-    return yield* firstBreak(db, kind, held)
+    return yield* firstBreak(db, kind, held, anchor)
   } catch (error) {
     if (!isDamage(error)) throw error
     return `The file is damaged after ${kind.entry.toLowerCase()} ${held.id} of ${kind.name}.`
   }
 }
 
-/** Follows the chain of a log from its first entry, a batch between yields. */
+/** Follows the chain of a log from its first entry, a batch between yields, and looks out for the `anchor`. */
 export function* verifyLogSteps<Row extends LogRow>(
   db: Database,
   kind: LogKind<Row>,
+  anchor?: string,
 ): Generator<void, Followed> {
-  const held: Held = { id: 0, hash: FIRST_HASH }
-  const why = yield* orDamage(db, kind, held)
+  const held: Held = { id: 0, hash: FIRST_HASH, isAnchored: false }
+  const why = yield* orDamage(db, kind, held, anchor)
   return {
     entries: held.id,
     firstBroken: why === null ? null : held.id + 1,
     head: held.hash.toString('hex'),
     why,
+    isAnchored: held.isAnchored,
   }
 }
 

@@ -2,7 +2,7 @@ import type { Database } from 'better-sqlite3'
 import type { Bend } from '../messages/bends.ts'
 import { FIRST_HASH, nextHash } from './chain-hash.ts'
 import { isDamage } from './disk-errors.ts'
-import type { Verified } from './history.ts'
+import type { Verified, VerifiedLog } from './history.ts'
 import { measureRaw } from './raw-text.ts'
 import { type BendColumns, columnsOf, evidenceIn, type RecordRow, setupTextOf } from './record.ts'
 import { ACT_LOG } from './verify-acts.ts'
@@ -35,7 +35,7 @@ interface Held {
 type Break = Pick<Verified, 'firstBroken' | 'why'>
 
 export interface VerifyOptions {
-  /** A head written down earlier, hexadecimal: shows a tail that was cut off or written anew. */
+  /** A head written down earlier, of the bends or of a log, hexadecimal: shows a tail that was cut off or written anew. */
   readonly anchor?: string | undefined
   /** Leaves out SQLite's own check of the file, which takes long in one piece. */
   readonly isChainOnly?: boolean
@@ -167,27 +167,32 @@ function recordsIn(db: Database, held: Held): number {
   }
 }
 
+const NOT_ANCHORED: Break = {
+  firstBroken: null,
+  why: 'No record and no entry has the hash given: the end was cut off or the history written anew.',
+}
+
+const verifiedOf = ({ entries, firstBroken, head }: VerifiedLog): VerifiedLog => ({
+  ...{ entries, firstBroken, head },
+})
+
 /**
  * Checks a history record by record and yields now and then, so that whoever runs it can do other things
  * in between. Holds one batch and one bend's raw lines in memory, whatever the history's length.
  *
  * It finds what was altered, removed or moved between the first record and the last. A tail cut off whole,
- * or a history written anew, is found only against a head kept elsewhere: the anchor.
+ * of the bends or of a log, or a history written anew, is found only against its head kept elsewhere: the anchor.
  */
 export function* verifySteps(db: Database, options: VerifyOptions = {}): Generator<void, Verified> {
   const held: Held = { id: 0, hash: FIRST_HASH, isAnchored: options.anchor === undefined }
-  const finding =
-    (yield* orDamage(held, firstFinding(db, held, options))) ??
-    (held.isAnchored
-      ? null
-      : {
-          firstBroken: null,
-          why: 'No record has the hash given: the end was cut off or the history written anew.',
-        })
-  const { why: whyReadout, ...readout } = yield* verifyLogSteps(db, READOUT_LOG)
-  const { why: whyActs, ...acts } = yield* verifyLogSteps(db, ACT_LOG)
-  const { why: whyChains, ...chains } = yield* verifyLogSteps(db, CHAIN_LOG)
-  const whyLogs = whyReadout ?? whyActs ?? whyChains
+  const found = yield* orDamage(held, firstFinding(db, held, options))
+  const readout = yield* verifyLogSteps(db, READOUT_LOG, options.anchor)
+  const acts = yield* verifyLogSteps(db, ACT_LOG, options.anchor)
+  const chains = yield* verifyLogSteps(db, CHAIN_LOG, options.anchor)
+  const logs = [readout, acts, chains]
+  const isAnchored = [held, ...logs].some((chain) => chain.isAnchored)
+  const finding = found ?? (isAnchored ? null : NOT_ANCHORED)
+  const whyLogs = logs.find(({ why }) => why !== null)?.why ?? null
   return {
     // Of an intact history those up to the head, though more may have come since.
     records: finding === null ? held.id : recordsIn(db, held),
@@ -195,9 +200,9 @@ export function* verifySteps(db: Database, options: VerifyOptions = {}): Generat
     firstBroken: finding?.firstBroken ?? null,
     why: finding?.why ?? whyLogs,
     head: held.hash.toString('hex'),
-    readout,
-    acts,
-    chains,
+    readout: verifiedOf(readout),
+    acts: verifiedOf(acts),
+    chains: verifiedOf(chains),
   }
 }
 

@@ -144,6 +144,18 @@ describe('verify', () => {
     expect(found.why).toContain('missing')
   })
 
+  test('acts cut off at the end show against the head of their log that was written down', () => {
+    const acts = addThree()
+    const heads = acts.map(({ hash }) => hash)
+    for (const head of heads) expect(history.verify(head).intact).toBe(true)
+    expect(verifiedAfter('DELETE FROM act_log WHERE id = 3')).toMatchObject({ intact: true })
+    expect(history.verify(heads[1]).intact).toBe(true)
+    expect(history.verify(heads[2])).toMatchObject({
+      ...{ records: 3, intact: false, firstBroken: null },
+      ...{ why: expect.stringContaining('cut off'), acts: { entries: 2, firstBroken: null } },
+    })
+  })
+
   test('a bend changed and hashed anew under an act shows in the act', () => {
     addThree()
     history.close()
