@@ -4,13 +4,14 @@ import type { BendTrace, NewBend } from './messages/bends.ts'
 import type { BenchAct, OperatorAct } from './messages/commands.ts'
 import type { LiveMessage, StationState } from './messages/live.ts'
 import type { Job, Sensor, Setup, StoredSetup } from './messages/setup.ts'
-import { confirm, ifAllowed, lineFor } from './station/acts.ts'
+import { confirm, ifAllowed, lineFor, refuseInMidBend } from './station/acts.ts'
 import { workBench } from './station/bench-door.ts'
 import { promptBench } from './station/bench-prompt.ts'
 import { BendDesk } from './station/bend-desk.ts'
 import { makeBoardWatch } from './station/board-watch.ts'
+import { ChainDesk } from './station/chain-desk.ts'
 import { makeChainDoor } from './station/chain-door.ts'
-import { AS_BOARD_SAYS, chainFor, readsAlike } from './station/chain-for.ts'
+import { AS_BOARD_SAYS, readsAlike } from './station/chain-for.ts'
 import { type ChainRun, startChain } from './station/chain-run.ts'
 import { IDENTIFY, makeDeviceEar } from './station/device-ear.ts'
 import { cutOffSentence, leftOpenBend, leftOpenSentence, NO_LINES } from './station/left-open.ts'
@@ -30,12 +31,7 @@ import { makeTeaching } from './station/teaching.ts'
 import { wallTime } from './station/wall-time.ts'
 import { wholeSetup } from './station/whole-setup.ts'
 import { makeWireWatch } from './station/wire-watch.ts'
-import {
-  type OutputDoor,
-  Refused,
-  type StationDoor,
-  type TeachingDoor,
-} from './web/station-door.ts'
+import type { OutputDoor, StationDoor, TeachingDoor } from './web/station-door.ts'
 
 /** One bender: where its link, chain, bend watch and history meet. */
 export class Station implements StationDoor {
@@ -51,6 +47,7 @@ export class Station implements StationDoor {
   readonly readout: ReadoutDesk
   readonly teaching: TeachingDoor
   readonly springback
+  readonly #chains: ChainDesk
   readonly chain
   readonly #ear
   readonly #recorded = new Set<(bend: NewBend) => void>()
@@ -80,7 +77,12 @@ export class Station implements StationDoor {
     this.#out = makeLiveOut(() => this.state())
     this.readout = this.#makeReadout()
     this.teaching = this.#makeTeaching()
-    this.chain = makeChainDoor(parts.clock, () => this.#chain)
+    this.#chains = new ChainDesk(parts, {
+      sensor: () => this.#sensor,
+      desk: () => this.#desk,
+      changed: () => this.#restartChain(this.#sensor, 'another chain'),
+    })
+    this.chain = makeChainDoor({ ...parts, desk: this.#chains, running: () => this.#chain })
     this.springback = makeSpringbackDoor(history, () => this.#desk)
     this.#chain = this.#startChain(AS_BOARD_SAYS)
     this.#desk = this.#makeDesk()
@@ -145,9 +147,7 @@ export class Station implements StationDoor {
       retaught: () => {
         // The model is made from the history: what still waits for the disk belongs into it.
         this.#queue.flush()
-        this.#desk.readAnew()
-        const setup = this.#desk.setup()
-        if (setup !== null) this.#desk.useSetup(setup, this.#ear.state().simulated)
+        this.#desk.learnAnew(this.#ear.state().simulated)
         this.#changed()
       },
     })
@@ -198,6 +198,7 @@ export class Station implements StationDoor {
         lost: this.#queue.lost(),
       },
       leftOpen: this.#cutOff,
+      chain: this.#chains.trouble(),
       boardNotices: this.#board.notices(this.#sensor, wire?.()),
     })
   }
@@ -227,7 +228,7 @@ export class Station implements StationDoor {
   }
 
   useSetup(setup: Setup): StoredSetup {
-    this.#refuseInMidBend('The set-up')
+    refuseInMidBend(this.#desk, 'The set-up')
     this.#board.check(setup.sensor, this.#parts.wire?.())
     this.#takeUp()
     const stored = this.#parts.history.addSetup(wholeSetup(setup))
@@ -240,7 +241,7 @@ export class Station implements StationDoor {
   }
 
   useJob(job: Job): void {
-    this.#refuseInMidBend('What to bend')
+    refuseInMidBend(this.#desk, 'What to bend')
     // The lead is made from the history: what still waits for the disk belongs into it.
     this.#queue.flush()
     this.#desk.useJob(job)
@@ -250,7 +251,7 @@ export class Station implements StationDoor {
 
   /** Another wire, put in place by `swap`, with the chain that reads it. */
   rewire(swap: () => void): void {
-    this.#refuseInMidBend('The wire')
+    refuseInMidBend(this.#desk, 'The wire')
     this.#output.disarm('The output was disarmed: the wire was changed.')
     swap()
     this.#wire.forget()
@@ -265,11 +266,6 @@ export class Station implements StationDoor {
 
   trace(bendId: number): Promise<BendTrace | null> {
     return traceOf(this.#parts.history, bendId)
-  }
-
-  #refuseInMidBend(what: string): void {
-    if (!this.#desk.isOpen()) return
-    throw new Refused('not-now', `${what} cannot change in mid-bend: accept or abandon it first.`)
   }
 
   #takeSetup(stored: StoredSetup): void {
@@ -287,13 +283,14 @@ export class Station implements StationDoor {
     this.#chain.tell({ act: 'close', reason })
     this.#output.disarm('The output was disarmed: the chain was changed.')
     this.#chain = this.#startChain(sensor)
+    this.#isDirty = true
   }
 
   #startChain(sensor: Sensor): ChainRun {
     const { clock } = this.#parts
     this.#sensor = sensor
     this.#ear.beginAnew()
-    const file = this.readout.corrected(chainFor(sensor, this.#parts.wire?.()))
+    const file = this.readout.corrected(this.#chains.inForce(sensor, this.#parts.wire?.()))
     const chain = startChain(file, () => clock.nowS(), {
       live: (run) => {
         this.readout.hearAngle(run)
@@ -384,6 +381,7 @@ export class Station implements StationDoor {
   #settle(): void {
     const desk = this.#desk
     desk.settleBooks()
+    this.#chains.settle()
     this.#output.follow()
     this.#chain.trim(desk.isOpen())
     if (this.#chain.isFull() && desk.isOpen())

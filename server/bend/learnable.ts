@@ -13,7 +13,7 @@ export type MayTeach =
   | { readonly learn: true; readonly loadedDeg: number; readonly springbackDeg: number }
   | { readonly learn: false; readonly why: string }
 
-/** More than a quarter coming back is a slipping clamp or a wrong tube, unless it was predicted. */
+/** More than a quarter coming back is a slipping clamp or a wrong tube, unless it was predicted (judgement, no source). */
 const USUAL_SHARE_MAX = 0.25
 
 /** Scales from the prediction, beyond which so much was not predicted. */

@@ -1,8 +1,9 @@
 import { type Levels, logLikelihoodOf } from './levels.ts'
 
 /**
- * Relative spread of the springback slope between lots of one material: yield varies by 5 to 8 %
- * within a grade and mill, and the slope by 0.8 of that; 7 % until the shop has shown its own.
+ * Relative spread of the springback slope between lots of one material, until the shop has shown its own.
+ * Yield varies by 5 to 8 % within a grade and mill and by 10 to 12 % over mills (from memory), and the slope
+ * by 0.8 of that (computed; tests/outside/section-formulas.test.ts): 7 % is judgement.
  */
 const USUAL_SPREAD = 0.07
 export const LOT_VARIANCE = USUAL_SPREAD ** 2

@@ -6,7 +6,7 @@ import type { Material } from './materials.ts'
 /** A set-up's slope departs by 4 % from its lot's on another die or size (judgement, no source). */
 const SETUP_RATIO_VARIANCE = 0.04 ** 2
 
-/** However little is said of a material's spread, a shop's lots may lie beside its prediction. */
+/** However little is said of a material's spread, a shop's lots may lie beside its prediction (judgement, no source). */
 const MATERIAL_VARIANCE_MIN = 0.03 ** 2
 
 export const LEVEL_SPREADS = {

@@ -25,12 +25,12 @@ export interface ReadoutGap {
 }
 
 /** Fewer cannot be told from one careless reading. */
-const PAIRS_MIN = 3
+export const PAIRS_MIN = 3
 /** 99 of 100 by chance stay within so many standard uncertainties; by size, a tenth counts. */
 const CERTAIN = 2.576
 const WORTH_DEG = 0.1
 /** Older pairs are of another state of the readout. */
-const PAIRS_MAX = 20
+export const PAIRS_MAX = 20
 
 function check({ deg, standardDeg }: Reading): void {
   if (!Number.isFinite(deg)) throw new DomainError('RELEASED_ANGLE', { releasedDeg: deg })

@@ -13,6 +13,7 @@ export type ChainFault =
   | 'input missing'
   | 'loop'
   | 'bad snapshot'
+  | 'not for a bender'
 
 /** Where the fault lies, as far as it can be told. */
 interface Where {

@@ -8,7 +8,7 @@ import { type Outlets, openOutlets } from './outlets.ts'
 import type { PlannedBlock } from './plan.ts'
 import type { RawLine } from './raw-line.ts'
 import { makePush, type Step, type Works } from './run.ts'
-import { readSnapshot, writeSnapshot } from './snapshot.ts'
+import { adoptSnapshot, readSnapshot, writeSnapshot } from './snapshot.ts'
 import { makeWatch, type OutputSeen, type Watch } from './watch.ts'
 
 /** A chain that was checked and is ready to run. */
@@ -33,6 +33,11 @@ export interface Chain {
   snapshot(): string
   /** @throws ChainRefused `bad snapshot`; nothing is changed then. */
   restore(snapshot: string): void
+  /**
+   * Takes what fits of another chain's snapshot: blocks of the same name and memory go on, the others begin anew.
+   * @returns their names. @throws ChainRefused `bad snapshot`.
+   */
+  adopt(snapshot: string): string[]
 }
 
 /**
@@ -75,6 +80,7 @@ export function compileChain(input: unknown, catalogue: readonly Block[]): Chain
     seen: () => watch?.seen() ?? [],
     snapshot: () => writeSnapshot(revision, memories),
     restore: (snapshot) => readSnapshot(snapshot, revision, memories),
+    adopt: (snapshot) => adoptSnapshot(snapshot, memories),
   }
 }
 

@@ -37,6 +37,22 @@ export function readSnapshot(
   for (const [id, memory] of memories) Object.assign(memory, stored.get(id))
 }
 
+/**
+ * Brings those memories back that fit a block of the same name; the others begin as they are.
+ * @returns the names of the blocks that were not in the snapshot, or remember otherwise now.
+ * @throws ChainRefused `bad snapshot` for what is none.
+ */
+export function adoptSnapshot(text: string, memories: ReadonlyMap<string, object>): string[] {
+  const stored = new Map(Object.entries(parse(text).blocks))
+  const strange: string[] = []
+  for (const [id, memory] of memories) {
+    const block: unknown = stored.get(id)
+    if (isPlain(block) && keysOf(block) === keysOf(memory)) Object.assign(memory, block)
+    else strange.push(id)
+  }
+  return strange
+}
+
 function parse(text: string): { revision: unknown; blocks: object } {
   let value: unknown
   try {

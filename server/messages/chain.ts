@@ -1,4 +1,5 @@
 import { type Static, Type } from 'typebox'
+import { BendTrace } from './bends.ts'
 import { name, oneOf, orNull, strict } from './schema.ts'
 
 /** What an input or output carries: numbers of a unit, or items of a name. */
@@ -32,12 +33,18 @@ export const ChainBlock = strict({
 })
 export type ChainBlock = Static<typeof ChainBlock>
 
-/** The chain that runs, from the wire to the record. */
+/** A chain that is to be put in force when the bend in hand is done. */
+const Waiting = strict({ who: Type.String(), why: Type.String() })
+export type ChainWaiting = Static<typeof Waiting>
+
+/** A chain as it was checked, from the wire to the record. */
 export const ChainView = strict({
   revision: Type.String({ description: 'Name and revision, as every record names it.' }),
   note: Type.String(),
   blocks: Type.Array(ChainBlock, { description: 'In the order in which they are stepped.' }),
   file: Type.Record(Type.String(), Type.Unknown(), { description: 'The chain file itself.' }),
+  isShipped: Type.Boolean({ description: 'Whether it is the one that comes with the program.' }),
+  waiting: orNull(Waiting),
 })
 export type ChainView = Static<typeof ChainView>
 
@@ -62,6 +69,26 @@ export const ChainSeen = strict({
 })
 export type ChainSeen = Static<typeof ChainSeen>
 
+const KindPort = {
+  name: Type.String(),
+  carries: oneOf(['number', 'item']),
+  of: orNull(Type.String({ description: 'Unit or item; null: as the parameter below says.' })),
+  unitFrom: orNull(Type.String({ description: 'The parameter that names its unit.' })),
+  isRate: Type.Boolean({ description: 'Of that unit, a second.' }),
+  help: Type.String(),
+}
+
+/** A block of the catalogue. */
+export const ChainKind = strict({
+  kind: Type.String(),
+  summary: Type.String(),
+  schema: Type.Record(Type.String(), Type.Unknown()),
+  delays: Type.Boolean(),
+  inputs: Type.Array(strict({ ...KindPort, isOptional: Type.Boolean() })),
+  outputs: Type.Array(strict(KindPort)),
+})
+export type ChainKind = Static<typeof ChainKind>
+
 const decided = {
   who: name('Who changes the chain. This attributes it; it is no proof of identity.'),
   why: Type.String({
@@ -71,6 +98,19 @@ const decided = {
     description: 'Why, for whoever asks later.',
   }),
 }
+
+const File = Type.Unknown({ description: 'A chain file.' })
+
+export const ChainDraft = strict({ file: File })
+
+export const ChainAsk = strict({ file: File, ...decided })
+export type ChainAsk = Static<typeof ChainAsk>
+
+export const ChainApplied = strict({
+  when: oneOf(['now', 'after-this-bend']),
+  revision: Type.String({ description: 'Of the chain that runs now.' }),
+})
+export type ChainApplied = Static<typeof ChainApplied>
 
 /** A revision of the chain as it is handed to the history. */
 export const NewChainRevision = strict({
@@ -93,3 +133,52 @@ export const ChainRevision = strict({
   hash: Type.String(),
 })
 export type ChainRevision = Static<typeof ChainRevision>
+
+/** One line of the list of revisions. */
+export const ChainRevisionRow = strict({
+  id: Type.Integer({ minimum: 1 }),
+  revision: Type.String({ description: 'Name and number, as records name it.' }),
+  at: Type.String(),
+  who: Type.String(),
+  why: Type.String(),
+  isInForce: Type.Boolean(),
+})
+export type ChainRevisionRow = Static<typeof ChainRevisionRow>
+
+export const ChainRevisionFile = strict({ ...ChainRevisionRow.properties, file: File })
+export type ChainRevisionFile = Static<typeof ChainRevisionFile>
+
+export const ChainProofAsk = strict({
+  file: File,
+  bends: Type.Array(Type.Integer({ minimum: 1, maximum: Number.MAX_SAFE_INTEGER }), {
+    minItems: 1,
+    maxItems: 20,
+    uniqueItems: true,
+    description: 'Numbers of recorded bends.',
+  }),
+})
+export type ChainProofAsk = Static<typeof ChainProofAsk>
+
+const deg = (description: string) => orNull(Type.Number({ description }))
+
+const ProofOfBend = strict({
+  datumDeg: deg('Readout at the datum, degrees.'),
+  peakDeg: deg('Of the last go, degrees from the datum.'),
+  releasedDeg: deg('Of the last go.'),
+  cueDeg: deg('Where the stop was called in the last go.'),
+  cueS: deg('When it was called last, seconds from the datum.'),
+  trace: BendTrace,
+})
+export type ProofOfBend = Static<typeof ProofOfBend>
+
+/** A bend as it came out of the chain that recorded it, and as it comes out of the draft. */
+export const ProvedBend = strict({
+  id: Type.Integer({ minimum: 1 }),
+  before: orNull(ProofOfBend),
+  after: orNull(ProofOfBend),
+  why: orNull(Type.String({ description: 'What keeps it from being compared.' })),
+})
+export type ProvedBend = Static<typeof ProvedBend>
+
+export const ChainProof = strict({ bends: Type.Array(ProvedBend) })
+export type ChainProof = Static<typeof ChainProof>

@@ -115,3 +115,9 @@ export function ifAllowed(act: () => void): void {
     if (!(error instanceof Refused)) throw error
   }
 }
+
+/** @throws Refused `not-now` while a bend is in hand. */
+export function refuseInMidBend(desk: { isOpen(): boolean }, what: string): void {
+  if (!desk.isOpen()) return
+  throw new Refused('not-now', `${what} cannot change in mid-bend: accept or abandon it first.`)
+}

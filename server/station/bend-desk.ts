@@ -144,6 +144,12 @@ export class BendDesk {
     this.#shop.readAnew()
   }
 
+  /** People decided otherwise of bends: the model is made anew, and the aim with it. @throws HistoryError */
+  learnAnew(simulated: boolean): void {
+    this.#shop.readAnew()
+    if (this.#setup !== null) this.useSetup(this.#setup, simulated)
+  }
+
   /** A board says what it is only with its first samples: then, between bends, what its own kind taught is taken. */
   keepApart(simulated: boolean): void {
     if (this.#setup === null || this.#isOpen || simulated === this.#isKnownSimulated) return

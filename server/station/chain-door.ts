@@ -1,47 +1,71 @@
 import { catalogue } from '../blocks/index.ts'
 import { checkChain } from '../chain/check.ts'
+import type { History } from '../history/history.ts'
 import type { Clock } from '../link/link.ts'
-import type { ChainSeen, ChainView } from '../messages/chain.ts'
-import type { ChainDoor } from '../web/station-door.ts'
+import type { ChainRevision, ChainRevisionRow, ChainView } from '../messages/chain.ts'
+import { type ChainDoor, Refused } from '../web/station-door.ts'
+import { type ChainDesk, fileIn } from './chain-desk.ts'
+import { chainKindOf } from './chain-kinds.ts'
+import { makeChainLook } from './chain-look.ts'
 import type { ChainRun } from './chain-run.ts'
 import { chainViewOf } from './chain-view.ts'
+import { proveAside } from './prove-aside.ts'
 
-/** Whoever looks asks several times a second; after so long nobody does, and the chain is left in peace. */
-const LOOKED_AT_FOR_S = 10
+/** Years of changes; what is older is in the log all the same. */
+const REVISIONS_SHOWN = 100
 
-/** The running chain, for whoever wants to see it at work. */
-export function makeChainDoor(
-  clock: Pick<Clock, 'nowS' | 'after'>,
-  running: () => ChainRun,
-): ChainDoor {
-  let watched: ChainRun | null = null
-  let lastAskedS = 0
+interface Around {
+  readonly clock: Pick<Clock, 'nowS' | 'after'>
+  readonly history: Pick<History, 'chainRevision' | 'chainRevisions' | 'raw'>
+  readonly desk: ChainDesk
+  running(): ChainRun
+}
 
-  function leaveInPeace(): void {
-    const restS = lastAskedS + LOOKED_AT_FOR_S - clock.nowS()
-    if (restS > 0) {
-      clock.after(restS, leaveInPeace)
-      return
-    }
-    watched?.unwatch()
-    watched = null
-  }
+const nameOf = ({ name, revision }: Pick<ChainRevision, 'name' | 'revision'>) =>
+  `${name} r${revision}`
 
-  function watch(chain: ChainRun): void {
-    lastAskedS = clock.nowS()
-    if (watched === chain) return
-    if (watched === null) clock.after(LOOKED_AT_FOR_S, leaveInPeace)
-    watched?.unwatch()
-    watched = chain
-    chain.watch()
-  }
+/** The chain of a bender, for whoever wants to see it at work or to change it. */
+export function makeChainDoor({ clock, history, desk, running }: Around): ChainDoor {
+  const rowOf = (one: ChainRevision): ChainRevisionRow => ({
+    id: one.id,
+    revision: nameOf(one),
+    at: one.at,
+    who: one.who,
+    why: one.why,
+    isInForce: nameOf(one) === running().revision,
+  })
 
   return {
-    view: (): ChainView => chainViewOf(checkChain(running().file, catalogue)),
-    seen(): ChainSeen {
-      const chain = running()
-      watch(chain)
-      return { revision: chain.revision, nowS: clock.nowS(), outputs: chain.seen() }
+    view: (): ChainView => ({
+      ...chainViewOf(checkChain(running().file, catalogue)),
+      waiting: desk.waiting(),
+    }),
+    seen: makeChainLook(clock, running),
+    kinds: () => catalogue.map(chainKindOf),
+    shipped: () => ({ file: desk.shipped() }),
+    check: (file) => ({ ...chainViewOf(desk.check(file)), waiting: desk.waiting() }),
+    apply(ask) {
+      const when = desk.apply(ask)
+      return { when, revision: running().revision }
+    },
+    revisions: () => history.chainRevisions(running().file.name, REVISIONS_SHOWN).map(rowOf),
+    revision(id) {
+      const one = history.chainRevision(id)
+      return one === null ? null : { ...rowOf(one), file: fileIn(one) }
+    },
+    async prove({ file, bends }) {
+      const draft = desk.check(file).file
+      const raws = bends.map((id) => {
+        const raw = history.raw(id)
+        if (raw === null)
+          throw new Refused(
+            'no-such-bend',
+            `There is no bend number ${id} in the history.`,
+            'bends',
+          )
+        return { id, raw }
+      })
+      return { bends: await proveAside({ running: running().file, draft, bends: raws }) }
     },
   }
 }

@@ -2,6 +2,9 @@ import type { Port } from '../chain/block.ts'
 import type { Plan, PlannedBlock } from '../chain/plan.ts'
 import type { ChainBlock, ChainView } from '../messages/chain.ts'
 
+/** Revisions of the shop's own begin after it. */
+const SHIPPED_REVISION = 1
+
 const carried = ([name, port]: [string, Port]) => ({
   name,
   carries: port.carries,
@@ -28,7 +31,7 @@ function blockOf({ id, block, parameters, inputs }: PlannedBlock, { blocks }: Pl
 }
 
 /** A chain that was checked, as a page draws it: blocks in the order in which they are stepped. */
-export function chainViewOf(plan: Plan): ChainView {
+export function chainViewOf(plan: Plan): Omit<ChainView, 'waiting'> {
   const { file, blocks, order } = plan
   return {
     revision: `${file.name} r${file.revision}`,
@@ -38,5 +41,6 @@ export function chainViewOf(plan: Plan): ChainView {
       return planned === undefined ? [] : [blockOf(planned, plan)]
     }),
     file: { ...file },
+    isShipped: file.revision === SHIPPED_REVISION,
   }
 }

@@ -10,6 +10,7 @@ export interface Conditions {
   readonly sensorFault: boolean
   readonly noAimWhy: string | null
   readonly leftOpen: string | null
+  readonly chain: string | null
   readonly drift: string | null
   /** Readout and angle finder differ, bend after bend. */
   readonly gap: string | null
@@ -26,7 +27,7 @@ const bends = (count: number) => (count === 1 ? '1 bend waits' : `${count} bends
 
 /** Every notice that stands now. Pure: it goes when its cause goes. */
 export function noticesFor(conditions: Conditions): Notice[] {
-  const { storage, unsaved, lost, originLost, sensorFault, noAimWhy, leftOpen, drift, gap } =
+  const { storage, unsaved, lost, originLost, sensorFault, noAimWhy, leftOpen, chain, drift, gap } =
     conditions
   const notices: (Notice | false)[] = [
     storage !== null && {
@@ -58,6 +59,12 @@ export function noticesFor(conditions: Conditions): Notice[] {
       kind: 'doubt',
       text: noAimWhy,
       hint: 'Check OD, wall, radius and material on the Set-up page.',
+    },
+    chain !== null && {
+      id: 'chain',
+      kind: 'doubt',
+      text: chain,
+      hint: 'Look at the draft on the Chain page.',
     },
     leftOpen !== null && {
       id: 'left-open',

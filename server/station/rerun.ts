@@ -3,7 +3,8 @@ import type { BendDraft } from '../bend/bend-draft.ts'
 import type { BendMessage } from '../blocks/bend-record.ts'
 import { catalogue } from '../blocks/index.ts'
 import type { LiveRun } from '../blocks/live-feed.ts'
-import { compileChain } from '../chain/chain.ts'
+import { type Chain, compileChain } from '../chain/chain.ts'
+import type { ChainFile } from '../chain/chain-file.ts'
 import { ChainRefused } from '../chain/chain-refused.ts'
 import type { History, RawRecord } from '../history/history.ts'
 import type { BendTrace } from '../messages/bends.ts'
@@ -15,6 +16,8 @@ import { parseRawLine } from './raw-log.ts'
 export interface Rerun {
   /** The bends that these lines close, as drafted: the last is the one they were kept for. */
   readonly drafts: readonly BendDraft[]
+  /** When the stop was called last, seconds from the last datum; null where it was not. */
+  readonly cueS: number | null
   readonly trace: BendTrace
 }
 
@@ -23,16 +26,27 @@ const TRACE_POINTS_MAX = 4000
 /** A few milliseconds of work: live samples get their turn between. How lines are shared out changes no result. */
 const LINES_A_PUSH = 256
 
-/** @throws ChainRefused for a chain or snapshot that this version cannot run. */
-export async function rerun(raw: RawRecord): Promise<Rerun> {
-  const chain = compileChain(JSON.parse(raw.chain), catalogue)
-  chain.restore(raw.snapshot)
+function chainOf(raw: RawRecord, other: ChainFile | undefined): Chain {
+  const chain = compileChain(other ?? JSON.parse(raw.chain), catalogue)
+  if (other === undefined) chain.restore(raw.snapshot)
+  else chain.adopt(raw.snapshot)
+  return chain
+}
+
+/**
+ * @param other Another chain than the one it was recorded with; what that remembered is taken over as far as it fits.
+ * @throws ChainRefused for a chain or snapshot that this version cannot run.
+ */
+export async function rerun(raw: RawRecord, other?: ChainFile): Promise<Rerun> {
+  const chain = chainOf(raw, other)
   const drafts: BendDraft[] = []
+  let calledS: number | null = null
   const timeS: number[] = []
   const angleDeg: number[] = []
   chain.on('bend', (given) => {
     const message = given as BendMessage
     if (message.type === 'draft') drafts.push(message.draft)
+    if (message.type === 'cue' && message.event.cue === 'stop') calledS = message.event.timeS
   })
   chain.on('live', (given) => {
     const run = given as LiveRun
@@ -44,7 +58,14 @@ export async function rerun(raw: RawRecord): Promise<Rerun> {
     chain.push(lines.slice(from, from + LINES_A_PUSH))
     await setImmediate()
   }
-  return { drafts, trace: thinned(timeS, angleDeg, drafts.at(-1)) }
+  const last = drafts.at(-1)
+  const trace = thinned(timeS, angleDeg, last)
+  return { drafts, cueS: cueWithin(last, calledS), trace }
+}
+
+function cueWithin(draft: BendDraft | undefined, calledS: number | null): number | null {
+  if (draft === undefined || calledS === null || !(calledS >= draft.startedAtS)) return null
+  return millionths(calledS - draft.startedAtS)
 }
 
 /** An old record may hold a chain that is no more: its reader is told so, in one sentence. */

@@ -15,12 +15,15 @@ interface Around {
   readonly output: StationState['output']
   readonly disk: Pick<Conditions, 'storage' | 'unsaved' | 'lost'>
   readonly leftOpen: string | null
+  /** Why the shop's own chain does not run. */
+  readonly chain: string | null
   readonly boardNotices: readonly Notice[]
 }
 
 /** All that a page is told of a bender, but for its samples. */
 export function stateOf(around: Around): StationState {
-  const { software, bench, desk, ear, link, readout, output, disk, leftOpen, boardNotices } = around
+  const { software, bench, desk, ear, link, readout, output, disk, leftOpen, chain, boardNotices } =
+    around
   const { simulated, originLost, sensorFault } = ear
   return {
     station: desk.setup()?.setup.station ?? 'Bender',
@@ -46,6 +49,7 @@ export function stateOf(around: Around): StationState {
         sensorFault,
         noAimWhy: desk.noAimWhy(),
         leftOpen,
+        chain,
         drift: desk.driftSentence(),
         gap: desk.gapSentence(),
       }),

@@ -1,4 +1,6 @@
 import {
+  PAIRS_MAX,
+  PAIRS_MIN,
   type ReadoutGap,
   readoutGap,
   releasedFromTwo,
@@ -14,10 +16,6 @@ const FINDER_STANDARD_DEG = 0.2
 const READOUT_STANDARD_DEG = 0.1
 /** No budget is better than the step that records keep. */
 const STANDARD_MIN_DEG = 1e-6
-
-/** With fewer pairs nobody can tell a gap from chance, and the readout alone teaches. */
-const PAIRS_MIN = 3
-const PAIRS_KEPT = 20
 
 const NO_PAIRS: readonly TwoReadings[] = []
 
@@ -82,8 +80,9 @@ export function makeTwoReadings() {
         standardDeg: Math.max(STANDARD_MIN_DEG, standardDeg),
       }
       const pair = { automatic, checked: finder }
-      const pairs = [...pairsAt(station, calibration), pair].slice(-PAIRS_KEPT)
+      const pairs = [...pairsAt(station, calibration), pair].slice(-PAIRS_MAX)
       benders.set(station, { calibration, pairs })
+      // With fewer pairs nobody can tell a gap from chance, and the readout alone teaches.
       if (pairs.length < PAIRS_MIN) return { springbackDeg }
       return { springbackDeg: peakDeg - releasedFromTwo(pair, readoutGap(pairs)).deg }
     },

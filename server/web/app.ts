@@ -15,6 +15,7 @@ import { bench } from './resources/bench.ts'
 import { bends } from './resources/bends.ts'
 import { calibrations } from './resources/calibrations.ts'
 import { chain } from './resources/chain.ts'
+import { chainDrafts } from './resources/chain-drafts.ts'
 import { checks } from './resources/checks.ts'
 import { document } from './resources/document.ts'
 import { health } from './resources/health.ts'
@@ -55,6 +56,7 @@ const RESOURCES: readonly Resource[] = [
   checks,
   wire,
   chain,
+  chainDrafts,
   materials,
   bends,
   acts,

@@ -9,6 +9,7 @@ import { oneOf, strict } from '../messages/schema.ts'
 export const ERRORS = {
   'bad-input': [400, 'A value is missing, misspelt or out of its range.'],
   'bad-json': [400, 'The body is not readable as JSON; send one JSON document.'],
+  'chain-refused': [400, 'This chain cannot run here.'],
   'calibration-refused': [400, 'These points make no calibration.'],
   'bad-request': [400, 'The request could not be understood.'],
   'not-paired': [401, 'This device is not paired yet; enter the code that the daemon printed.'],
@@ -17,6 +18,7 @@ export const ERRORS = {
   'no-such-address': [404, 'There is nothing at {what}; see /api/openapi.json.'],
   'no-such-bend': [404, 'There is no bend number {what} in the history.'],
   'no-such-setup': [404, 'There is no set-up number {what}.'],
+  'no-such-revision': [404, 'There is no revision number {what} of the chain.'],
   'no-such-piece': [404, 'This bender has no reference piece number {what}.'],
   'no-dashboard': [404, 'The dashboard is not built; run npm run build and start again.'],
   'timed-out': [408, 'The request took too long to arrive; try again.'],

@@ -1,6 +1,16 @@
 import type { Act, TeachingAsk } from '../messages/acts.ts'
 import type { Bend, BendTrace } from '../messages/bends.ts'
-import type { ChainSeen, ChainView } from '../messages/chain.ts'
+import type {
+  ChainApplied,
+  ChainAsk,
+  ChainKind,
+  ChainProof,
+  ChainProofAsk,
+  ChainRevisionFile,
+  ChainRevisionRow,
+  ChainSeen,
+  ChainView,
+} from '../messages/chain.ts'
 import type { BenchAct, OperatorAct } from '../messages/commands.ts'
 import type { LiveMessage, StationState } from '../messages/live.ts'
 import type { ArmOutput } from '../messages/output.ts'
@@ -69,6 +79,19 @@ export interface ChainDoor {
   view(): ChainView
   /** What went over its outputs; asking keeps the chain watched for some seconds. */
   seen(): ChainSeen
+  /** Every block there is. */
+  kinds(): ChainKind[]
+  /** The chain that comes with the program for this sensor. */
+  shipped(): { file: unknown }
+  /** A draft as it would run; throws `Refused` with the block and port at fault. */
+  check(file: unknown): ChainView
+  /** What stored bends come out as with a draft, beside what they came out as. */
+  prove(ask: ChainProofAsk): Promise<ChainProof>
+  /** Puts a draft in force, between bends. */
+  apply(ask: ChainAsk): ChainApplied
+  /** The newest first. */
+  revisions(): ChainRevisionRow[]
+  revision(id: number): ChainRevisionFile | null
 }
 
 /** Where the lines come from. */

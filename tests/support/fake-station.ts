@@ -13,6 +13,7 @@ import type {
 import type { OutputName } from '../../server/messages/output.ts'
 import type { Axes } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
+import { ChainDesk } from '../../server/station/chain-desk.ts'
 import { makeChainDoor } from '../../server/station/chain-door.ts'
 import { startChain } from '../../server/station/chain-run.ts'
 import { ReadoutDesk } from '../../server/station/readout-desk.ts'
@@ -141,10 +142,24 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     bend: () => undefined,
     device: () => undefined,
   })
-  const chain = makeChainDoor(
-    { nowS: () => nowS, after: () => ({ cancel: () => undefined }) },
-    () => run,
-  )
+  const clock = {
+    nowS: () => nowS,
+    wallMs: () => startedMs + 1000 * nowS,
+    after: () => ({ cancel: () => undefined }),
+  }
+  const chain = makeChainDoor({
+    clock,
+    history,
+    desk: new ChainDesk(
+      { history, clock, software: FAKE_SOFTWARE },
+      {
+        sensor: () => SHOP_SETUP.sensor,
+        desk: () => ({ isOpen: () => PHASE_ORDER.indexOf(phase) > 1, setup: () => setup }),
+        changed: () => sayState(),
+      },
+    ),
+    running: () => run,
+  })
   const teaching = makeTeaching({
     history,
     clock: { wallMs: () => startedMs + 1000 * nowS },

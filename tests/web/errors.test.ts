@@ -141,6 +141,7 @@ async function tooLate(): Promise<Seen> {
 const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'bad-input': () => inject(act({ act: 'jump' })),
   'bad-json': () => inject(act('{')),
+  'chain-refused': () => inject(post('/api/chain/check', { file: {} })),
   'calibration-refused': () =>
     inject(post('/api/readout/calibrations', { ...CALIBRATION, points: [] })),
   'bad-request': () => inject('/%'),
@@ -152,6 +153,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'no-such-address': () => inject('/api/x'),
   'no-such-bend': () => inject('/api/bends/1'),
   'no-such-setup': () => inject('/api/springback?setup=77'),
+  'no-such-revision': () => inject('/api/chain/revisions/1'),
   'no-such-piece': () => inject('/api/readout/pieces/1/chart'),
   'no-dashboard': () => inject('/'),
   'timed-out': tooLate,

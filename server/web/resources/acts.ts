@@ -24,10 +24,15 @@ export const acts: Resource = async (app, { station, history }) => {
         tags,
         summary: 'What people did about this bend, oldest first',
         params: WhichBend,
-        response: answers(Type.Array(Act), { codes: ['bad-input', 'storage-failed'] }),
+        response: answers(Type.Array(Act), {
+          codes: ['bad-input', 'no-such-bend', 'storage-failed'],
+        }),
       },
     },
-    async ({ params: { id } }) => history.actsOn(id),
+    async ({ params: { id } }) => {
+      if (history.bend(id) === null) throw refused('no-such-bend', id)
+      return history.actsOn(id)
+    },
   )
 
   app.post(

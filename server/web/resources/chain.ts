@@ -1,4 +1,5 @@
-import { ChainSeen, ChainView } from '../../messages/chain.ts'
+import { Type } from 'typebox'
+import { ChainApplied, ChainAsk, ChainKind, ChainSeen, ChainView } from '../../messages/chain.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 
@@ -12,6 +13,22 @@ export const chain: Resource = async (app, { station }) => {
     async () => station.chain.view(),
   )
 
+  app.put(
+    '/chain',
+    {
+      schema: {
+        tags,
+        summary: 'Put a draft in force: now, or when the bend in hand is done',
+        body: ChainAsk,
+        response: answers(ChainApplied, {
+          body: true,
+          codes: ['chain-refused', 'storage-failed', 'storage-full'],
+        }),
+      },
+    },
+    async ({ body }) => station.chain.apply(body),
+  )
+
   app.get(
     '/chain/seen',
     {
@@ -22,5 +39,11 @@ export const chain: Resource = async (app, { station }) => {
       },
     },
     async () => station.chain.seen(),
+  )
+
+  app.get(
+    '/chain/blocks',
+    { schema: { tags, summary: 'Every block there is', response: answers(Type.Array(ChainKind)) } },
+    async () => station.chain.kinds(),
   )
 }

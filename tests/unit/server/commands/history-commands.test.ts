@@ -109,6 +109,8 @@ describe('verify', () => {
       why: null,
       head,
       readout: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+      acts: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+      chains: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     })
   })
 

@@ -9,6 +9,7 @@ const WELL: Conditions = {
   sensorFault: false,
   noAimWhy: null,
   leftOpen: null,
+  chain: null,
   drift: null,
   gap: null,
 }
@@ -23,6 +24,7 @@ describe('notices', () => {
     [{ sensorFault: true }, 'sensor', 'fault'],
     [{ originLost: 'The board began anew.' }, 'origin', 'task'],
     [{ noAimWhy: 'This tube will not take a set on this radius.' }, 'no-aim', 'doubt'],
+    [{ chain: 'Revision die-encoder r3 of the chain cannot run: it is old.' }, 'chain', 'doubt'],
     [{ leftOpen: 'Bend 3 was cut off.' }, 'left-open', 'doubt'],
     [{ drift: 'The last 3 bends sprang 0.8° more.' }, 'drift', 'doubt'],
     [{ gap: 'The readout shows 0.4° more.' }, 'readout-gap', 'doubt'],
