@@ -77,7 +77,10 @@ describe('POST /api/bends/:id/teaching', () => {
   })
 })
 
-test('a bend that nobody did anything about has no acts', async () => {
+test('a bend that nobody did anything about has no acts; one that is not there is refused', async () => {
   const { app } = withBends(1)
   expect((await app.inject('/api/bends/1/acts')).json()).toEqual([])
+  const answer = await app.inject('/api/bends/2/acts')
+  expect(answer.statusCode).toBe(404)
+  expect(answer.json()).toMatchObject({ code: 'no-such-bend' })
 })
