@@ -1,7 +1,17 @@
 import { signal } from '@preact/signals'
 import type { Act, TeachingAsk } from '../../server/messages/acts.ts'
 import type { Bend, BendPage, BendTrace } from '../../server/messages/bends.ts'
-import type { ChainSeen, ChainView } from '../../server/messages/chain.ts'
+import type {
+  ChainApplied,
+  ChainAsk,
+  ChainKind,
+  ChainProof,
+  ChainProofAsk,
+  ChainRevisionFile,
+  ChainRevisionRow,
+  ChainSeen,
+  ChainView,
+} from '../../server/messages/chain.ts'
 import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/commands.ts'
 import type { FirstBend, FirstBendAsk } from '../../server/messages/first-bend.ts'
 import type { StationState } from '../../server/messages/live.ts'
@@ -57,6 +67,8 @@ export const needsPairing = signal(false)
 const ANSWER_WITHIN_MS = 8000
 /** A port is listened to at each usual speed in turn. */
 const PROBED_WITHIN_MS = 90_000
+/** Twenty bends run again, twice each, on a small computer. */
+const PROVED_WITHIN_MS = 180_000
 
 async function refusalOf(response: Response): Promise<Refusal> {
   const fallback = { code: `http-${response.status}`, sentence: words.api.noSentence }
@@ -126,6 +138,14 @@ export const api = {
   decide: (bendId: number, what: TeachingAsk) => ask<Act>('POST', `bends/${bendId}/teaching`, what),
   chain: () => ask<ChainView>('GET', 'chain'),
   chainSeen: () => ask<ChainSeen>('GET', 'chain/seen'),
+  chainKinds: () => ask<ChainKind[]>('GET', 'chain/blocks'),
+  checkChain: (file: unknown) => ask<ChainView>('POST', 'chain/check', { file }),
+  proveChain: (what: ChainProofAsk) =>
+    ask<ChainProof>('POST', 'chain/proof', what, PROVED_WITHIN_MS),
+  applyChain: (what: ChainAsk) => ask<ChainApplied>('PUT', 'chain', what),
+  chainRevisions: () => ask<ChainRevisionRow[]>('GET', 'chain/revisions'),
+  chainRevision: (id: number) => ask<ChainRevisionFile>('GET', `chain/revisions/${id}`),
+  shippedChain: () => ask<{ readonly file: unknown }>('GET', 'chain/shipped'),
   springback: (setupId: number | null) =>
     ask<SpringbackView>('GET', setupId === null ? 'springback' : `springback?setup=${setupId}`),
   lots: () => ask<LotTable>('GET', 'springback/lots'),

@@ -25,9 +25,18 @@ function Frame({
   )
 }
 
-/** A line to type in, its problem or help beside it. */
+/** Characters, where nobody says otherwise. */
+const LENGTH_MAX = 80
+
+/** A line to type in, its problem or help beside it. `onDone`: left, or Enter was pressed in it. */
 export function TextField(
-  props: FieldProps & { value: string; numeric?: boolean; onText: (text: string) => void },
+  props: FieldProps & {
+    value: string
+    numeric?: boolean
+    lengthMax?: number
+    onText: (text: string) => void
+    onDone?: () => void
+  },
 ) {
   return (
     <Frame {...props}>
@@ -35,12 +44,13 @@ export function TextField(
         id={props.id}
         name={props.id}
         value={props.value}
-        maxLength={80}
+        maxLength={props.lengthMax ?? LENGTH_MAX}
         autocomplete="off"
         inputMode={props.numeric ? 'decimal' : 'text'}
         aria-invalid={props.problem ? 'true' : undefined}
         aria-describedby={`${props.id}-help`}
         onInput={(event) => props.onText(event.currentTarget.value)}
+        onChange={props.onDone}
       />
     </Frame>
   )

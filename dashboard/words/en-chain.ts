@@ -1,3 +1,6 @@
+import { chainApplyWords } from './en-chain-apply.ts'
+import { chainEditWords } from './en-chain-edit.ts'
+
 /** Texts of the Chain page. */
 export const chainWords = {
   title: 'Chain',
@@ -39,4 +42,6 @@ export const chainWords = {
     quiet: 'nothing for over a second',
     item: 'events, now and then',
   },
+  edit: chainEditWords,
+  ...chainApplyWords,
 }

@@ -3,6 +3,7 @@ import { useRef } from 'preact/hooks'
 import type { ChainBlock } from '../../../server/messages/chain.ts'
 import { useSize } from '../../widgets/use-size.ts'
 import { words } from '../../words/en.ts'
+import { connectionKey } from './draft-changes.ts'
 import type { Flow } from './flow.ts'
 import type { Placed, PlacedBlock, PlacedLine } from './layout.ts'
 import { valueText } from './value-text.ts'
@@ -11,18 +12,58 @@ const { chain: say } = words
 
 const SCALE_MIN = 0.8
 
+/** What the drawing of a draft shows and lets do beside that of the running chain. */
+interface Drafting {
+  /** Of a block, how it differs or that it is at fault, in words. */
+  readonly flags: ReadonlyMap<string, Flag>
+  /** Connections that the running chain has not, by both ends. */
+  readonly newLines: ReadonlySet<string>
+  readonly chosenLine: string | null
+  chooseLine(line: { readonly from: string; readonly to: string }): void
+}
+
+export interface Flag {
+  readonly change: 'added' | 'changed' | 'fault'
+  readonly text: string
+}
+
 interface Props {
   readonly placed: Placed
   readonly flows: ReadonlyMap<string, Flow>
   readonly chosen: string | null
+  readonly drafting?: Drafting | undefined
   choose(block: string): void
 }
 
+const pointsText = ({ points }: PlacedLine) => points.map(({ x, y }) => `${x},${y}`).join(' ')
+
 function Line({ line, flow }: { line: PlacedLine; flow: Flow | undefined }) {
-  const points = line.points.map(({ x, y }) => `${x},${y}`).join(' ')
   const kind = line.isItem ? 'item' : 'number'
+  const condition = flow?.condition ?? 'none'
+  return <polyline class={`flow ${kind}`} data-condition={condition} points={pointsText(line)} />
+}
+
+/** A connection of a draft: wide enough to be hit. The keyboard finds it on the sheets of its blocks. */
+function DraftLine({ line, drafting }: { line: PlacedLine; drafting: Drafting }) {
+  const key = connectionKey(line)
+  const choose = () => drafting.chooseLine({ from: line.from, to: line.to })
+  const state = drafting.newLines.has(key) ? 'new' : 'as-before'
   return (
-    <polyline class={`flow ${kind}`} data-condition={flow?.condition ?? 'none'} points={points} />
+    <g class={key === drafting.chosenLine ? 'draft-line chosen' : 'draft-line'} data-state={state}>
+      <polyline class={`flow ${line.isItem ? 'item' : 'number'}`} points={pointsText(line)} />
+      {/* biome-ignore lint/a11y/noStaticElementInteractions: for the pointer; buttons do the same. */}
+      <polyline class="line-to-hit" points={pointsText(line)} onClick={choose} />
+    </g>
+  )
+}
+
+/** How a block differs, on a tab over its upper edge. */
+function Tab({ placed: { x, y }, flag }: { placed: PlacedBlock; flag: Flag | undefined }) {
+  if (flag === undefined) return null
+  return (
+    <text class="block-tab" x={x} y={y - 10}>
+      {flag.text}
+    </text>
   )
 }
 
@@ -31,17 +72,21 @@ function Output({
   block,
   row,
   flow,
+  isDraft,
 }: {
   at: PlacedBlock['outputs'][number]
   block: ChainBlock
   row: number
   flow: Flow | undefined
+  isDraft: boolean
 }) {
   const output = block.outputs[row]
   if (output === undefined) return null
-  const text = flow === undefined ? '' : valueText(flow, output.carries, output.of)
+  // A draft runs nowhere yet: it has units, but no values.
+  const idle = isDraft ? output.of : ''
+  const text = flow === undefined ? idle : valueText(flow, output.carries, output.of)
   return (
-    <g class="output" data-condition={flow?.condition ?? 'none'}>
+    <g class="output" data-condition={isDraft ? 'draft' : (flow?.condition ?? 'none')}>
       <text class="port-name" x={at.x - 8} y={at.y} text-anchor="end">
         {output.name} <tspan class="port-value">{text}</tspan>
       </text>
@@ -54,14 +99,12 @@ function Block({
   placed,
   flows,
   isChosen,
+  drafting,
   choose,
-}: {
-  placed: PlacedBlock
-  flows: Props['flows']
-  isChosen: boolean
-  choose: Props['choose']
-}) {
+}: Pick<Props, 'flows' | 'drafting' | 'choose'> & { placed: PlacedBlock; isChosen: boolean }) {
   const { block, x, y, widthPx, heightPx, inputs, outputs } = placed
+  const flag = drafting?.flags.get(block.id)
+  const label = `${say.blockOf(block.id, block.kind)}. ${block.summary}`
   const open = () => choose(block.id)
   const onKeyDown = (event: KeyboardEvent<SVGGElement>) => {
     if (event.key !== 'Enter' && event.key !== ' ') return
@@ -72,12 +115,15 @@ function Block({
     // biome-ignore lint/a11y/useSemanticElements: a drawing has no button of its own.
     <g
       class={isChosen ? 'block chosen' : 'block'}
+      data-change={flag?.change}
+      data-block={block.id}
       role="button"
       tabindex={0}
-      aria-label={`${say.blockOf(block.id, block.kind)}. ${block.summary}`}
+      aria-label={flag ? `${label} ${flag.text}.` : label}
       onClick={open}
       onKeyDown={onKeyDown}
     >
+      <Tab placed={placed} flag={flag} />
       <rect x={x} y={y} width={widthPx} height={heightPx} />
       <line x1={x} x2={x + widthPx} y1={y + 28} y2={y + 28} />
       <text class="block-name" x={x + 10} y={y + 15}>
@@ -97,6 +143,7 @@ function Block({
           at={at}
           block={block}
           row={row}
+          isDraft={drafting !== undefined}
           flow={flows.get(`${block.id}.${at.name}`)}
         />
       ))}
@@ -105,7 +152,7 @@ function Block({
 }
 
 /** The chain from left to right: a block diagram, each output with what goes over it now. */
-export function ChainDrawing({ placed, flows, chosen, choose }: Props) {
+export function ChainDrawing({ placed, flows, chosen, drafting, choose }: Props) {
   const { widthPx, heightPx, lines, blocks } = placed
   const sheet = useRef<HTMLDivElement>(null)
   const size = useSize(sheet).value
@@ -119,16 +166,21 @@ export function ChainDrawing({ placed, flows, chosen, choose }: Props) {
         height={heightPx * scale}
         viewBox={`0 0 ${widthPx} ${heightPx}`}
       >
-        <title>{say.drawing}</title>
-        {lines.map((line) => (
-          <Line key={`${line.from} ${line.to}`} line={line} flow={flows.get(line.from)} />
-        ))}
+        <title>{drafting ? say.edit.draftDrawing : say.drawing}</title>
+        {lines.map((line) =>
+          drafting ? (
+            <DraftLine key={connectionKey(line)} line={line} drafting={drafting} />
+          ) : (
+            <Line key={connectionKey(line)} line={line} flow={flows.get(line.from)} />
+          ),
+        )}
         {blocks.map((one) => (
           <Block
             key={one.block.id}
             placed={one}
             flows={flows}
             isChosen={one.block.id === chosen}
+            drafting={drafting}
             choose={choose}
           />
         ))}

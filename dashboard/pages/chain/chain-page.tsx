@@ -1,13 +1,14 @@
 import { useEffect, useState } from 'preact/hooks'
-import type { ChainView } from '../../../server/messages/chain.ts'
+import type { ChainApplied, ChainView } from '../../../server/messages/chain.ts'
 import { api, sentenceOf } from '../../live/api.ts'
 import { useRepeated } from '../../live/use-repeated.ts'
 import { words } from '../../words/en.ts'
-import { BlockSheet } from './block-sheet.tsx'
-import { ChainDrawing } from './chain-drawing.tsx'
-import { ChainText } from './chain-text.tsx'
+import { DraftPage } from './draft-page.tsx'
+import { closeDraft, openDraft } from './draft-store.ts'
 import { type Flow, flowsAfter } from './flow.ts'
 import { type Placed, place } from './layout.ts'
+import { RunningChain } from './running-chain.tsx'
+import { sheetAspect } from './use-placed.ts'
 
 const { chain: say } = words
 
@@ -19,30 +20,8 @@ interface Shown {
   readonly placed: Placed
 }
 
-function Legend() {
-  return (
-    <ul class="chain-legend">
-      {Object.entries(say.legend).map(([condition, text]) => (
-        <li key={condition}>
-          <svg width="42" height="12" aria-hidden="true">
-            <polyline
-              class={condition === 'item' ? 'flow item' : 'flow number'}
-              data-condition={condition === 'item' ? 'good' : condition}
-              points="2,6 40,6"
-            />
-          </svg>
-          {text}
-        </li>
-      ))}
-    </ul>
-  )
-}
-
-/** What the drawing has of the screen, below the words. */
-const sheetAspect = () => innerWidth / Math.max(320, innerHeight - 330)
-
-/** The chain, placed anew when another one runs. */
-function useChain(revision: string | null) {
+/** The chain, placed anew when another one runs, or one was handed over to run. */
+function useChain(revision: string | null, handedOver: number) {
   const [shown, setShown] = useState<Shown | null>(null)
   const [problem, setProblem] = useState<string | null>(null)
   useEffect(() => {
@@ -59,7 +38,7 @@ function useChain(revision: string | null) {
     return () => {
       isWanted = false
     }
-  }, [revision])
+  }, [revision, handedOver])
   return { shown, problem }
 }
 
@@ -85,52 +64,37 @@ function useFlows() {
   return state
 }
 
-/** The chain at work: a drawing from the wire to the record, a block's particulars, and the same as text. */
+/** The chain at work, from the wire to the record; or the draft of another one. */
 export function ChainPage() {
   const { flows, revision, problem: silent } = useFlows()
-  const { shown, problem } = useChain(revision)
-  const [chosen, setChosen] = useState<string | null>(null)
-  const [isText, setIsText] = useState(false)
+  const [handedOver, setHandedOver] = useState(0)
+  const [said, setSaid] = useState<string | null>(null)
+  const { shown, problem } = useChain(revision, handedOver)
+  const isDraft = openDraft.value !== null
   const trouble = problem ?? silent
-  const block = shown?.view.blocks.find(({ id }) => id === chosen)
+  function applied({ when, revision: running }: ChainApplied): void {
+    closeDraft()
+    setHandedOver((count) => count + 1)
+    // What waits, the running chain's own line says until it runs.
+    setSaid(when === 'now' ? say.apply.now(running) : null)
+  }
   return (
     <main class="desk chain">
-      <h1>{say.title}</h1>
-      <p class="desk-intro">{say.intro}</p>
+      <h1>{isDraft ? say.edit.title : say.title}</h1>
+      {!isDraft && <p class="desk-intro">{say.intro}</p>}
       {trouble !== null && (
         <p class="form-refused" role="alert">
           {trouble}
         </p>
       )}
       {shown === null && trouble === null && <p>{say.placing}</p>}
-      {shown !== null && (
-        <>
-          <div class="chain-head">
-            <p>
-              {say.revision(shown.view.revision)}. {shown.view.note}
-            </p>
-            <button type="button" class="plain" onClick={() => setIsText(!isText)}>
-              {isText ? say.asDrawing : say.text}
-            </button>
-          </div>
-          {isText ? (
-            <ChainText view={shown.view} />
-          ) : (
-            <>
-              <Legend />
-              <ChainDrawing
-                placed={shown.placed}
-                flows={flows}
-                chosen={chosen}
-                choose={setChosen}
-              />
-            </>
-          )}
-          {block !== undefined && !isText && (
-            <BlockSheet block={block} flows={flows} close={() => setChosen(null)} />
-          )}
-        </>
+      {!isDraft && said !== null && (
+        <p class="chain-waiting" role="status">
+          {said}
+        </p>
       )}
+      {shown !== null && isDraft && <DraftPage view={shown.view} onApplied={applied} />}
+      {shown !== null && !isDraft && <RunningChain {...shown} flows={flows} />}
     </main>
   )
 }

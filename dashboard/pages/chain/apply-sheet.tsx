@@ -1,0 +1,67 @@
+import type { ChainApplied } from '../../../server/messages/chain.ts'
+import { api } from '../../live/api.ts'
+import { useForm } from '../../live/use-form.ts'
+import { TextField } from '../../widgets/field.tsx'
+import { words } from '../../words/en.ts'
+import type { Draft } from './draft.ts'
+import { Sheet } from './sheet.tsx'
+
+const { apply: say } = words.chain
+
+const FIELDS = ['who', 'why'] as const
+type Field = (typeof FIELDS)[number]
+
+/** As long as the log of revisions takes it. */
+const WHY_LENGTH_MAX = 500
+
+const idOf = (field: Field) => `apply-${field}`
+
+function problemsOf(texts: Record<Field, string>) {
+  const missing = FIELDS.filter((field) => texts[field].trim() === '')
+  return Object.fromEntries(missing.map((field) => [field, say.required]))
+}
+
+/** Puts the draft in force, with a name and a reason. */
+export function ApplySheet(props: {
+  draft: Draft
+  isProved: boolean
+  who: string
+  onApplied(applied: ChainApplied): void
+  close(): void
+}) {
+  const form = useForm<Field>(() => ({ who: props.who, why: '' }), {
+    idOf,
+    problemsOf,
+    fieldOf: (path) => FIELDS.find((field) => field === path) ?? null,
+    async send({ who, why }) {
+      const ask = { file: props.draft, who: who.trim(), why: why.trim() }
+      props.onApplied(await api.applyChain(ask))
+      return null
+    },
+  })
+  const bound = (field: Field, label: string, help: string) => ({
+    ...{ id: idOf(field), label, help, value: form.texts[field] },
+    problem: form.problems[field],
+    onText: (text: string) => form.change(field, text),
+  })
+  return (
+    <Sheet title={say.title} close={props.close}>
+      <form class="apply" noValidate onSubmit={form.onSubmit}>
+        <p class="desk-intro">
+          {say.intro} {say.betweenBends}
+        </p>
+        {!props.isProved && <p class="apply-caution">{say.unproved}</p>}
+        <div class="apply-fields">
+          <TextField {...bound('who', say.who, say.whoHelp)} />
+          <TextField {...bound('why', say.why, say.whyHelp)} lengthMax={WHY_LENGTH_MAX} />
+        </div>
+        <p class="form-refused" role="alert">
+          {form.refusal}
+        </p>
+        <button type="submit" class="plain" disabled={form.isBusy}>
+          {say.apply}
+        </button>
+      </form>
+    </Sheet>
+  )
+}

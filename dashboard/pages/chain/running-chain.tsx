@@ -1,0 +1,115 @@
+import { useState } from 'preact/hooks'
+import type { ChainView } from '../../../server/messages/chain.ts'
+import { words } from '../../words/en.ts'
+import { BlockSheet } from './block-sheet.tsx'
+import { ChainDrawing } from './chain-drawing.tsx'
+import { ChainText } from './chain-text.tsx'
+import { takeDraft } from './draft-store.ts'
+import { isDraft } from './draft-text.ts'
+import type { Flow } from './flow.ts'
+import { focusOpener } from './focus.ts'
+import type { Placed } from './layout.ts'
+import { RevisionsSheet } from './revisions-sheet.tsx'
+
+const { chain: say } = words
+
+function Legend() {
+  return (
+    <ul class="chain-legend">
+      {Object.entries(say.legend).map(([condition, text]) => (
+        <li key={condition}>
+          <svg width="42" height="12" aria-hidden="true">
+            <polyline
+              class={condition === 'item' ? 'flow item' : 'flow number'}
+              data-condition={condition === 'item' ? 'good' : condition}
+              points="2,6 40,6"
+            />
+          </svg>
+          {text}
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+interface Props {
+  readonly view: ChainView
+  readonly placed: Placed
+  readonly flows: ReadonlyMap<string, Flow>
+}
+
+function Head(props: {
+  view: ChainView
+  isText: boolean
+  showText(isText: boolean): void
+  showRevisions(): void
+}) {
+  const { view, isText } = props
+  const { revision, note, waiting, file } = view
+  return (
+    <>
+      <div class="chain-head">
+        <p>
+          {say.revision(revision)}. {note}
+        </p>
+        <p class="chain-acts">
+          <button type="button" class="plain" onClick={() => props.showText(!isText)}>
+            {isText ? say.asDrawing : say.text}
+          </button>
+          <button type="button" class="plain" data-opens="revisions" onClick={props.showRevisions}>
+            {say.revisions.open}
+          </button>
+          {isDraft(file) && (
+            <button type="button" class="plain" onClick={() => takeDraft(file, revision)}>
+              {say.edit.change}
+            </button>
+          )}
+        </p>
+      </div>
+      {waiting !== null && (
+        <p class="chain-waiting" role="status">
+          {say.apply.waiting(waiting.who, waiting.why)}
+        </p>
+      )}
+    </>
+  )
+}
+
+/** The chain that runs: a drawing with live values or a text, a block's particulars, and its revisions. */
+export function RunningChain({ view, placed, flows }: Props) {
+  const [chosen, setChosen] = useState<string | null>(null)
+  const [isText, setIsText] = useState(false)
+  const [hasRevisions, setHasRevisions] = useState(false)
+  const block = view.blocks.find(({ id }) => id === chosen)
+  return (
+    <>
+      <Head
+        {...{ view, isText }}
+        showText={setIsText}
+        showRevisions={() => setHasRevisions(!hasRevisions)}
+      />
+      {hasRevisions && (
+        <RevisionsSheet
+          revision={view.revision}
+          isShipped={view.isShipped}
+          open={takeDraft}
+          close={() => {
+            setHasRevisions(false)
+            focusOpener('revisions')
+          }}
+        />
+      )}
+      {isText ? (
+        <ChainText view={view} />
+      ) : (
+        <>
+          <Legend />
+          <ChainDrawing {...{ placed, flows, chosen }} choose={setChosen} />
+        </>
+      )}
+      {block !== undefined && !isText && (
+        <BlockSheet block={block} flows={flows} close={() => setChosen(null)} />
+      )}
+    </>
+  )
+}
