@@ -14,6 +14,11 @@ import { millionths } from './coach.ts'
 const FINDER_STANDARD_DEG = 0.2
 /** Of the readout's released angle, where its budget is not known (judgement, no source). */
 const READOUT_STANDARD_DEG = 0.1
+/**
+ * Of a springback as the readout has it (judgement, no source). Peak and released angle stand a few degrees apart, so what
+ * datum, calibration and gauge put to the one they put to the other; step and repeat are left.
+ */
+const SPRINGBACK_STANDARD_DEG = 0.05
 /** No budget is better than the step that records keep. */
 const STANDARD_MIN_DEG = 1e-6
 
@@ -84,7 +89,9 @@ export function makeTwoReadings() {
       benders.set(station, { calibration, pairs })
       // With fewer pairs nobody can tell a gap from chance, and the readout alone teaches.
       if (pairs.length < PAIRS_MIN) return { springbackDeg }
-      return { springbackDeg: peakDeg - releasedFromTwo(pair, readoutGap(pairs)).deg }
+      const ofSpringbackDeg = Math.min(automatic.standardDeg, SPRINGBACK_STANDARD_DEG)
+      const weighed = { automatic: { ...automatic, standardDeg: ofSpringbackDeg }, checked: finder }
+      return { springbackDeg: peakDeg - releasedFromTwo(weighed, readoutGap(pairs)).deg }
     },
   }
 }
