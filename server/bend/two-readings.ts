@@ -71,8 +71,8 @@ export function readoutGap(pairs: readonly TwoReadings[]): ReadoutGap {
 
 const gapSentence = (gapDeg: number, pairs: number): string =>
   `The readout shows ${Math.abs(gapDeg).toFixed(1)}° ${gapDeg > 0 ? 'more' : 'less'} than the angle ` +
-  `finder, over the last ${pairs} bends checked: that is the readout's error, not the tube's ` +
-  'springback. Verify the readout with the reference piece.'
+  `finder, over the last ${pairs} bends checked: the readout or the finder is off, and the ` +
+  'tube springs no otherwise. Verify the readout with the reference piece, the finder against a known angle.'
 
 /**
  * One released angle from the two, each weighted by its own uncertainty: 1/u².

@@ -11,12 +11,9 @@ import type { Job } from '../messages/setup.ts'
 
 type Measured = Pick<NewBend, 'peakDeg' | 'releasedDeg' | 'verdict' | 'releasedFrom'>
 
-/** Whether a bend teaches the model as it stood before, in the words of the record. */
-export function lessonFrom(
-  model: SpringbackModel,
-  bend: Measured,
-): Pick<NewBend, 'learned' | 'notLearnedWhy'> {
-  const lesson = mayTeach(model, bend)
+/** Whether a bend teaches, in the words of the record. */
+export function lessonFrom(bend: Measured): Pick<NewBend, 'learned' | 'notLearnedWhy'> {
+  const lesson = mayTeach(bend)
   return lesson.learn
     ? { learned: 'yes', notLearnedWhy: null }
     : { learned: 'no', notLearnedWhy: lesson.why }

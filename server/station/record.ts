@@ -113,7 +113,7 @@ export function newBend(
     verdict,
     ...(notLearnedWhy !== undefined
       ? { learned: 'no' as const, notLearnedWhy }
-      : lessonFrom(model, { peakDeg, releasedDeg, verdict, ...source })),
+      : lessonFrom({ peakDeg, releasedDeg, verdict, ...source })),
     prediction: isPositive ? predictionAt(model, peakDeg) : null,
     datumDeg: draft.datumDeg,
   }

@@ -138,7 +138,7 @@ function ours({ levels, costs, told = false }: Ours): () => Rule {
         id++
         if (told && bend.disturbed) return
         const released = { peakDeg, releasedDeg: peakDeg - springbackDeg, verdict: 'in' } as const
-        if (!mayTeach(know(memory, bend.place).model, released).learn) return
+        if (!mayTeach(released).learn) return
         teach(memory, { id, place: bend.place, loadedDeg: peakDeg, springbackDeg })
       },
       held(bend, peakDeg, springbackDeg) {

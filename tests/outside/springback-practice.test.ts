@@ -42,7 +42,7 @@ describe('a mild-steel tube of 1 in on a 4 in die, 30° wanted', () => {
 
   function aimsOf(key: string, wallMm: number) {
     const prior = modelOf(key, wallMm)
-    expect(mayTeach(prior, bend).learn).toBe(true)
+    expect(mayTeach(bend).learn).toBe(true)
     const taught = learn(prior, { loadedDeg: PEAK_DEG, springbackDeg: SPRINGBACK_DEG })
     return {
       before: aimFor(prior, WANTED_DEG).commandedDeg ?? Number.NaN,

@@ -51,8 +51,9 @@ describe('readoutGap', () => {
     expect(gap.standardDeg).toBeCloseTo(Math.sqrt(0.02 / 3), 12)
     expect(gap.persistent).toBe(true)
     expect(gap.sentence).toBe(
-      'The readout shows 0.4° more than the angle finder, over the last 3 bends checked: that is ' +
-        "the readout's error, not the tube's springback. Verify the readout with the reference piece.",
+      'The readout shows 0.4° more than the angle finder, over the last 3 bends checked: the readout or ' +
+        'the finder is off, and the tube springs no otherwise. Verify the readout with the reference ' +
+        'piece, the finder against a known angle.',
     )
   })
 

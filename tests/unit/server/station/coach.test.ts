@@ -92,13 +92,12 @@ describe('what a bend taught, in words', () => {
 })
 
 test('a bend that may not teach says why, in the words of the record', () => {
-  const model = priorAt()
   const bend = { peakDeg: 93, releasedDeg: 95, verdict: 'over' } as const
-  expect(lessonFrom(model, bend)).toMatchObject({
+  expect(lessonFrom(bend)).toMatchObject({
     learned: 'no',
     notLearnedWhy: expect.stringMatching(/springback/),
   })
-  expect(lessonFrom(model, { ...bend, releasedDeg: 90 })).toEqual({
+  expect(lessonFrom({ ...bend, releasedDeg: 90 })).toEqual({
     learned: 'yes',
     notLearnedWhy: null,
   })

@@ -188,3 +188,19 @@ describe('what a person decides', () => {
     expect(live.know(stored(1), false)).toEqual(shopOf(odd, decisions).know(stored(1), false))
   })
 })
+
+describe('a slipped clamp, a third of the bend gone,', () => {
+  const slip = { ...taught, id: 99, springbackDeg: 31 }
+  test.each([0, 1, 2, 3, 5, 12])(
+    'after %i bends is set apart and moves the aim little',
+    (count) => {
+      const before = series(Array.from({ length: count }, (_, nth) => 4 + 0.1 * (nth % 3)))
+      const at = shop(...before)
+      const aim = aimDeg(at)
+      expect(at.teach(stored(1), slip)).toMatch(/^31\.0° came back where /)
+      expect(Math.abs(aimDeg(at) - aim)).toBeLessThan(0.3)
+      const restored = shopOf([...before, slip], [{ bendId: 99, decision: 'put-back' }])
+      expect(aimDeg(restored)).toBeGreaterThan(aim + 0.5)
+    },
+  )
+})
