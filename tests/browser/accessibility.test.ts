@@ -81,6 +81,8 @@ const PAGES = [
   { address: 'springback', sign: '.lots tbody tr' },
   { address: 'sensor', sign: '.check-chart circle' },
   { address: 'setup', sign: '.cautions' },
+  { address: 'chain', sign: '.chain-drawing .block' },
+  { address: 'chain?draft', sign: '.draft-state[data-state="accepted"]' },
 ] as const
 
 describe.skipIf(skipWithout('chromium'))('every page, for who cannot see or point', () => {
@@ -102,9 +104,20 @@ describe.skipIf(skipWithout('chromium'))('every page, for who cannot see or poin
     readout.check({ who, piece: piece.id })
   })
 
+  /** The draft of the chain with a block put in, and its sheet open. */
+  async function openDraft() {
+    await page.getByRole('button', { name: 'Change', exact: true }).click()
+    await page.locator('.chain-drawing [data-block="scale"]').click()
+    await page.getByRole('button', { name: 'scale.angle → spike-guard.angle' }).click()
+    await page.getByRole('button', { name: 'Insert notch', exact: true }).click()
+    await page.getByLabel('centreHz', { exact: true }).waitFor()
+  }
+
   async function open(address: string, sign: string) {
-    await page.goto(`${stage.url}/#/${address}`)
+    const [path, isDraft] = address.split('?')
+    await page.goto(`${stage.url}/#/${path}`)
     await page.locator('main').waitFor()
+    if (isDraft) await openDraft()
     stage.fallSilent()
     const state = stage.station.state()
     const counters = { ...state.link.counters, badChecksum: 7 }

@@ -14,6 +14,8 @@ const { chain: say } = words
 
 /** Faster than the eye reads digits, slower than the wire brings them. */
 const ASK_EVERY_MS = 250
+/** While a changed chain waits for a bend to end: whether it still does. */
+const WAITING_EVERY_MS = 2000
 
 interface Shown {
   readonly view: ChainView
@@ -70,7 +72,16 @@ export function ChainPage() {
   const [handedOver, setHandedOver] = useState(0)
   const [said, setSaid] = useState<string | null>(null)
   const { shown, problem } = useChain(revision, handedOver)
+  const isWaiting = shown !== null && shown.view.waiting !== null
+  useEffect(() => {
+    if (!isWaiting) return
+    const timer = setTimeout(() => setHandedOver((count) => count + 1), WAITING_EVERY_MS)
+    return () => clearTimeout(timer)
+  }, [isWaiting, shown])
   const isDraft = openDraft.value !== null
+  useEffect(() => {
+    if (isDraft) setSaid(null)
+  }, [isDraft])
   const trouble = problem ?? silent
   function applied({ when, revision: running }: ChainApplied): void {
     closeDraft()
