@@ -70,7 +70,10 @@ export const chainEditWords = {
   noParameters: 'It has no parameters.',
   on: 'yes',
   off: 'no',
-  standard: (value: string) => `default ${value === '' ? 'empty' : value}`,
+  range: (bounds: string, standard: string) => {
+    const text = standard === '' ? 'empty' : standard
+    return bounds === '' ? `Default ${text}` : `${bounds}; default ${text}`
+  },
 
   noNumber: (text: string) => `“${text}” is no number.`,
   noInteger: (text: string) => `“${text}” is no whole number.`,

@@ -61,7 +61,7 @@ function DraftLine({ line, drafting }: { line: PlacedLine; drafting: Drafting })
 function Tab({ placed: { x, y }, flag }: { placed: PlacedBlock; flag: Flag | undefined }) {
   if (flag === undefined) return null
   return (
-    <text class="block-tab" x={x} y={y - 10}>
+    <text class="block-tab" x={x} y={y - 12}>
       {flag.text}
     </text>
   )

@@ -28,7 +28,7 @@ export const parameterFields = (schema: Readonly<Record<string, unknown>>): Para
     form: formOf(property),
     choices: choicesOf(property),
     schema: property,
-    range: [boundsOf(property), say.standard(textOf(property.default))].filter(Boolean).join('; '),
+    range: say.range(boundsOf(property), textOf(property.default)),
     help: property.description ?? '',
   }))
 

@@ -18,12 +18,12 @@ const read = (kind: string, name: string, text: string) => readField(text, field
 
 describe('a field of a form, from a parameter’s schema', () => {
   test.each([
-    ['notch', 'unit', 'choice', 'default deg'],
+    ['notch', 'unit', 'choice', 'Default deg'],
     ['notch', 'rateHz', 'number', '≥ 1, ≤ 100000; default 200'],
     ['median', 'window', 'integer', '≥ 3, ≤ 101; default 5'],
-    ['bend-watch', 'losesSight', 'boolean', 'default false'],
-    ['formula', 'expression', 'text', 'default a'],
-    ['decode-xdr', 'switchName', 'text', 'default empty'],
+    ['bend-watch', 'losesSight', 'boolean', 'Default false'],
+    ['formula', 'expression', 'text', 'Default a'],
+    ['decode-xdr', 'switchName', 'text', 'Default empty'],
   ] as const)('%s.%s is a %s', (kind, name, form, range) => {
     expect(fieldOf(kind, name)).toMatchObject({ form, range })
     expect(fieldOf(kind, name).help).toMatch(/\.$/)
