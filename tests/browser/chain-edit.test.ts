@@ -261,7 +261,7 @@ describe.skipIf(skipWithout('chromium'))('the chain changed on a running bench',
       const wide = 'document.documentElement.scrollWidth - document.documentElement.clientWidth'
       await expect.poll(() => page.evaluate(wide)).toBe(0)
       const path = join(folder, `chain-${what}-${size.name}-${ground}.png`)
-      await page.screenshot({ path, fullPage: true })
+      await page.screenshot({ path, fullPage: true, timeout: 100_000 })
     }
     await shot('connection')
     await button('Insert median').click()

@@ -12,10 +12,18 @@ interface Open {
   readonly steps: Steps
 }
 
+/** As much of the browser's storage as is needed here; its own types know it in a browser only. */
+interface Shelf {
+  getItem(key: string): string | null
+  setItem(key: string, text: string): void
+  removeItem(key: string): void
+}
+const shelf = () => (globalThis as unknown as { readonly sessionStorage: Shelf }).sessionStorage
+
 /** Storage may be switched off; the draft then lasts until the page is loaded anew. */
 function recall(): Open | null {
   try {
-    const kept = JSON.parse(sessionStorage.getItem(KEY) ?? 'null') as Record<string, unknown> | null
+    const kept = JSON.parse(shelf().getItem(KEY) ?? 'null') as Record<string, unknown> | null
     const begunFrom = kept?.['begunFrom']
     const draft = kept?.['draft']
     if (typeof begunFrom !== 'string' || !isDraft(draft)) return null
@@ -27,10 +35,10 @@ function recall(): Open | null {
 
 function keep(open: Open | null): void {
   try {
-    if (open === null) sessionStorage.removeItem(KEY)
+    if (open === null) shelf().removeItem(KEY)
     else {
       const { begunFrom, steps } = open
-      sessionStorage.setItem(KEY, JSON.stringify({ begunFrom, draft: steps.now }))
+      shelf().setItem(KEY, JSON.stringify({ begunFrom, draft: steps.now }))
     }
   } catch {
     // Nothing to do: it holds until the page is loaded anew.
