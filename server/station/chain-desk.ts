@@ -33,7 +33,7 @@ interface Around {
 }
 
 /** Says of a chain that was refused what the page shows: the sentence, and the block and port at fault. */
-export function refuseChain(error: unknown): never {
+function refuseChain(error: unknown): never {
   if (!(error instanceof ChainRefused)) throw error
   const { message, block, port } = error
   const field = port === undefined ? block : `${block}.${port}`

@@ -18,7 +18,7 @@ type BlockEntry = ChainFile['blocks'][number]
  * The draft as it would have been when a bend was made: what the draft leaves as it is in the running chain (the
  * calibration, say) is as it was in the recorded one.
  */
-export function asOfThen(draft: ChainFile, running: ChainFile, recorded: ChainFile): ChainFile {
+function asOfThen(draft: ChainFile, running: ChainFile, recorded: ChainFile): ChainFile {
   const byId = (file: ChainFile) => new Map(file.blocks.map((block) => [block.id, block]))
   const [now, then] = [byId(running), byId(recorded)]
   const block = (drafted: BlockEntry): BlockEntry => {
