@@ -1,6 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import type { Act, NewAct } from '../messages/acts.ts'
-import { type ActRow, actOf, actText, checkAct, refuseAct } from './act-record.ts'
+import { type ActRow, actRecord } from './act-record.ts'
 import { makeHashedLog } from './hashed-log.ts'
 import type { StoredDecision } from './history.ts'
 
@@ -23,18 +23,18 @@ export function makeActLog(db: Database) {
 
   const record = db.transaction((act: NewAct): Act => {
     const [about, after] = [bend.get(act.bendId), lastBend.get()]
-    if (!about || !after) return refuseAct(`there is no bend number ${act.bendId}`)
+    if (!about || !after) return actRecord.refuse(`there is no bend number ${act.bendId}`)
     const named = { bend: nameOf(about), after: nameOf(after) }
-    const textOf = (id: number) => actText({ id, ...act, ...named })
-    return actOf(append(textOf, { kind: act.kind, bend_id: act.bendId }))
+    const textOf = (id: number) => actRecord.textOf({ id, ...act, ...named })
+    return actRecord.entryOf(append(textOf, { kind: act.kind, bend_id: act.bendId }))
   })
 
   return {
     addAct(act: NewAct): Act {
-      checkAct(act)
+      actRecord.check(act)
       return record.immediate(act)
     },
-    actsOn: (bendId: number): Act[] => onBend.all(bendId).map(actOf),
+    actsOn: (bendId: number): Act[] => onBend.all(bendId).map(actRecord.entryOf),
     decisions: (): StoredDecision[] => decided.all(),
   }
 }

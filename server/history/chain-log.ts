@@ -1,6 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import type { ChainRevision, NewChainRevision } from '../messages/chain.ts'
-import { type ChainRow, checkRevision, revisionOf, revisionText } from './chain-record.ts'
+import { type ChainRow, chainRecord } from './chain-record.ts'
 import { makeHashedLog } from './hashed-log.ts'
 
 /** The log of revisions of the chain: numbered, chained, never edited; each is one transaction. */
@@ -19,24 +19,24 @@ export function makeChainLog(db: Database) {
 
   const record = db.transaction((given: NewChainRevision): ChainRevision => {
     const revision = (lastOf.get(given.name) ?? 1) + 1
-    const textOf = (id: number) => revisionText({ id, ...given, revision })
-    return revisionOf(append(textOf, { name: given.name, revision }))
+    const textOf = (id: number) => chainRecord.textOf({ id, ...given, revision })
+    return chainRecord.entryOf(append(textOf, { name: given.name, revision }))
   })
 
   return {
     addChainRevision(given: NewChainRevision): ChainRevision {
-      checkRevision(given)
+      chainRecord.check(given)
       return record.immediate(given)
     },
     chainRevision(id: number): ChainRevision | null {
       const row = one.get(id)
-      return row === undefined ? null : revisionOf(row)
+      return row === undefined ? null : chainRecord.entryOf(row)
     },
     newestChain(name: string): ChainRevision | null {
       const row = newest.get(name)
-      return row === undefined ? null : revisionOf(row)
+      return row === undefined ? null : chainRecord.entryOf(row)
     },
     chainRevisions: (name: string, limit: number): ChainRevision[] =>
-      all.all(name, limit).map(revisionOf),
+      all.all(name, limit).map(chainRecord.entryOf),
   }
 }

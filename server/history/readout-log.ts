@@ -2,7 +2,7 @@ import type { Database } from 'better-sqlite3'
 import type { EntryKind, NewReadoutEntry, ReadoutEntry } from '../messages/readout.ts'
 import { makeHashedLog } from './hashed-log.ts'
 import type { ReadoutQuery } from './history.ts'
-import { type ReadoutRow, readoutEntryOf, readoutText } from './readout-record.ts'
+import { type ReadoutRow, readoutRecord } from './readout-record.ts'
 
 /** The log of acts about the readout: numbered, chained, never edited; each act is one transaction. */
 export function makeReadoutLog(db: Database) {
@@ -14,19 +14,24 @@ export function makeReadoutLog(db: Database) {
 
   const record = db.transaction((entry: NewReadoutEntry): ReadoutEntry => {
     const { kind, station } = entry
-    return readoutEntryOf(append((id) => readoutText(id, entry), { kind, station }))
+    return readoutRecord.entryOf(
+      append((id) => readoutRecord.textOf({ id, ...entry }), { kind, station }),
+    )
   })
 
   return {
-    addReadoutEntry: (entry: NewReadoutEntry): ReadoutEntry => record.immediate(entry),
+    addReadoutEntry(entry: NewReadoutEntry): ReadoutEntry {
+      readoutRecord.check(entry)
+      return record.immediate(entry)
+    },
     readoutEntry(id: number): ReadoutEntry | null {
       const row = one.get(id)
-      return row === undefined ? null : readoutEntryOf(row)
+      return row === undefined ? null : readoutRecord.entryOf(row)
     },
     readoutEntries<K extends EntryKind>(query: ReadoutQuery<K>) {
       const { station, kind, before = Number.MAX_SAFE_INTEGER, limit } = query
       const rows = newest.all(station, kind, before, limit)
-      return rows.map(readoutEntryOf) as Extract<ReadoutEntry, { kind: K }>[]
+      return rows.map(readoutRecord.entryOf) as Extract<ReadoutEntry, { kind: K }>[]
     },
   }
 }

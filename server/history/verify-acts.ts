@@ -1,5 +1,5 @@
 import type { Database } from 'better-sqlite3'
-import { type ActRow, actEvidenceIn } from './act-record.ts'
+import { type ActRow, actRecord } from './act-record.ts'
 import { type LogKind, makeHashes } from './verify-log.ts'
 
 /** An act names bends by number and hash: a history written anew under it shows. */
@@ -7,7 +7,7 @@ function makeJudge(db: Database) {
   const bendHash = makeHashes(db, 'bend')
   return ({ id, kind, bend_id, record }: ActRow): string | null => {
     try {
-      const evidence = actEvidenceIn(record)
+      const evidence = actRecord.evidenceIn(record)
       if (evidence.id !== id) return 'its number is not that of its text'
       if (evidence.kind !== kind) return 'its column kind is not that of its text'
       if (evidence.bendId !== bend_id) return 'its column bend_id is not that of its text'

@@ -1,9 +1,9 @@
-import { type ChainRow, revisionEvidenceIn } from './chain-record.ts'
+import { type ChainRow, chainRecord } from './chain-record.ts'
 import type { LogKind } from './verify-log.ts'
 
 function whyTextDiffers({ id, name, revision, record }: ChainRow): string | null {
   try {
-    const evidence = revisionEvidenceIn(record)
+    const evidence = chainRecord.evidenceIn(record)
     if (evidence.id !== id) return 'its number is not that of its text'
     if (evidence.name !== name) return 'its column name is not that of its text'
     return evidence.revision === revision ? null : 'its column revision is not that of its text'

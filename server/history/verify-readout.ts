@@ -1,9 +1,9 @@
-import { type ReadoutRow, readoutEvidenceIn } from './readout-record.ts'
+import { type ReadoutRow, readoutRecord } from './readout-record.ts'
 import type { LogKind } from './verify-log.ts'
 
 function whyTextDiffers({ id, kind, station, record }: ReadoutRow): string | null {
   try {
-    const evidence = readoutEvidenceIn(record)
+    const evidence = readoutRecord.evidenceIn(record)
     if (evidence.id !== id) return 'its number is not that of its text'
     if (evidence.kind !== kind) return 'its column kind is not that of its text'
     return evidence.station === station ? null : 'its column station is not that of its text'
