@@ -12,29 +12,28 @@ const project = (name: string, more: Record<string, unknown> = {}) => ({
 
 export default defineConfig({
   test: {
+    // Most files wait for a daemon, a page or a wire: two at a time take half as long, also on two cores.
+    maxWorkers: 2,
     projects: [
       project('unit', { testTimeout: 60_000 }),
       project('outside', { testTimeout: 60_000 }),
       project('protocol', { testTimeout: 60_000 }),
       project('web', { testTimeout: 30_000, ...PATIENT }),
       project('simulation', { testTimeout: 300_000 }),
-      project('station', { testTimeout: 120_000, fileParallelism: false, ...IN_REAL_TIME }),
+      project('station', { testTimeout: 120_000, ...IN_REAL_TIME }),
       project('firmware', {
         testTimeout: 300_000,
         hookTimeout: 300_000,
-        fileParallelism: false,
         ...PATIENT,
       }),
       project('crash', {
         testTimeout: 600_000,
         hookTimeout: 120_000,
-        fileParallelism: false,
         ...PATIENT,
       }),
       project('browser', {
         testTimeout: 240_000,
         hookTimeout: 120_000,
-        fileParallelism: false,
         ...IN_REAL_TIME,
       }),
       { test: { name: 'tidy', include: ['tests/tidy.test.ts'], testTimeout: 120_000 } },
