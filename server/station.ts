@@ -142,7 +142,6 @@ export class Station implements StationDoor {
 
   #makeTeaching(): TeachingDoor {
     return makeTeaching({
-      ...this.#parts,
       isOpen: () => this.#desk.isOpen(),
       retaught: () => {
         // The model is made from the history: what still waits for the disk belongs into it.

@@ -23,6 +23,7 @@ export const springbackWords = {
       'before-change': 'before a change',
       apart: 'set apart',
       'taken-out': 'taken out',
+      void: 'void',
     },
   },
   law: {
@@ -66,6 +67,7 @@ export const springbackWords = {
       counts: 'yes',
       apart: 'set apart',
       'taken-out': 'no',
+      void: 'no, it is void',
       'before-change': 'as before a change',
     },
     decided: (decision: 'put-back' | 'taken-out' | 'as-found', who: string) =>

@@ -2,6 +2,7 @@ import { chainWords } from './en-chain.ts'
 import { materialWords } from './en-material.ts'
 import { sensorWords } from './en-sensor.ts'
 import { springbackWords } from './en-springback.ts'
+import { trailWords } from './en-trail.ts'
 
 /** Every text of the dashboard. A shop that speaks another language translates this file. */
 export const words = {
@@ -216,6 +217,12 @@ export const words = {
     to: 'To',
     total: (count: number) => (count === 1 ? '1 bend' : `${count} bends`),
     none: 'No bend fits this filter.',
+    marks: {
+      void: 'void',
+      amended: 'amended',
+      signed: 'signed',
+      'counter-signed': 'counter-signed',
+    },
     standing: { overdue: 'readout check overdue', failed: 'readout check failed' },
     empty: 'No bend is recorded yet.',
     older: 'Older',
@@ -271,17 +278,6 @@ export const words = {
     learned: 'Learned from',
     yes: 'yes',
     no: (why: string | null) => (why ? `no: ${why}` : 'no'),
-    acts: 'Decided since',
-    act: 'Act',
-    when: 'When',
-    who: 'Who',
-    decided: 'Decided',
-    reason: 'Why',
-    decisions: {
-      'put-back': 'put back: it teaches springback',
-      'taken-out': 'taken out: it teaches springback no more',
-      'as-found': 'as found again: the other bends say whether it fits',
-    },
     predicted: 'Springback expected',
     interval: '95 % interval',
     freedom: 'Degrees of freedom',
@@ -315,6 +311,7 @@ export const words = {
     uncertainty: 'standard error',
   },
   springback: springbackWords,
+  trail: trailWords,
   material: materialWords,
   sensor: sensorWords,
   chain: chainWords,

@@ -11,6 +11,7 @@ import { makeClock } from '../link/clock.ts'
 import { fasterClock } from '../link/faster-clock.ts'
 import { DIALECTS, type Wire, type WireChoice } from '../messages/wire.ts'
 import { type BenchSensor, benchSensor } from '../station/bench-sensor.ts'
+import { makeBendActs } from '../station/bend-acts.ts'
 import { makeLink } from '../station/make-link.ts'
 import { makeMemory } from '../station/memory.ts'
 import { makeWireDesk } from '../station/wire-desk.ts'
@@ -142,7 +143,8 @@ async function run(flags: Flags): Promise<void> {
   const { clock, station, wire } = assemble(flags, given, history)
   const isBench = wire.bench() !== null
   const access = makeAccess({ host: flags.host, clock })
-  const parts = { station, wire, history, access, clock, software, log: logLine }
+  const acts = makeBendActs({ history, clock, software, teaching: () => [station.teaching] })
+  const parts = { station, wire, history, acts, access, clock, software, log: logLine }
   const app = buildApp({ ...parts, dashboardDir: dashboardFolder() })
   station.start()
   const isOwn = flags.benchMount !== undefined || flags.benchPressure === true

@@ -3,6 +3,7 @@ import type { Act, NewAct } from '../messages/acts.ts'
 import { type ActRow, actRecord } from './act-record.ts'
 import { makeHashedLog } from './hashed-log.ts'
 import type { StoredDecision } from './history.ts'
+import { VOIDED } from './voided.ts'
 
 interface BendRow {
   readonly id: number
@@ -19,6 +20,7 @@ export function makeActLog(db: Database) {
     SELECT bend_id AS bendId, record ->> '$.decision' AS decision FROM act_log
     WHERE id IN (SELECT max(id) FROM act_log WHERE kind = 'teaching' GROUP BY bend_id)
     ORDER BY bend_id`)
+  const voided = db.prepare<[], number>(`${VOIDED} ORDER BY bend_id`).pluck()
   const nameOf = ({ id, hash }: BendRow) => ({ number: id, hash: hash.toString('hex') })
 
   const record = db.transaction((act: NewAct): Act => {
@@ -36,5 +38,6 @@ export function makeActLog(db: Database) {
     },
     actsOn: (bendId: number): Act[] => onBend.all(bendId).map(actRecord.entryOf),
     decisions: (): StoredDecision[] => decided.all(),
+    voided: (): number[] => voided.all(),
   }
 }

@@ -1,4 +1,4 @@
-import { type Act, NewAct } from '../messages/acts.ts'
+import { ACT_KINDS, type Act, type NewAct } from '../messages/acts.ts'
 import type { HashedRow } from './hashed-log.ts'
 import { makeLogEntry } from './log-entry.ts'
 
@@ -9,7 +9,10 @@ export interface ActRow extends HashedRow {
   readonly bend_id: number
 }
 
-export const actRecord = makeLogEntry<NewAct, Omit<Act, 'previousHash' | 'hash'>>(
-  NewAct,
+/** Taken off each kind by itself, so that the union stays one. */
+type Numbered<T> = T extends unknown ? Omit<T, 'previousHash' | 'hash'> : never
+
+export const actRecord = makeLogEntry<NewAct, Numbered<Act>>(
+  (act) => ACT_KINDS.find(({ kind }) => kind === act.kind)?.given,
   'HISTORY_BAD_ACT',
 )

@@ -99,7 +99,7 @@ export interface VerifiedLog {
 /** Whether a bend is to teach, as a person decided last. */
 export interface StoredDecision {
   readonly bendId: number
-  readonly decision: Act['decision']
+  readonly decision: Act<'teaching'>['decision']
 }
 
 /** Entries of one kind of one bender's readout log, newest first. */
@@ -145,6 +145,8 @@ export interface History {
   actsOn(bendId: number): Act[]
   /** The last decision about each bend that one was made of. */
   decisions(): StoredDecision[]
+  /** Bends that are void now, by number. */
+  voided(): number[]
   /** A revision of the dataflow chain; its number follows the last of its name. Never edited. */
   addChainRevision(given: NewChainRevision): ChainRevision
   chainRevision(id: number): ChainRevision | null

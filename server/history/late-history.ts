@@ -32,6 +32,7 @@ function makeLateHistory(open: () => History): History {
     addAct: (act) => now().addAct(act),
     actsOn: (bendId) => opened?.actsOn(bendId) ?? [],
     decisions: () => opened?.decisions() ?? [],
+    voided: () => opened?.voided() ?? [],
     addChainRevision: (given) => now().addChainRevision(given),
     chainRevision: (id) => opened?.chainRevision(id) ?? null,
     newestChain: (name) => opened?.newestChain(name) ?? null,

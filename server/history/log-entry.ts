@@ -15,13 +15,22 @@ interface Hashes {
  * How the entries of a log beside the bends are checked, written and read back.
  *
  * @typeParam G As an entry is handed in. @typeParam E The same with what the log adds: what is hashed.
+ * @param schema Of every entry; or what gives that of an entry's kind, so that a complaint is about its own fields.
  * @param code What a bad entry is refused with, and the path at fault.
  */
 export function makeLogEntry<G extends { readonly at: string }, E extends object>(
-  schema: TSchema,
+  schema: TSchema | ((given: G) => TSchema | undefined),
   code: HistoryCode,
 ) {
-  const shape = Compile(schema)
+  const compiled = new Map<TSchema, ReturnType<typeof Compile>>()
+
+  function shapeOf(given: G) {
+    const one = typeof schema === 'function' ? schema(given) : schema
+    if (one === undefined) return refuse('there is no such kind')
+    const known = compiled.get(one) ?? Compile(one)
+    compiled.set(one, known)
+    return known
+  }
 
   function refuse(what: string): never {
     throw new HistoryError(code, { what })
@@ -32,6 +41,7 @@ export function makeLogEntry<G extends { readonly at: string }, E extends object
   return {
     refuse,
     check(given: G): void {
+      const shape = shapeOf(given)
       if (!shape.Check(given)) {
         const error = shape.Errors(given)[0]
         refuse(`${error?.instancePath || 'it'} ${error?.message ?? 'has another shape'}`)

@@ -1,7 +1,8 @@
 import type { Database } from 'better-sqlite3'
-import type { BendPage, BendQuery } from '../messages/bends.ts'
+import type { BendPage, BendQuery, BendRow } from '../messages/bends.ts'
 import { makeCounter } from './counter.ts'
 import { checkQuery, type Where, whereOf } from './filter.ts'
+import { makeMarks } from './marks.ts'
 import { listRowOf } from './record.ts'
 
 /**
@@ -18,6 +19,15 @@ interface Listed {
 /** Makes the function that gives one page of the list, newest first. */
 export function makePages(db: Database): (query: BendQuery) => BendPage {
   const total = makeCounter(db)
+  const marks = makeMarks(db)
+
+  function marked(rows: readonly Listed[]): BendRow[] {
+    const done = marks(rows.map(({ id }) => id))
+    return rows.map(({ id, record }) => {
+      const one = done.get(id)
+      return { ...listRowOf(record), ...(one && { marks: one }) }
+    })
+  }
 
   function isShortRange({ where, values }: Where): boolean {
     const found = db.prepare<unknown[], number>(`
@@ -45,7 +55,7 @@ export function makePages(db: Database): (query: BendQuery) => BendPage {
     const rows = listed(where, before, limit + 1)
     const shown = rows.slice(0, limit)
     return {
-      bends: shown.map(({ record }) => listRowOf(record)),
+      bends: marked(shown),
       nextBefore: rows.length > limit ? (shown.at(-1)?.id ?? null) : null,
       total: total(where),
     }

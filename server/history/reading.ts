@@ -5,6 +5,7 @@ import { type BendFilter, checkQuery, whereOf } from './filter.ts'
 import type { Hands, RawRecord } from './history.ts'
 import { unpackRaw } from './raw-text.ts'
 import { bendOf, type RecordRow } from './record.ts'
+import { VOIDED } from './voided.ts'
 
 /** Rows read in one go by whoever walks the history: a few hundred kB. */
 const BATCH_ROWS = 200
@@ -40,6 +41,7 @@ export function makeLookups(db: Database) {
     SELECT record, previous_hash, hash FROM
       (SELECT id FROM bend INDEXED BY bend_by_operator
         WHERE operator = ? AND record ->> '$.setup.station' = ? AND record ->> '$.simulated' = ?
+          AND id NOT IN (${VOIDED})
         ORDER BY id DESC LIMIT ?) AS found
     CROSS JOIN bend ON bend.id = found.id ORDER BY bend.id`)
   const lastId = db.prepare<[], number>('SELECT coalesce(max(id), 0) FROM bend').pluck()

@@ -1,5 +1,5 @@
 import { Compile } from 'typebox/compile'
-import { type Bend, BendRow, NewBend } from '../messages/bends.ts'
+import { type Bend, type BendRow, NewBend, RecordedRow } from '../messages/bends.ts'
 import { fromCanonical, makePick, toCanonical } from './canonical.ts'
 import { HistoryError } from './errors.ts'
 import { exactMs } from './iso-time.ts'
@@ -96,7 +96,7 @@ export function bendOf(row: RecordRow): Bend {
   }
 }
 
-const pickRow = makePick(Object.keys(BendRow.properties))
+const pickRow = makePick(Object.keys(RecordedRow.properties))
 
 /** The line of the history list. */
 export const listRowOf = (record: string) => pickRow(record) as BendRow

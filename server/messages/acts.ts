@@ -1,50 +1,37 @@
-import { type Static, Type } from 'typebox'
-import { name, oneOf, strict } from './schema.ts'
+import { type Static, type TSchema, Type } from 'typebox'
+import { amendment } from './act-kinds/amendment.ts'
+import { note } from './act-kinds/note.ts'
+import { reinstated } from './act-kinds/reinstated.ts'
+import { signature } from './act-kinds/signature.ts'
+import { teaching } from './act-kinds/teaching.ts'
+import { voided } from './act-kinds/void.ts'
 
-/**
- * Whether a bend is to teach springback: `put-back` although it does not fit the others, `taken-out` although it
- * does, `as-found` again as the others have it.
- */
-export const DECISIONS = ['put-back', 'taken-out', 'as-found'] as const
+export { DECISIONS } from './act-kinds/teaching.ts'
 
-const decided = {
-  who: name('Who decides. This attributes it; it is no proof of identity.'),
-  decision: oneOf(DECISIONS, { description: 'Whether the bend is to teach springback.' }),
-  reason: Type.String({
-    minLength: 1,
-    maxLength: 500,
-    pattern: '\\S',
-    description: 'Why, for whoever asks later.',
-  }),
+/** Every kind of act about a recorded bend. The bend itself never changes. */
+export const ACT_KINDS = [teaching, amendment, voided, reinstated, signature, note] as const
+
+type AnyKind = (typeof ACT_KINDS)[number]
+type In<T, K extends 'ask' | 'given' | 'kept'> = T extends {
+  readonly [P in K]: infer S extends TSchema
 }
+  ? Static<S>
+  : never
 
-export const TeachingAsk = strict(decided)
-export type TeachingAsk = Static<typeof TeachingAsk>
+export type ActKind = AnyKind['kind']
 
-/** Names a record so that another one in its place shows. */
-const Named = strict({
-  number: Type.Integer({ minimum: 1, description: 'Place in the history.' }),
-  hash: Type.String({ description: 'Hash of that record, hexadecimal.' }),
-})
+type KindOf<K extends ActKind> = Extract<AnyKind, { readonly kind: K }>
 
-/** What a person did about a recorded bend, as it is handed to the history. The bend itself never changes. */
-export const NewAct = strict({
-  kind: Type.Literal('teaching'),
-  schema: Type.Literal(1),
-  at: Type.String({ description: 'ISO 8601 with offset.' }),
-  ...decided,
-  bendId: Type.Integer({ minimum: 1, maximum: Number.MAX_SAFE_INTEGER }),
-  software: Type.String(),
-})
-export type NewAct = Static<typeof NewAct>
+/** An act of a kind as a person asks for it. */
+export type ActAsk<K extends ActKind = ActKind> = In<KindOf<K>, 'ask'>
+
+/** What a person did about a recorded bend, as it is handed to the history. */
+export type NewAct<K extends ActKind = ActKind> = In<KindOf<K>, 'given'>
 
 /** An act as the log keeps it: numbered, chained by hash, and tied to the chain of the bends. */
-export const Act = strict({
-  id: Type.Integer({ minimum: 1, description: 'Place in the log of acts, from 1, without gaps.' }),
-  ...NewAct.properties,
-  bend: Named,
-  after: Named,
-  previousHash: Type.String({ description: 'SHA-256 of the act before, hexadecimal.' }),
-  hash: Type.String({ description: 'SHA-256 over the previous hash and this act (RFC 8785).' }),
-})
-export type Act = Static<typeof Act>
+export const Act = Type.Unsafe<In<AnyKind, 'kept'>>(
+  Type.Union(ACT_KINDS.map(({ kept }) => kept as TSchema)),
+)
+export type Act<K extends ActKind = ActKind> = In<KindOf<K>, 'kept'>
+
+export type TeachingAsk = ActAsk<'teaching'>

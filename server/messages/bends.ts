@@ -1,4 +1,5 @@
 import { type Static, Type } from 'typebox'
+import { SIGNING_ROLES } from './act-kinds/signature.ts'
 import { BendReadout } from './readout.ts'
 import { angleDeg, oneOf, orNull, strict } from './schema.ts'
 import { Die, Job, Sensor, Tube } from './setup.ts'
@@ -103,8 +104,8 @@ export const Bend = strict({
 })
 export type Bend = Static<typeof Bend>
 
-/** One row of the history list. */
-export const BendRow = Type.Pick(Bend, [
+/** What a row of the history list shows of the record. */
+export const RecordedRow = Type.Pick(Bend, [
   'id',
   'startedAt',
   'finishedAt',
@@ -124,6 +125,22 @@ export const BendRow = Type.Pick(Bend, [
   'simulated',
   'readout',
 ])
+
+/** What people did about a bend, as far as a list shows it. */
+export const BendMarks = strict({
+  isVoid: Type.Boolean({ description: 'Declared void.' }),
+  isAmended: Type.Boolean({ description: 'Other values stand beside recorded ones.' }),
+  signed: orNull(
+    oneOf(SIGNING_ROLES, { description: 'How far it is signed as it stands; null: it is not.' }),
+  ),
+})
+export type BendMarks = Static<typeof BendMarks>
+
+/** One row of the history list. */
+export const BendRow = strict({
+  ...RecordedRow.properties,
+  marks: Type.Optional(BendMarks),
+})
 export type BendRow = Static<typeof BendRow>
 
 export const BendQuery = strict({

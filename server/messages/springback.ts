@@ -16,10 +16,11 @@ const SpringbackBand = strict({
 })
 
 /**
- * `counts`: it teaches. `apart`: it does not fit and teaches nothing. `taken-out`: a person said so. `before-change`:
+ * `counts`: it teaches. `apart`: it does not fit and teaches nothing. `taken-out`: a person said so. `void`: a person declared
+ * the bend void. `before-change`:
  * from before the springback of this set-up moved; it teaches as another set-up would.
  */
-export const STANDINGS = ['counts', 'apart', 'taken-out', 'before-change'] as const
+export const STANDINGS = ['counts', 'apart', 'taken-out', 'void', 'before-change'] as const
 export type Standing = (typeof STANDINGS)[number]
 
 /** A bend of the set-up, of its record of that number. */
@@ -29,7 +30,7 @@ export const SpringbackPoint = strict({
   springbackDeg: degrees('What came back.'),
   offDeg: degrees('More than the curve says now; for one set apart, than the other bends say.'),
   standing: oneOf(STANDINGS),
-  why: orNull(Type.String({ description: 'Why it is set apart.' })),
+  why: orNull(Type.String({ description: 'Why it is set apart, or void.' })),
   decision: orNull(
     strict({
       decision: oneOf(DECISIONS),

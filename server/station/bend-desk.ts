@@ -147,6 +147,7 @@ export class BendDesk {
   /** People decided otherwise of bends: the model is made anew, and the aim with it. @throws HistoryError */
   learnAnew(simulated: boolean): void {
     this.#shop.readAnew()
+    this.#lead.forget()
     if (this.#setup !== null) this.useSetup(this.#setup, simulated)
   }
 

@@ -64,6 +64,10 @@ export function makeLead(history: Pick<History, 'bendsByHands'>) {
       take(history.bendsByHands(next, BENDS_MAX).map(stopsOf))
       hands = next
     },
+    /** The history says otherwise than when it was read: the next `use` reads it again. */
+    forget(): void {
+      hands = null
+    },
     hear(bend: NewBend): void {
       if (hands !== null && areSame(hands, handsOf(bend))) take([...bends, stopsOf(bend)])
     },

@@ -48,18 +48,20 @@ export function unlessNoSuchTube<T>(work: () => T): T | null {
   }
 }
 
-type Told = Pick<History, 'lessons' | 'setups' | 'decisions'>
+type Told = Pick<History, 'lessons' | 'setups' | 'decisions' | 'voided'>
 
-/** What people decided that the weights would not. */
-function decisionsOf(history: Told): Decisions {
+/** What people decided that the weights would not; a void bend is taken out too. */
+function decisionsOf(history: Told, voided: readonly number[]): Decisions {
   const all = history.decisions()
   const those = (decision: StoredDecision['decision']) =>
     new Set(all.filter((one) => one.decision === decision).map(({ bendId }) => bendId))
-  return { putBack: those('put-back'), takenOut: those('taken-out') }
+  return { putBack: those('put-back'), takenOut: new Set([...those('taken-out'), ...voided]) }
 }
 
 function readAll(history: Told): Memories {
-  const decisions = decisionsOf(history)
+  const voided = history.voided()
+  const decisions = decisionsOf(history, voided)
+  const isVoid = new Set(voided)
   const nothing = (): Taught => ({
     memory: newShopMemory(decisions),
     readings: makeTwoReadings(),
@@ -72,7 +74,9 @@ function readAll(history: Told): Memories {
     const place = places.get(lesson.setupId) ?? null
     if (place === null) continue
     const taught = lesson.simulated ? memories.simulated : memories.real
-    unlessNoSuchTube(() => teachAt(taught, place, lesson))
+    // Nor is a void bend's angle finder held against the readout.
+    const { checked, ...rest } = lesson
+    unlessNoSuchTube(() => teachAt(taught, place, isVoid.has(lesson.id) ? rest : lesson))
   }
   return memories
 }

@@ -39,7 +39,8 @@ function rowOf(known: KnownGroup, all: readonly KnownGroup[], facts: SpringbackF
   const { group, expected } = known
   const { newest, memory: setup } = group
   const { die, station, tube } = newest.setup
-  const bends = bendsOfGroup(group, SHARES_OVER, facts)
+  const isVoid = new Set(facts.history.voided())
+  const bends = bendsOfGroup(group, SHARES_OVER, facts).filter(({ id }) => !isVoid.has(id))
   return {
     ...{ setupId: newest.id, station, die, tube, expected },
     bends: setup.records,

@@ -1,6 +1,7 @@
 import type { SetupMemory, ShopMemory } from '../bend/shop-nodes.ts'
 import { coefficientsOf, type SpringbackModel, springbackAtDeg } from '../bend/springback.ts'
 import type { History, PlaceBend } from '../history/history.ts'
+import { voidedBy } from '../messages/bend-standing.ts'
 import type { SpringbackPoint, Standing } from '../messages/springback.ts'
 
 interface Around {
@@ -10,9 +11,11 @@ interface Around {
   readonly actsOn: History['actsOn']
   /** Bends that somebody decided on. */
   readonly decided: ReadonlySet<number>
+  readonly voided: ReadonlySet<number>
 }
 
-function standingOf(id: number, { memory, setup }: Around): Standing {
+function standingOf(id: number, { memory, setup, voided }: Around): Standing {
+  if (voided.has(id)) return 'void'
   if (memory.decisions.takenOut?.has(id)) return 'taken-out'
   if (memory.apart.has(id)) return 'apart'
   const { drift, breaks } = setup
@@ -20,11 +23,14 @@ function standingOf(id: number, { memory, setup }: Around): Standing {
 }
 
 function decisionOf(id: number, { actsOn, decided }: Around): SpringbackPoint['decision'] {
-  const last = decided.has(id) ? actsOn(id).at(-1) : undefined
-  if (!last) return null
+  const last = decided.has(id) ? actsOn(id).findLast((act) => act.kind === 'teaching') : undefined
+  if (last?.kind !== 'teaching') return null
   const { decision, who, reason, at } = last
   return { decision, who, reason, at }
 }
+
+const whyVoid = (id: number, standing: Standing, { actsOn }: Around): string | null =>
+  standing === 'void' ? (voidedBy(actsOn(id))?.reason ?? null) : null
 
 /** A bend as the view shows it, beside what is known now. */
 export function pointOf(
@@ -37,7 +43,7 @@ export function pointOf(
   return {
     ...{ id, loadedDeg: peakDeg, springbackDeg, standing },
     offDeg: standing === 'apart' && apart ? apart.offDeg : springbackDeg - expectedDeg,
-    why: standing === 'apart' ? (apart?.why ?? null) : null,
+    why: standing === 'apart' ? (apart?.why ?? null) : whyVoid(id, standing, around),
     decision: decisionOf(id, around),
   }
 }

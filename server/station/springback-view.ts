@@ -34,7 +34,8 @@ function pointsOf(group: LotGroup, model: SpringbackModel, facts: SpringbackFact
   const { history, memory } = facts
   if (group.memory === null) return { points: [], olderPoints: 0 }
   const decided = new Set(history.decisions().map(({ bendId }) => bendId))
-  const around = { memory, setup: group.memory, model, actsOn: history.actsOn, decided }
+  const voided = new Set(history.voided())
+  const around = { memory, setup: group.memory, model, actsOn: history.actsOn, decided, voided }
   const bends = bendsOfGroup({ ...group, memory: group.memory }, POINTS_MAX, facts)
   const isCut = bends.length === POINTS_MAX
   return {

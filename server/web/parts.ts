@@ -2,13 +2,14 @@ import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox'
 import type { History } from '../history/history.ts'
 import type { Access } from './access.ts'
 import type { Log, WebClock } from './clock.ts'
-import type { StationDoor, WireDoor } from './station-door.ts'
+import type { BendActsDoor, StationDoor, WireDoor } from './station-door.ts'
 
 /** What the web is built from; every part is handed in, so that a test can hand in its own. */
 export interface WebParts {
   readonly station: StationDoor
   readonly wire: WireDoor
   readonly history: History
+  readonly acts: BendActsDoor
   readonly access: Access
   readonly clock: WebClock
   /** Version of this software, as health and the OpenAPI document give it. */

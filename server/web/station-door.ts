@@ -1,4 +1,5 @@
-import type { Act, TeachingAsk } from '../messages/acts.ts'
+import type { KnownBy } from '../messages/act-kinds/act-kind.ts'
+import type { Act, ActAsk, ActKind } from '../messages/acts.ts'
 import type { Bend, BendTrace } from '../messages/bends.ts'
 import type {
   ChainApplied,
@@ -60,10 +61,18 @@ export interface ReadoutDoor {
   chart(piece: number): CheckChart
 }
 
-/** What recorded bends teach. */
+/** What a bender's model was taught by recorded bends. */
 export interface TeachingDoor {
-  /** Enters a person's decision in the log of acts; from then on the springback model is made with it. */
-  decide(bend: Bend, ask: TeachingAsk): Act
+  /** Throws `Refused` in mid-bend: what is taught cannot change then. */
+  demandPause(): void
+  /** Everything that bends have taught is made anew from the history and what people decided. */
+  retaught(): void
+}
+
+/** What people do about recorded bends: of the daemon, not of one bender. */
+export interface BendActsDoor {
+  /** Enters it in the log of acts. Throws `Refused` where it has no place on the bend as it stands. */
+  add<K extends ActKind>(kind: K, bend: Bend, ask: ActAsk<K>, whoKnownBy: KnownBy): Act
 }
 
 /** What is known of springback. Both throw `HistoryError` when the history cannot be read. */

@@ -41,6 +41,7 @@ async function openLive() {
     station,
     wire: makeFakeWire(),
     history: station.history,
+    acts: station.bendActs,
     dashboardDir: null,
     access: makeAccess({ host: '127.0.0.1', clock: realClock }),
     clock: realClock,

@@ -1,3 +1,4 @@
+import { makeBendActs } from '../../server/station/bend-acts.ts'
 import { makeAccess } from '../../server/web/access.ts'
 import { buildApp } from '../../server/web/app.ts'
 import { listen } from '../../server/web/listen.ts'
@@ -16,6 +17,12 @@ export async function openRigStage(dashboardDir: string, options: RigOptions) {
     station: rig.station,
     wire: makeFakeWire(),
     history: rig.history,
+    acts: makeBendActs({
+      history: rig.history,
+      clock: rig.clock,
+      software: 'test',
+      teaching: () => [rig.station.teaching],
+    }),
     dashboardDir,
     access: makeAccess({ host: HOST, clock: realClock }),
     clock: realClock,

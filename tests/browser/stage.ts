@@ -85,6 +85,7 @@ export async function openStage(
     station,
     wire: makeFakeWire(),
     history: station.history,
+    acts: station.bendActs,
     dashboardDir,
     access: makeAccess({ host: HOST, clock: realClock }),
     clock: realClock,

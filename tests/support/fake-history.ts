@@ -9,6 +9,7 @@ import type {
   Verified,
 } from '../../server/history/history.ts'
 import type { Act } from '../../server/messages/acts.ts'
+import { marksOf, voidedBy } from '../../server/messages/bend-standing.ts'
 import type { Bend, BendPage, BendQuery, NewBend } from '../../server/messages/bends.ts'
 import type { ChainRevision } from '../../server/messages/chain.ts'
 import type { EntryKind, ReadoutEntry } from '../../server/messages/readout.ts'
@@ -32,14 +33,19 @@ function fits(bend: Bend, query: BendQuery): boolean {
   )
 }
 
-function pageOf(bends: readonly Bend[], query: BendQuery): BendPage {
+function marksIn(acts: readonly Act[], id: number) {
+  const about = acts.filter(({ bendId }) => bendId === id)
+  return about.length > 0 && { marks: marksOf(about) }
+}
+
+function pageOf(bends: readonly Bend[], acts: readonly Act[], query: BendQuery): BendPage {
   const fitting = bends.filter((bend) => fits(bend, query)).reverse()
   const { before, limit } = query
   const older = before === undefined ? fitting : fitting.filter((bend) => bend.id < before)
   const page = older.slice(0, limit)
   const last = page.at(-1)
   return {
-    bends: page,
+    bends: page.map((bend) => ({ ...bend, ...marksIn(acts, bend.id) })),
     nextBefore: older.length > page.length && last ? last.id : null,
     total: fitting.length,
   }
@@ -106,7 +112,7 @@ export function makeFakeHistory(): History {
       raws.push(raw)
       return record
     },
-    page: (query) => pageOf(bends, query),
+    page: (query) => pageOf(bends, acts, query),
     bend: (id) => bends[id - 1] ?? null,
     raw: (id) => raws[id - 1] ?? null,
     lessons: () =>
@@ -179,9 +185,14 @@ export function makeFakeHistory(): History {
     },
     actsOn: (bendId) => acts.filter((act) => act.bendId === bendId),
     decisions: () => {
-      const last = new Map(acts.map(({ bendId, decision }) => [bendId, decision]))
+      const decided = acts.filter((act) => act.kind === 'teaching')
+      const last = new Map(decided.map(({ bendId, decision }) => [bendId, decision]))
       return [...last].map(([bendId, decision]) => ({ bendId, decision }))
     },
+    voided: () =>
+      bends.flatMap(({ id }) =>
+        voidedBy(acts.filter(({ bendId }) => bendId === id)) === null ? [] : [id],
+      ),
     addChainRevision(given) {
       const revision = revisions.filter(({ name }) => name === given.name).length + 2
       const previousHash = revisions.at(-1)?.hash ?? FIRST_HASH

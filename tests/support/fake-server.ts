@@ -25,6 +25,7 @@ const app = buildApp({
   station,
   wire: makeFakeWire(),
   history: station.history,
+  acts: station.bendActs,
   dashboardDir: new URL('../../dist/dashboard', import.meta.url).pathname,
   access: makeAccess({ host: HOST, clock: realClock }),
   clock: realClock,

@@ -13,6 +13,7 @@ import type {
 import type { OutputName } from '../../server/messages/output.ts'
 import type { Axes } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
+import { makeBendActs } from '../../server/station/bend-acts.ts'
 import { ChainDesk } from '../../server/station/chain-desk.ts'
 import { makeChainDoor } from '../../server/station/chain-door.ts'
 import { startChain } from '../../server/station/chain-run.ts'
@@ -22,7 +23,7 @@ import { makeShop } from '../../server/station/shop.ts'
 import { makeSpringbackDoor } from '../../server/station/springback-door.ts'
 import { makeTeaching } from '../../server/station/teaching.ts'
 import { wholeSetup } from '../../server/station/whole-setup.ts'
-import { Refused, type StationDoor } from '../../server/web/station-door.ts'
+import { type BendActsDoor, Refused, type StationDoor } from '../../server/web/station-door.ts'
 import {
   ENDS_S,
   type GoPlan,
@@ -57,6 +58,7 @@ const TRACE_POINTS_MAX = 20_000
 
 export interface FakeStation extends StationDoor {
   readonly history: History
+  readonly bendActs: BendActsDoor
   /** Lets so many samples of 10 ms go by, at once. */
   step(samples: number): void
   /** Runs in real time until `stop`. */
@@ -161,11 +163,14 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     running: () => run,
   })
   const teaching = makeTeaching({
+    isOpen: () => PHASE_ORDER.indexOf(phase) > 1,
+    retaught: () => sayState(),
+  })
+  const bendActs = makeBendActs({
     history,
     clock: { wallMs: () => startedMs + 1000 * nowS },
     software: FAKE_SOFTWARE,
-    isOpen: () => PHASE_ORDER.indexOf(phase) > 1,
-    retaught: () => sayState(),
+    teaching: () => [teaching],
   })
   // So is what is known: made anew from the array each time it is asked for.
   const springback = makeSpringbackDoor(history, () => ({
@@ -371,6 +376,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     },
     readout,
     teaching,
+    bendActs,
     chain,
     springback,
     output: {

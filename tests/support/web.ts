@@ -44,6 +44,7 @@ export function makeWeb(options: TestWebOptions = {}): TestWeb {
     station,
     wire,
     history: station.history,
+    acts: station.bendActs,
     dashboardDir,
     access,
     clock,

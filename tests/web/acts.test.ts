@@ -77,6 +77,71 @@ describe('POST /api/bends/:id/teaching', () => {
   })
 })
 
+describe('each kind of act at its own address', () => {
+  function withBend() {
+    const { app, station } = withBends(1)
+    const ask = (address: string, payload: object) =>
+      app.inject({ method: 'POST', url: `/api/bends/1/${address}`, payload })
+    return { app, station, ask }
+  }
+
+  test('amend, void, count again, sign, counter-sign and note make a trail, oldest first', async () => {
+    const { app, station, ask } = withBend()
+    const from = station.history.bend(1)!.operator
+    const trail = [
+      ['amendments', { who: 'Q', field: 'operator', from, to: 'Ada', reason: 'It was Ada.' }],
+      ['void', { who: 'Q', reason: 'Wrong tube.' }],
+      ['reinstatement', { who: 'Q', reason: 'Right tube.' }],
+      ['signatures', { who: 'Q', role: 'signed', meaning: 'I checked it.' }],
+      ['signatures', { who: 'R', role: 'counter-signed', meaning: 'So did I.' }],
+      ['notes', { who: 'R', text: '<i>ok</i> 🛠' }],
+    ] as const
+    for (const [address, payload] of trail) {
+      const answer = await ask(address, payload)
+      expect(answer.json()).toMatchObject({ ...payload, whoKnownBy: 'typed' })
+      expect(answer.statusCode).toBe(200)
+    }
+    const acts = (await app.inject('/api/bends/1/acts')).json()
+    expect(acts.map(({ kind }: { kind: string }) => kind)).toEqual([
+      ...['amendment', 'void', 'reinstated', 'signature', 'signature', 'note'],
+    ])
+    const { bends } = (await app.inject('/api/bends')).json()
+    expect(bends[0].marks).toEqual({ isVoid: false, isAmended: true, signed: 'counter-signed' })
+    expect(bends[0].operator).toBe(from)
+  })
+
+  test('a note of 10 000 emoji arrives whole', async () => {
+    const text = '🛠'.repeat(10_000)
+    const answer = await withBend().ask('notes', { who: 'Q', text })
+    expect(answer.json().text).toBe(text)
+  })
+
+  test.each([
+    ['amendments', { field: 'verdict', from: 'in', to: 'over', reason: 'x' }, 'field'],
+    ['amendments', { field: 'peakDeg', from: '1', to: '2', reason: 'x' }, 'field'],
+    ['amendments', { field: 'operator', from: 'Nobody', to: 'Ada', reason: 'x' }, 'from'],
+    ['void', {}, 'reason'],
+    ['notes', { text: ' ' }, 'text'],
+    ['signatures', { role: 'counter-signed', meaning: 'x' }, 'role'],
+    ['signatures', { role: 'signed' }, 'meaning'],
+    ['notes', { text: 'x', kind: 'void' }, 'kind'],
+  ])('%s with %j is refused at %s, and nothing is entered', async (address, payload, field) => {
+    const { station, ask } = withBend()
+    const answer = await ask(address, { who: 'Q', ...payload })
+    expect(answer.statusCode).toBeGreaterThanOrEqual(400)
+    expect(answer.json().field).toBe(field)
+    expect(station.history.actsOn(1)).toEqual([])
+  })
+
+  test('what changes what bends teach waits for the end of a bend; the rest does not', async () => {
+    const { station, ask } = withBend()
+    station.act({ act: 'datum' })
+    station.step(600)
+    expect((await ask('void', { who: 'Q', reason: 'Wrong tube.' })).statusCode).toBe(409)
+    expect((await ask('notes', { who: 'Q', text: 'Meanwhile.' })).statusCode).toBe(200)
+  })
+})
+
 test('a bend that nobody did anything about has no acts; one that is not there is refused', async () => {
   const { app } = withBends(1)
   expect((await app.inject('/api/bends/1/acts')).json()).toEqual([])

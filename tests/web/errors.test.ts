@@ -109,6 +109,14 @@ async function abandonedBend(): Promise<Seen> {
   return { status: answer.statusCode, body: answer.json() }
 }
 
+/** An act about the first bend. */
+async function actOn(address: string, body: object): Promise<Seen> {
+  const { app, station } = makeWeb({ auto: true })
+  station.step(1201)
+  const answer = await app.inject(post(`/api/bends/1/${address}`, { who: 'Quality', ...body }))
+  return { status: answer.statusCode, body: answer.json() }
+}
+
 async function fullHouse(): Promise<Seen> {
   const { port } = await listenWeb()
   const pages = Array.from({ length: 256 }, () => openLive(port))
@@ -164,6 +172,11 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'no-datum': beforeDatum,
   'no-bench': () => inject({ method: 'POST', url: '/api/bench', payload: {} }, { bench: false }),
   'teaches-nothing': abandonedBend,
+  'changed-since': () =>
+    actOn('amendments', { field: 'operator', from: 'Nobody', to: 'B', reason: 'It was B.' }),
+  'nothing-to-do': () =>
+    actOn('amendments', { field: 'note', from: null, to: null, reason: 'Nothing.' }),
+  'not-signable': () => actOn('signatures', { role: 'counter-signed', meaning: 'I agree.' }),
   'no-rerun': oldRecord,
   'no-pairing': () => inject(pair('x')),
   'too-large': () => inject(act('x'.repeat(100_000))),

@@ -1,51 +1,37 @@
 import type { Act } from '../../../server/messages/acts.ts'
-import { api } from '../../live/api.ts'
-import { useAnswer } from '../../live/use-answer.ts'
 import { words } from '../../words/en.ts'
 import { moment } from '../../words/format.ts'
+import { ActText } from './act-text.tsx'
 
-const { record: say } = words
+const { trail: say } = words
 
 function ActRow({ act }: { act: Act }) {
   return (
-    <tr>
-      <td class="number">{act.id}</td>
-      <td>{moment(act.at)}</td>
-      <td>{act.who}</td>
-      <td>{say.decisions[act.decision]}</td>
-      <td class="prose">{act.reason}</td>
-    </tr>
+    <li class="act" data-kind={act.kind}>
+      <p class="act-head">
+        <span>{say.number(act.id)}</span>
+        <time dateTime={act.at}>{moment(act.at)}</time>
+        <span>
+          <bdi>{act.who}</bdi>
+          {act.whoKnownBy && `, ${say.knownBy[act.whoKnownBy]}`}
+        </span>
+      </p>
+      <ActText act={act} />
+    </li>
   )
 }
 
-/** What people did about a bend after it was recorded; nothing where nobody did anything. */
-export function ActsList({ bendId }: { bendId: number }) {
-  const { value, problem } = useAnswer(`acts ${bendId}`, () => api.acts(bendId))
-  if (problem) return <p class="form-refused">{problem}</p>
-  if (!value || value.length === 0) return null
+/** What people did about a bend after it was recorded, oldest first; nothing where nobody did anything. */
+export function ActsList({ acts }: { acts: readonly Act[] }) {
+  if (acts.length === 0) return null
   return (
     <>
-      <h2>{say.acts}</h2>
-      <div class="table-scroll">
-        <table>
-          <thead>
-            <tr>
-              <th scope="col" class="number">
-                {say.act}
-              </th>
-              <th scope="col">{say.when}</th>
-              <th scope="col">{say.who}</th>
-              <th scope="col">{say.decided}</th>
-              <th scope="col">{say.reason}</th>
-            </tr>
-          </thead>
-          <tbody>
-            {value.map((act) => (
-              <ActRow key={act.id} act={act} />
-            ))}
-          </tbody>
-        </table>
-      </div>
+      <h2>{say.title}</h2>
+      <ol class="acts-trail" aria-label={say.title}>
+        {acts.map((act) => (
+          <ActRow key={act.id} act={act} />
+        ))}
+      </ol>
     </>
   )
 }

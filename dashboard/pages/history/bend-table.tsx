@@ -48,6 +48,17 @@ const HEADS = [
   { name: say.goes, kind: 'number wide widest' },
 ] as const satisfies readonly { name: string; kind?: string }[]
 
+/** What people did about it since. */
+function Marks({ row: { marks } }: { row: BendRow }) {
+  if (!marks) return null
+  const said = [
+    marks.isVoid && say.marks.void,
+    marks.isAmended && say.marks.amended,
+    marks.signed !== null && say.marks[marks.signed],
+  ].filter((text) => text !== false)
+  return said.length === 0 ? null : <span class="bend-marks">{said.join(', ')}</span>
+}
+
 /** The whole row is the link's to press: its area is stretched over the row by the style sheet. */
 function Row({ row }: { row: BendRow }) {
   return (
@@ -59,6 +70,7 @@ function Row({ row }: { row: BendRow }) {
       </td>
       <td>
         <Verdict verdict={row.verdict} />
+        <Marks row={row} />
         <span class="narrow-only">{offBy(row)}</span>
       </td>
       <td class="wide">{moment(row.startedAt)}</td>

@@ -31,6 +31,7 @@ function Trace({ bend }: { bend: Bend }) {
 }
 
 function Record({ bend }: { bend: Bend }) {
+  const { value: acts, problem } = useAnswer(`acts ${bend.id}`, () => api.acts(bend.id))
   const prediction = predictionFacts(bend)
   return (
     <>
@@ -49,7 +50,8 @@ function Record({ bend }: { bend: Bend }) {
       <FactSheet facts={inForceFacts(bend, settings.unit.value)} />
       <h2>{say.model}</h2>
       {prediction.length > 0 ? <FactSheet facts={prediction} /> : <p>{say.noPrediction}</p>}
-      <ActsList bendId={bend.id} />
+      {problem && <p class="form-refused">{problem}</p>}
+      {acts && <ActsList acts={acts} />}
       <h2>{say.place}</h2>
       <FactSheet facts={placeFacts(bend)} />
     </>

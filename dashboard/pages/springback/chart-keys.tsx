@@ -8,13 +8,16 @@ import { wantedText } from './wanted-text.ts'
 
 const { keys: say } = words.springback.chart
 
+/** It has no place among those that teach. */
+export const isCrossed = (standing: Standing) => standing === 'taken-out' || standing === 'void'
+
 /** The mark of a bend, as the chart has it. */
 export function PointMark({ standing }: { standing: Standing }) {
   return (
     <svg class="point-mark" viewBox="0 0 20 20" aria-hidden="true">
-      {standing !== 'taken-out' && <circle cx="10" cy="10" r="5" data-standing={standing} />}
+      {!isCrossed(standing) && <circle cx="10" cy="10" r="5" data-standing={standing} />}
       {standing === 'apart' && <path d="M3 3 17 17M17 3 3 17" />}
-      {standing === 'taken-out' && <path d="M5 5 15 15M15 5 5 15" />}
+      {isCrossed(standing) && <path d="M5 5 15 15M15 5 5 15" />}
     </svg>
   )
 }

@@ -1,6 +1,7 @@
 import type uPlot from 'uplot'
 import type { SpringbackPoint } from '../../../server/messages/springback.ts'
 import type { Inks } from '../../widgets/trace-options.ts'
+import { isCrossed } from './chart-keys.tsx'
 
 const RADIUS_PX = 5
 const SHOWN_RADIUS_PX = 10
@@ -24,13 +25,13 @@ function drawPoint(u: uPlot, point: SpringbackPoint, { ink, ground }: Inks): voi
   const radius = RADIUS_PX * devicePixelRatio
   const { standing } = point
   ctx.beginPath()
-  if (standing !== 'taken-out') ctx.arc(x, y, radius, 0, 2 * Math.PI)
+  if (!isCrossed(standing)) ctx.arc(x, y, radius, 0, 2 * Math.PI)
   ctx.fillStyle = standing === 'counts' ? ink : ground
   // A rim of the ground, so that bends on top of each other can be told apart.
   ctx.strokeStyle = standing === 'counts' ? ground : ink
   ctx.fill()
   if (standing === 'apart') cross(ctx, x, y, 1.5 * radius)
-  if (standing === 'taken-out') cross(ctx, x, y, radius)
+  if (isCrossed(standing)) cross(ctx, x, y, radius)
   ctx.stroke()
 }
 

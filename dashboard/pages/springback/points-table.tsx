@@ -32,14 +32,16 @@ function Standing(props: { point: SpringbackPoint; onDecide: (deciding: Deciding
           )}
           {why !== null && <span class="under-it">{why}</span>}
         </p>
-        <button
-          type="button"
-          class="plain"
-          aria-label={decide.titles[next](id)}
-          onClick={() => props.onDecide({ bendId: id, decision: next })}
-        >
-          {decide.acts[next]}
-        </button>
+        {standing !== 'void' && (
+          <button
+            type="button"
+            class="plain"
+            aria-label={decide.titles[next](id)}
+            onClick={() => props.onDecide({ bendId: id, decision: next })}
+          >
+            {decide.acts[next]}
+          </button>
+        )}
       </div>
     </td>
   )
@@ -66,7 +68,7 @@ function Row(props: { point: SpringbackPoint; onDecide: (deciding: Deciding) => 
 }
 
 const isSpecial = ({ standing, decision }: SpringbackPoint) =>
-  standing === 'apart' || standing === 'taken-out' || decision !== null
+  ['apart', 'taken-out', 'void'].includes(standing) || decision !== null
 
 /** The bends of a set-up, newest first; what does not simply count comes first. */
 export function PointsTable(props: {

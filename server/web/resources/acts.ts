@@ -1,5 +1,5 @@
-import { Type } from 'typebox'
-import { Act, TeachingAsk } from '../../messages/acts.ts'
+import { type TSchema, Type } from 'typebox'
+import { ACT_KINDS, Act, type ActAsk } from '../../messages/acts.ts'
 import { strict } from '../../messages/schema.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
@@ -15,8 +15,11 @@ const WhichBend = strict({
   }),
 })
 
-/** /bends/:id/acts: what people did about a recorded bend; /bends/:id/teaching: whether it is to teach. */
-export const acts: Resource = async (app, { station, history }) => {
+/** A note of 10 000 characters is 40 kB of emoji, and more where a character is made of several. */
+const BODY_MAX_BYTES = 512 * 1024
+
+/** /bends/:id/acts: what people did about a recorded bend; one address for each kind of act. */
+export const acts: Resource = async (app, { acts, history }) => {
   app.get(
     '/bends/:id/acts',
     {
@@ -35,24 +38,29 @@ export const acts: Resource = async (app, { station, history }) => {
     },
   )
 
-  app.post(
-    '/bends/:id/teaching',
-    {
-      schema: {
-        tags,
-        summary: 'Put a bend back, or take it out, of what teaches springback',
-        params: WhichBend,
-        body: TeachingAsk,
-        response: answers(Act, {
-          body: true,
-          codes: ['no-such-bend', 'not-now', 'teaches-nothing', 'storage-failed', 'storage-full'],
-        }),
+  for (const { kind, address, summary, ask, kept } of ACT_KINDS)
+    app.post(
+      `/bends/:id/${address}`,
+      {
+        bodyLimit: BODY_MAX_BYTES,
+        schema: {
+          tags,
+          summary,
+          params: WhichBend,
+          body: ask as TSchema,
+          response: answers(kept as TSchema, {
+            body: true,
+            codes: [
+              ...(['no-such-bend', 'not-now', 'changed-since', 'nothing-to-do'] as const),
+              ...(['not-signable', 'teaches-nothing', 'storage-failed', 'storage-full'] as const),
+            ],
+          }),
+        },
       },
-    },
-    async ({ params: { id }, body }) => {
-      const bend = history.bend(id)
-      if (bend === null) throw refused('no-such-bend', id)
-      return station.teaching.decide(bend, body)
-    },
-  )
+      async ({ params: { id }, body }) => {
+        const bend = history.bend(id)
+        if (bend === null) throw refused('no-such-bend', id)
+        return acts.add(kind, bend, body as ActAsk<typeof kind>, 'typed')
+      },
+    )
 }

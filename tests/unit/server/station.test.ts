@@ -285,7 +285,10 @@ test('a board that says it is simulated is aimed at from simulated bends alone',
   const aims = () => station.state().aim?.commandedDeg
   const aimOf = (simulated: boolean) =>
     firstAim(
-      makeShop({ lessons, setups: () => [stored], decisions: () => [] }).know(stored, simulated),
+      makeShop({ lessons, setups: () => [stored], decisions: () => [], voided: () => [] }).know(
+        stored,
+        simulated,
+      ),
       job(),
       makeLead(history).now().stopSdDeg,
     ).commandedDeg

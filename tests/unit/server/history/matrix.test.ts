@@ -54,6 +54,7 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   addAct: (history) => history.addAct(newAct()),
   actsOn: (history) => history.actsOn(1),
   decisions: (history) => history.decisions(),
+  voided: (history) => history.voided(),
   addChainRevision: (history) => history.addChainRevision(newRevision()),
   chainRevision: (history) => history.chainRevision(1),
   newestChain: (history) => history.newestChain('die-encoder'),

@@ -179,7 +179,7 @@ export const newCheck = (changes: Partial<NewCheck> = {}): NewCheck => ({
 })
 
 /** A person's decision about the first bend. */
-export const newAct = (changes: Partial<NewAct> = {}): NewAct => ({
+export const newAct = (changes: Partial<NewAct<'teaching'>> = {}): NewAct<'teaching'> => ({
   kind: 'teaching',
   schema: 1,
   at: '2026-01-05T09:00:00.000Z',

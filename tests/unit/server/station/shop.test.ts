@@ -26,7 +26,13 @@ const shopOf = (
   lessons: readonly StoredLesson[],
   decisions: readonly StoredDecision[] = [],
   setups = SETUPS,
-) => makeShop({ lessons: () => lessons, setups: () => setups, decisions: () => [...decisions] })
+) =>
+  makeShop({
+    lessons: () => lessons,
+    setups: () => setups,
+    decisions: () => [...decisions],
+    voided: () => [],
+  })
 const shop = (...lessons: StoredLesson[]) => shopOf(lessons)
 const series = (springbacksDeg: readonly number[], peakDeg = 93) =>
   springbacksDeg.map((springbackDeg, nth) => ({ ...taught, id: nth + 1, peakDeg, springbackDeg }))

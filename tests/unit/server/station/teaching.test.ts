@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import { afterEach, beforeEach, expect, test, vi } from 'vitest'
 import type { TeachingAsk } from '../../../../server/messages/acts.ts'
 import type { Setup } from '../../../../server/messages/setup.ts'
+import { makeBendActs } from '../../../../server/station/bend-acts.ts'
 import { makeRig } from '../../../support/station-rig.ts'
 
 vi.setConfig({ testTimeout: 60_000 })
@@ -55,8 +56,15 @@ function bendUntil(count: number) {
   expect(rig.history.count()).toBe(count)
 }
 
+const actsOf = () =>
+  makeBendActs({
+    history: rig.history,
+    clock: rig.clock,
+    software: '0.1.0',
+    teaching: () => [rig.station.teaching],
+  })
 const decide = (id: number, change: Partial<TeachingAsk> = {}) =>
-  rig.station.teaching.decide(rig.history.bend(id)!, ask(change))
+  actsOf().add('teaching', rig.history.bend(id)!, ask(change), 'typed')
 
 test('a bend taken out teaches no more, put back as found it does again, and a restart agrees', async () => {
   const before = aimDeg()
@@ -71,7 +79,7 @@ test('a bend taken out teaches no more, put back as found it does again, and a r
   expect(aimDeg()).toBe(before)
   decide(1, { decision: 'as-found' })
   expect(aimDeg()).toBe(after)
-  expect(rig.history.actsOn(1).map(({ decision }) => decision)).toEqual(['taken-out', 'as-found'])
+  expect(rig.history.actsOn(1)).toMatchObject([{ decision: 'taken-out' }, { decision: 'as-found' }])
   expect(rig.history.verify().intact).toBe(true)
 })
 
@@ -89,6 +97,6 @@ test('a record that a disk refuses leaves the model as it was', () => {
   const aim = aimDeg()
   const bend = rig.history.bend(1)!
   rig.history.close()
-  expect(() => rig.station.teaching.decide(bend, ask())).toThrow(/closed/)
+  expect(() => actsOf().add('teaching', bend, ask(), 'typed')).toThrow(/closed/)
   expect(aimDeg()).toBe(aim)
 })

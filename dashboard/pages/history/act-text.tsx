@@ -1,0 +1,59 @@
+import type { Act } from '../../../server/messages/acts.ts'
+import { words } from '../../words/en.ts'
+
+const { trail: say } = words
+
+/** A person's own words, exactly as written: line breaks, right-to-left text and all. */
+export function OwnWords({ text }: { text: string }) {
+  return (
+    <p class="own-words" dir="auto">
+      {text}
+    </p>
+  )
+}
+
+const Value = ({ text }: { text: string | null }) =>
+  text === null ? <em>{say.nothing}</em> : <bdi>{text}</bdi>
+
+function Amendment({ act }: { act: Act<'amendment'> }) {
+  return (
+    <>
+      <p class="act-said">
+        {say.kinds.amendment}: {say.fields[act.field]}{' '}
+        <del>
+          <Value text={act.from} />
+        </del>{' '}
+        <ins>
+          <Value text={act.to} />
+        </ins>
+      </p>
+      <OwnWords text={act.reason} />
+    </>
+  )
+}
+
+function Said({ said, why }: { said: string; why: string }) {
+  return (
+    <>
+      <p class="act-said">{said}</p>
+      <OwnWords text={why} />
+    </>
+  )
+}
+
+/** What an act says, as a person reads it. */
+export function ActText({ act }: { act: Act }) {
+  switch (act.kind) {
+    case 'teaching':
+      return <Said said={say.decisions[act.decision]} why={act.reason} />
+    case 'amendment':
+      return <Amendment act={act} />
+    case 'void':
+    case 'reinstated':
+      return <Said said={say.kinds[act.kind]} why={act.reason} />
+    case 'signature':
+      return <Said said={say.roles[act.role]} why={act.meaning} />
+    case 'note':
+      return <Said said={say.kinds.note} why={act.text} />
+  }
+}
