@@ -4,7 +4,7 @@ import { words } from '../../words/en.ts'
 const { trail: say } = words
 
 /** A person's own words, exactly as written: line breaks, right-to-left text and all. */
-export function OwnWords({ text }: { text: string }) {
+function OwnWords({ text }: { text: string }) {
   return (
     <p class="own-words" dir="auto">
       {text}

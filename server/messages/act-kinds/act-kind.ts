@@ -5,10 +5,10 @@ import { name, oneOf, strict } from '../schema.ts'
  * How it was known who acts. `typed`: whoever acted typed a name, which is no proof of identity; `signed-in`: from the
  * session of an enrolled person; `password`: the password was asked for again. Left out by versions that knew only typed names.
  */
-export const KNOWN_BY = ['typed', 'signed-in', 'password'] as const
+const KNOWN_BY = ['typed', 'signed-in', 'password'] as const
 export type KnownBy = (typeof KNOWN_BY)[number]
 
-export const who = name(
+const who = name(
   'Who acts. Typed, it attributes the act and is no proof of identity; of whoever is signed in it is taken from the session.',
 )
 

@@ -2,7 +2,7 @@ import { Type } from 'typebox'
 import { defineAct } from './act-kind.ts'
 
 /** So many characters, as a person counts them, that a note may have. */
-export const NOTE_MAX = 10_000
+const NOTE_MAX = 10_000
 
 export const note = defineAct({
   kind: 'note',

@@ -3,7 +3,6 @@ import { oneOf } from '../schema.ts'
 import { defineAct } from './act-kind.ts'
 
 export const SIGNING_ROLES = ['signed', 'counter-signed'] as const
-export type SigningRole = (typeof SIGNING_ROLES)[number]
 
 export const signature = defineAct({
   kind: 'signature',
