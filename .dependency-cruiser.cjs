@@ -15,6 +15,12 @@ const ROOMS = [
     node: false,
   },
   {
+    path: 'server/own-blocks',
+    uses: ['server/chain', 'server/blocks', 'server/messages'],
+    packages: ['typebox'],
+    node: true,
+  },
+  {
     path: 'server/link',
     uses: ['firmware-protocol/codec', 'firmware-protocol/bench'],
     packages: ['serialport', '@serialport', 'modbus-serial'],

@@ -54,6 +54,8 @@ export interface Block<
   S extends object = object,
 > {
   readonly kind: string
+  /** SHA-256 of the file that it was loaded from, in hex; blocks that come with the program have none. */
+  readonly code?: string
   /** One line, for the catalogue. */
   readonly summary: string
   readonly parameters: P

@@ -1,6 +1,8 @@
 import { type Static, type TSchema, Type } from 'typebox'
 import * as Value from 'typebox/value'
 import { ChainRefused } from './chain-refused.ts'
+import { ChainTest } from './chain-test.ts'
+import { END, ID } from './names.ts'
 import { strict } from './strict.ts'
 
 /** The newest version of the chain file that this program reads. */
@@ -8,17 +10,21 @@ const VERSION = 1
 /** Far above any chain a person can oversee; a bound so that a check of a hostile file stays cheap. */
 const BLOCKS_MAX = 200
 const CONNECTIONS_MAX = 1000
-
-const ID = '[a-z][a-z0-9-]{0,39}'
-const PORT = '[a-z][a-zA-Z0-9]{0,39}'
+const TESTS_MAX = 100
 
 const BlockEntry = strict({
   id: Type.String({ pattern: `^${ID}$`, description: 'Name of this block in this chain.' }),
   kind: Type.String({ maxLength: 40, description: 'Which block of the catalogue it is.' }),
   parameters: Type.Optional(Type.Record(Type.String({ maxLength: 40 }), Type.Unknown())),
+  code: Type.Optional(
+    Type.String({
+      pattern: '^[0-9a-f]{64}$',
+      description: "SHA-256 of an own block's file; filled in when the chain is checked.",
+    }),
+  ),
 })
 
-const end = (description: string) => Type.String({ pattern: `^${ID}\\.${PORT}$`, description })
+const end = (description: string) => Type.String({ pattern: END, description })
 
 const ConnectionEntry = strict({
   from: end('Block and output: decode.counts'),
@@ -35,6 +41,9 @@ const ChainFile = strict({
   note: Type.Optional(Type.String({ maxLength: 2000 })),
   blocks: Type.Array(BlockEntry, { minItems: 1, maxItems: BLOCKS_MAX }),
   connections: Type.Array(ConnectionEntry, { maxItems: CONNECTIONS_MAX }),
+  tests: Type.Optional(
+    Type.Array(ChainTest, { maxItems: TESTS_MAX, description: 'Run by chain-test alone.' }),
+  ),
 })
 export type ChainFile = Static<typeof ChainFile>
 
@@ -46,10 +55,22 @@ export function readChainFile(file: unknown): ChainFile {
       'newer version',
       `The chain file has version ${version}; this program reads up to ${VERSION}. Update it.`,
     )
+  refuseTooMany(file, 'blocks', BLOCKS_MAX)
+  refuseTooMany(file, 'connections', CONNECTIONS_MAX)
   if (Value.Check(ChainFile, file)) return file
   throw new ChainRefused(
     'not a chain',
     `The chain file is refused: ${firstError(ChainFile, file)}.`,
+  )
+}
+
+/** Before the schema looks at each of them. */
+function refuseTooMany(file: unknown, key: 'blocks' | 'connections', most: number): void {
+  const list = (file as Readonly<Record<string, unknown>> | null | undefined)?.[key]
+  if (!Array.isArray(list) || list.length <= most) return
+  throw new ChainRefused(
+    'not a chain',
+    `The chain file has ${list.length} ${key}; a chain has ${most} at the most.`,
   )
 }
 

@@ -4,6 +4,7 @@ export type ChainFault =
   | 'newer version'
   | 'unknown kind'
   | 'duplicate id'
+  | 'other code'
   | 'bad parameters'
   | 'no source'
   | 'unknown block'
@@ -13,6 +14,7 @@ export type ChainFault =
   | 'input missing'
   | 'loop'
   | 'bad snapshot'
+  | 'bad test'
   | 'not for a bender'
 
 /** Where the fault lies, as far as it can be told. */

@@ -15,17 +15,20 @@ export const SOURCE_KIND = 'link'
  * @throws ChainRefused with the block and port at fault.
  */
 export function checkChain(input: unknown, catalogue: readonly Block[]): Plan {
-  const file = readChainFile(input)
-  const blocks = planBlocks(file, new Map(catalogue.map((block) => [block.kind, block])))
+  const given = readChainFile(input)
+  const blocks = planBlocks(given, catalogue)
+  const file = withCodes(given, blocks)
   const places = new Map(blocks.map(({ id }, place) => [id, place]))
   for (const connection of file.connections) connect(connection, blocks, places)
   for (const planned of blocks) demandInputs(planned)
   return { file, blocks, order: stepOrder(blocks) }
 }
 
-function planBlocks(file: ChainFile, kinds: ReadonlyMap<string, Block>): PlannedBlock[] {
+/** The blocks of a file by themselves, not yet connected. @throws ChainRefused. */
+export function planBlocks(file: ChainFile, catalogue: readonly Block[]): PlannedBlock[] {
+  const kinds = new Map(catalogue.map((block) => [block.kind, block]))
   const seen = new Set<string>()
-  const blocks = file.blocks.map(({ id, kind, parameters }) => {
+  const blocks = file.blocks.map(({ id, kind, parameters, code }) => {
     const block = kinds.get(kind)
     if (block === undefined)
       throw new ChainRefused('unknown kind', `Block "${id}": there is no block "${kind}".`, {
@@ -36,6 +39,7 @@ function planBlocks(file: ChainFile, kinds: ReadonlyMap<string, Block>): Planned
         block: id,
       })
     seen.add(id)
+    demandCode(id, block, code)
     const filled = fillParameters(id, block, parameters ?? {})
     return { id, block: withUnits(block, filled), parameters: filled, inputs: new Map() }
   })
@@ -43,6 +47,33 @@ function planBlocks(file: ChainFile, kinds: ReadonlyMap<string, Block>): Planned
   if (sources !== 1)
     throw new ChainRefused('no source', `A chain needs one "${SOURCE_KIND}" block, not ${sources}.`)
   return blocks
+}
+
+/** A chain runs with the code that it was made with, or not at all. */
+function demandCode(id: string, { kind, code }: Block, made: string | undefined): void {
+  if (made === undefined || made === code) return
+  const now =
+    code === undefined
+      ? `"${kind}" now comes with the program`
+      : `the file of "${kind}" has SHA-256 ${code.slice(0, 12)}… now`
+  throw new ChainRefused(
+    'other code',
+    `Block "${id}" was put in with other code (SHA-256 ${made.slice(0, 12)}…), and ${now}: ` +
+      `put the old file back, or take "code" out of the block in the text view and prove the chain anew.`,
+    { block: id },
+  )
+}
+
+/** The same file, naming the code of each block that does not come with the program. */
+export function withCodes(file: ChainFile, blocks: readonly PlannedBlock[]): ChainFile {
+  if (blocks.every(({ block }) => block.code === undefined)) return file
+  return {
+    ...file,
+    blocks: file.blocks.map((entry, place) => {
+      const code = blocks[place]?.block.code
+      return code === undefined ? entry : { ...entry, code }
+    }),
+  }
 }
 
 function fillParameters(id: string, block: Block, given: object): Record<string, unknown> {
@@ -79,7 +110,8 @@ function connect(
   target.planned.inputs.set(target.port, { block: source.place, port: source.port })
 }
 
-function findEnd(
+/** @throws ChainRefused `unknown block` or `unknown port`. */
+export function findEnd(
   end: string,
   side: 'inputs' | 'outputs',
   blocks: readonly PlannedBlock[],

@@ -1,4 +1,5 @@
 import { backup } from './backup.ts'
+import { chainTest } from './chain-test.ts'
 import type { AddCommand } from './command.ts'
 import { decode } from './decode.ts'
 import { exportBends } from './export.ts'
@@ -12,6 +13,7 @@ import { verify } from './verify.ts'
 export const commands: readonly AddCommand[] = [
   serve,
   decode,
+  chainTest,
   trace,
   predict,
   verify,
