@@ -182,9 +182,9 @@ export class Station implements StationDoor {
   }
 
   state(): StationState {
-    const { software, bench, wire } = this.#parts
+    const { software, bench, wire, catalogue } = this.#parts
     return stateOf({
-      software,
+      ...{ software, catalogue },
       bench: bench?.state() ?? null,
       desk: this.#desk,
       ear: this.#ear.state(),
@@ -264,7 +264,8 @@ export class Station implements StationDoor {
   }
 
   trace(bendId: number): Promise<BendTrace | null> {
-    return traceOf(this.#parts.history, bendId)
+    const { history, catalogue } = this.#parts
+    return traceOf(history, catalogue.blocks, bendId)
   }
 
   #takeSetup(stored: StoredSetup): void {
@@ -286,11 +287,11 @@ export class Station implements StationDoor {
   }
 
   #startChain(sensor: Sensor): ChainRun {
-    const { clock } = this.#parts
+    const { clock, catalogue } = this.#parts
     this.#sensor = sensor
     this.#ear.beginAnew()
     const file = this.readout.corrected(this.#chains.inForce(sensor, this.#parts.wire?.()))
-    const chain = startChain(file, () => clock.nowS(), {
+    const chain = startChain(file, catalogue.blocks, () => clock.nowS(), {
       live: (run) => {
         this.readout.hearAngle(run)
         this.#out.samples(run)

@@ -52,8 +52,8 @@ export const chainApplyWords = {
     apply: 'Apply',
     cancel: 'Cancel',
     now: (revision: string) => `${revision} runs now.`,
-    waiting: (who: string, why: string) =>
-      `A changed chain waits; it is applied when this bend is done. ${who}: ${why}`,
+    waiting: (revision: string, who: string, why: string) =>
+      `${revision} waits; it is applied when this bend is done. ${who}: ${why}`,
   },
   revisions: {
     title: 'Revisions',

@@ -42,6 +42,15 @@ export const chainWords = {
     quiet: 'nothing for over a second',
     item: 'events, now and then',
   },
+  own: {
+    title: 'Own blocks are loaded',
+    warning:
+      'Their code does not come with the program and may do whatever the daemon may. Each file and its SHA-256:',
+    block: (kind: string, file: string) =>
+      file.startsWith(`${kind}.`) ? file : `${kind}, ${file}`,
+    failed: (times: number, why: string) =>
+      `Failed ${times === 1 ? 'once' : `${times} times`}: ${why}.`,
+  },
   edit: chainEditWords,
   ...chainApplyWords,
 }

@@ -10,6 +10,8 @@ import { openHistory } from '../history/open.ts'
 import { makeClock } from '../link/clock.ts'
 import { fasterClock } from '../link/faster-clock.ts'
 import { DIALECTS, type Wire, type WireChoice } from '../messages/wire.ts'
+import type { Catalogue } from '../own-blocks/catalogue.ts'
+import { ownBlockNotices } from '../own-blocks/notices.ts'
 import { type BenchSensor, benchSensor } from '../station/bench-sensor.ts'
 import { makeBendActs } from '../station/bend-acts.ts'
 import { makeLink } from '../station/make-link.ts'
@@ -20,6 +22,7 @@ import { software } from '../version.ts'
 import { makeAccess } from '../web/access.ts'
 import { buildApp } from '../web/app.ts'
 import { listen } from '../web/listen.ts'
+import { catalogueFrom } from './blocks-option.ts'
 import { type AddCommand, BadInput, finiteNumber, printJson } from './command.ts'
 import { isAuto, wireHeard } from './serve-auto.ts'
 import { type WireFlags, wireFrom } from './serve-wire.ts'
@@ -36,6 +39,7 @@ interface Flags extends WireFlags {
   readonly benchSeed: number
   readonly benchMount?: string
   readonly benchPressure?: boolean
+  readonly blocks?: string
 }
 
 function checkFlags(flags: Flags): void {
@@ -102,7 +106,7 @@ const logLine = (sentence: string, facts: Readonly<Record<string, unknown>> = {}
   process.stderr.write(`${JSON.stringify({ at: new Date().toISOString(), sentence, ...facts })}\n`)
 }
 
-function assemble(flags: Flags, given: Wire | null, history: History) {
+function assemble(flags: Flags, given: Wire | null, history: History, catalogue: Catalogue) {
   const clock = fasterClock(makeClock(), flags.benchSpeed)
   const board = () => station.state().link.device?.board ?? null
   const bench = { benchSeed: flags.benchSeed, benchSensor: benchSensorFrom(flags) }
@@ -123,6 +127,7 @@ function assemble(flags: Flags, given: Wire | null, history: History) {
     },
     wire: wire.wire,
     software,
+    catalogue,
   })
   return { clock, station, wire }
 }
@@ -137,10 +142,11 @@ async function wireGiven(flags: Flags): Promise<Wire | null> {
 
 async function run(flags: Flags): Promise<void> {
   checkFlags(flags)
+  const catalogue = await catalogueFrom(flags.blocks)
   const given = await wireGiven(flags)
   const { history, trouble } = openFolder(dataFolder(flags, given))
   if (trouble !== null) logLine('Bends cannot be saved.', { why: trouble })
-  const { clock, station, wire } = assemble(flags, given, history)
+  const { clock, station, wire } = assemble(flags, given, history, catalogue)
   const isBench = wire.bench() !== null
   const access = makeAccess({ host: flags.host, clock })
   const acts = makeBendActs({ history, clock, software, teaching: () => [station.teaching] })
@@ -162,6 +168,7 @@ async function run(flags: Flags): Promise<void> {
     // Who is told that it is ready may end it at once.
     onSignals(stop)
     greet(url, access.pairingCode, isBench)
+    for (const { text, hint } of ownBlockNotices(catalogue)) logLine(text, { hint })
     printJson({ ready: true, url, pid: process.pid })
   } catch (error) {
     await stop()
@@ -222,6 +229,7 @@ export const serve: AddCommand = (program) => {
       '--dialect <name>',
       `what the board speaks: ${DIALECTS.join(', ')}, or auto to listen first (native)`,
     )
+    .option('--blocks <dir>', 'load own blocks from a folder: their code runs with all rights here')
     .option('--data <dir>', 'folder of the bend history (default: overbend-data/…)')
     .option(
       '--host <address>',

@@ -34,8 +34,21 @@ export const ChainBlock = strict({
 export type ChainBlock = Static<typeof ChainBlock>
 
 /** A chain that is to be put in force when the bend in hand is done. */
-const Waiting = strict({ who: Type.String(), why: Type.String() })
+const Waiting = strict({
+  who: Type.String(),
+  why: Type.String(),
+  revision: Type.String({ description: 'Name and number that it will have.' }),
+})
 export type ChainWaiting = Static<typeof Waiting>
+
+/** A block that does not come with the program. */
+const OwnBlock = strict({
+  kind: Type.String(),
+  file: Type.String({ description: 'Its file in the folder that the daemon was given.' }),
+  sha256: Type.String({ description: 'Of that file.' }),
+  failures: Type.Integer({ minimum: 0, description: 'Since the daemon began.' }),
+  lastFailure: orNull(Type.String()),
+})
 
 /** A chain as it was checked, from the wire to the record. */
 export const ChainView = strict({
@@ -45,6 +58,7 @@ export const ChainView = strict({
   file: Type.Record(Type.String(), Type.Unknown(), { description: 'The chain file itself.' }),
   isShipped: Type.Boolean({ description: 'Whether it is the one that comes with the program.' }),
   waiting: orNull(Waiting),
+  own: Type.Array(OwnBlock, { description: 'Blocks that do not come with the program.' }),
 })
 export type ChainView = Static<typeof ChainView>
 

@@ -1,9 +1,10 @@
-import { catalogue } from '../blocks/index.ts'
 import { withCalibration } from '../blocks/shipped/with-calibration.ts'
 import { withSensor } from '../blocks/shipped/with-sensor.ts'
+import type { Block } from '../chain/block.ts'
+import { compileChain } from '../chain/chain.ts'
 import type { ChainFile } from '../chain/chain-file.ts'
 import { ChainRefused } from '../chain/chain-refused.ts'
-import { checkChain } from '../chain/check.ts'
+import { checkChain, withCodes } from '../chain/check.ts'
 import type { Plan } from '../chain/plan.ts'
 import type { History } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
@@ -15,10 +16,12 @@ import { Refused } from '../web/station-door.ts'
 import type { BendDesk } from './bend-desk.ts'
 import { demandForBender } from './chain-demands.ts'
 import { chainFor } from './chain-for.ts'
+import { SHIPPED_REVISION } from './chain-view.ts'
+import { keepReadout } from './keep-readout.ts'
 import { sensorParameters } from './sensor-parameters.ts'
 import type { StationParts } from './station-parts.ts'
 
-interface Parts extends Pick<StationParts, 'software' | 'wire'> {
+interface Parts extends Pick<StationParts, 'software' | 'wire' | 'catalogue'> {
   readonly history: Pick<History, 'addChainRevision' | 'newestChain'>
   readonly clock: Pick<Clock, 'wallMs'>
 }
@@ -40,12 +43,13 @@ function refuseChain(error: unknown): never {
   throw new Refused('chain-refused', message, field)
 }
 
-interface Waiting extends ChainWaiting {
+interface Waiting extends Pick<ChainWaiting, 'who' | 'why'> {
   readonly ask: ChainAsk
 }
 
 /** The plan of a chain as the station starts it: with a place for its calibration. */
-const asStarted = (file: ChainFile) => checkChain(withCalibration(file, null), catalogue)
+const asStarted = (file: ChainFile, blocks: readonly Block[]) =>
+  checkChain(withCalibration(file, null), blocks)
 
 /** Which chain is in force, and how it becomes another. */
 export class ChainDesk {
@@ -83,11 +87,25 @@ export class ChainDesk {
   waiting(): ChainWaiting | null {
     if (this.#waiting === null) return null
     const { who, why } = this.#waiting
-    return { who, why }
+    const { name } = this.shipped()
+    const newest = this.#parts.history.newestChain(name)?.revision ?? SHIPPED_REVISION
+    return { who, why, revision: `${name} r${newest + 1}` }
   }
 
   shipped(): ChainFile {
     return chainFor(this.#around.sensor(), this.#parts.wire?.())
+  }
+
+  /** A stored file with what the station itself puts in, as in the running one; as it is where it cannot run here. */
+  asHere(file: unknown, running: ChainFile): unknown {
+    try {
+      const { file: checked } = checkChain(file, this.#parts.catalogue.blocks)
+      const sensed = withSensor(checked, sensorParameters(this.#around.sensor()))
+      return keepReadout(sensed, running)
+    } catch (error) {
+      if (!(error instanceof ChainRefused)) throw error
+      return file
+    }
   }
 
   /** A draft as it would run here. @throws Refused `chain-refused` with block and port. */
@@ -101,13 +119,13 @@ export class ChainDesk {
 
   /** Puts a draft in force: now, or when the bend in hand is done. @throws Refused, HistoryError; nothing is changed then. */
   apply(ask: ChainAsk): 'now' | 'after-this-bend' {
-    this.check(ask.file)
+    const plan = this.check(ask.file)
     if (this.#around.desk().isOpen()) {
       const { who, why } = ask
       this.#waiting = { who, why, ask }
       return 'after-this-bend'
     }
-    this.#enter(ask)
+    this.#enter(ask, plan)
     return 'now'
   }
 
@@ -117,8 +135,7 @@ export class ChainDesk {
     const { ask } = this.#waiting
     this.#waiting = null
     try {
-      this.check(ask.file)
-      this.#enter(ask)
+      this.#enter(ask, this.check(ask.file))
     } catch (error) {
       if (!(error instanceof Error)) throw error
       this.#trouble = `The chain was not changed: ${error.message}`
@@ -126,13 +143,16 @@ export class ChainDesk {
   }
 
   #planOf(file: unknown, sensor: Sensor, wire: Wire | undefined): Plan {
-    const { file: checked } = checkChain(file, catalogue)
-    const plan = checkChain(withSensor(checked, sensorParameters(sensor)), catalogue)
-    demandForBender(asStarted(plan.file), asStarted(chainFor(sensor, wire)))
+    const { blocks } = this.#parts.catalogue
+    const { file: checked } = checkChain(file, blocks)
+    const plan = checkChain(withSensor(checked, sensorParameters(sensor)), blocks)
+    demandForBender(asStarted(plan.file, blocks), asStarted(chainFor(sensor, wire), blocks))
+    // What no schema can say, a block says when it is started.
+    compileChain(plan.file, blocks)
     return plan
   }
 
-  #enter({ file, who, why }: ChainAsk): ChainRevision {
+  #enter({ file, who, why }: ChainAsk, plan: Plan): ChainRevision {
     const { history, clock, software } = this.#parts
     const { desk, changed } = this.#around
     const station = desk().setup()?.setup.station ?? 'Bender'
@@ -141,7 +161,7 @@ export class ChainDesk {
       at: isoWithOffset(clock.wallMs()),
       ...{ station, who, why, software },
       name: this.shipped().name,
-      chain: JSON.stringify(file),
+      chain: JSON.stringify(withCodes(file as ChainFile, plan.blocks)),
     })
     changed()
     return entered

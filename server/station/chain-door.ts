@@ -1,8 +1,8 @@
-import { catalogue } from '../blocks/index.ts'
 import { checkChain } from '../chain/check.ts'
 import type { History } from '../history/history.ts'
 import type { Clock } from '../link/link.ts'
 import type { ChainRevision, ChainRevisionRow, ChainView } from '../messages/chain.ts'
+import type { Catalogue } from '../own-blocks/catalogue.ts'
 import { type ChainDoor, Refused } from '../web/station-door.ts'
 import { type ChainDesk, fileIn } from './chain-desk.ts'
 import { chainKindOf } from './chain-kinds.ts'
@@ -18,6 +18,7 @@ interface Around {
   readonly clock: Pick<Clock, 'nowS' | 'after'>
   readonly history: Pick<History, 'chainRevision' | 'chainRevisions' | 'raw'>
   readonly desk: ChainDesk
+  readonly catalogue: Catalogue
   running(): ChainRun
 }
 
@@ -25,7 +26,7 @@ const nameOf = ({ name, revision }: Pick<ChainRevision, 'name' | 'revision'>) =>
   `${name} r${revision}`
 
 /** The chain of a bender, for whoever wants to see it at work or to change it. */
-export function makeChainDoor({ clock, history, desk, running }: Around): ChainDoor {
+export function makeChainDoor({ clock, history, desk, catalogue, running }: Around): ChainDoor {
   const rowOf = (one: ChainRevision): ChainRevisionRow => ({
     id: one.id,
     revision: nameOf(one),
@@ -35,15 +36,23 @@ export function makeChainDoor({ clock, history, desk, running }: Around): ChainD
     isInForce: nameOf(one) === running().revision,
   })
 
+  const around = () => ({
+    waiting: desk.waiting(),
+    own: catalogue.own.map(({ block: { kind }, file, sha256, trouble }) => ({
+      ...{ kind, file, sha256 },
+      ...{ failures: trouble.times, lastFailure: trouble.last },
+    })),
+  })
+
   return {
     view: (): ChainView => ({
-      ...chainViewOf(checkChain(running().file, catalogue)),
-      waiting: desk.waiting(),
+      ...chainViewOf(checkChain(running().file, catalogue.blocks)),
+      ...around(),
     }),
     seen: makeChainLook(clock, running),
-    kinds: () => catalogue.map(chainKindOf),
-    shipped: () => ({ file: desk.shipped() }),
-    check: (file) => ({ ...chainViewOf(desk.check(file)), waiting: desk.waiting() }),
+    kinds: () => catalogue.blocks.map(chainKindOf),
+    shipped: () => ({ file: desk.asHere(desk.shipped(), running().file) }),
+    check: (file) => ({ ...chainViewOf(desk.check(file)), ...around() }),
     apply(ask) {
       const when = desk.apply(ask)
       return { when, revision: running().revision }
@@ -51,7 +60,7 @@ export function makeChainDoor({ clock, history, desk, running }: Around): ChainD
     revisions: () => history.chainRevisions(running().file.name, REVISIONS_SHOWN).map(rowOf),
     revision(id) {
       const one = history.chainRevision(id)
-      return one === null ? null : { ...rowOf(one), file: fileIn(one) }
+      return one === null ? null : { ...rowOf(one), file: desk.asHere(fileIn(one), running().file) }
     },
     async prove({ file, bends }) {
       const draft = desk.check(file).file
@@ -65,7 +74,8 @@ export function makeChainDoor({ clock, history, desk, running }: Around): ChainD
           )
         return { id, raw }
       })
-      return { bends: await proveAside({ running: running().file, draft, bends: raws }) }
+      const task = { running: running().file, draft, blocksFolder: catalogue.folder, bends: raws }
+      return { bends: await proveAside(task) }
     },
   }
 }

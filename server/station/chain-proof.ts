@@ -1,4 +1,5 @@
 import { isDeepStrictEqual } from 'node:util'
+import type { Block } from '../chain/block.ts'
 import type { ChainFile } from '../chain/chain-file.ts'
 import { ChainRefused } from '../chain/chain-refused.ts'
 import type { RawRecord } from '../history/history.ts'
@@ -9,6 +10,8 @@ import { type Rerun, rerun } from './rerun.ts'
 export interface ProofTask {
   readonly running: ChainFile
   readonly draft: ChainFile
+  /** Folder of own blocks; null without. */
+  readonly blocksFolder: string | null
   readonly bends: readonly { readonly id: number; readonly raw: RawRecord }[]
 }
 
@@ -45,6 +48,7 @@ function proofOf({ drafts, cueS, trace }: Rerun): ProofOfBend | null {
 
 async function proveOne(
   { running, draft }: ProofTask,
+  blocks: readonly Block[],
   id: number,
   raw: RawRecord,
 ): Promise<ProvedBend> {
@@ -52,8 +56,8 @@ async function proveOne(
     return { id, before: null, after: null, why: `Of bend ${id} no lines were kept.` }
   try {
     const recorded = JSON.parse(raw.chain) as ChainFile
-    const before = proofOf(await rerun(raw, recorded))
-    const after = proofOf(await rerun(raw, asOfThen(draft, running, recorded)))
+    const before = proofOf(await rerun(raw, blocks, recorded))
+    const after = proofOf(await rerun(raw, blocks, asOfThen(draft, running, recorded)))
     const why = after === null ? `In the lines of bend ${id} the draft sees no bend.` : null
     return { id, before, after, why }
   } catch (error) {
@@ -68,8 +72,8 @@ async function proveOne(
 }
 
 /** Runs each bend's lines through the chain that recorded it and through the draft. */
-export async function prove(task: ProofTask): Promise<ProvedBend[]> {
+export async function prove(task: ProofTask, blocks: readonly Block[]): Promise<ProvedBend[]> {
   const proved: ProvedBend[] = []
-  for (const { id, raw } of task.bends) proved.push(await proveOne(task, id, raw))
+  for (const { id, raw } of task.bends) proved.push(await proveOne(task, blocks, id, raw))
   return proved
 }

@@ -2,8 +2,8 @@ import { formatHostLine, type HostLine } from '../bend/host-line.ts'
 import type { BendMessage } from '../blocks/bend-record.ts'
 import type { ReadoutRun } from '../blocks/calibration.ts'
 import type { DeviceMessage } from '../blocks/device-feed.ts'
-import { catalogue } from '../blocks/index.ts'
 import type { LiveRun } from '../blocks/live-feed.ts'
+import type { Block } from '../chain/block.ts'
 import { type Chain, compileChain } from '../chain/chain.ts'
 import type { ChainFile } from '../chain/chain-file.ts'
 import type { RawLine } from '../chain/raw-line.ts'
@@ -31,9 +31,16 @@ export interface ChainRun extends Pick<Chain, 'file' | 'revision' | 'watch' | 'u
 }
 
 /** @throws ChainRefused when the file is no good; nothing is running then. */
-export function startChain(file: ChainFile, nowS: () => number, ears: ChainEars): ChainRun {
-  const chain = compileChain(file, catalogue)
-  const log = makeRawLog(JSON.stringify(chain.file), chain.snapshot())
+export function startChain(
+  file: ChainFile,
+  blocks: readonly Block[],
+  nowS: () => number,
+  ears: ChainEars,
+): ChainRun {
+  const chain = compileChain(file, blocks)
+  // Its tests are no part of what a bend came out of.
+  const { tests: _, ...recorded } = chain.file
+  const log = makeRawLog(JSON.stringify(recorded), chain.snapshot())
   // The chain tells what it has run, in the order in which it ran it; what still waits is not on record.
   chain.on('raw', (lines) => (lines as readonly RawLine[]).forEach(log.add))
   // The outlets' types are the blocks' own: see `outlet` in each of these three files.

@@ -3,7 +3,7 @@ import type { Plan, PlannedBlock } from '../chain/plan.ts'
 import type { ChainBlock, ChainView } from '../messages/chain.ts'
 
 /** Revisions of the shop's own begin after it. */
-const SHIPPED_REVISION = 1
+export const SHIPPED_REVISION = 1
 
 const carried = ([name, port]: [string, Port]) => ({
   name,
@@ -31,7 +31,7 @@ function blockOf({ id, block, parameters, inputs }: PlannedBlock, { blocks }: Pl
 }
 
 /** A chain that was checked, as a page draws it: blocks in the order in which they are stepped. */
-export function chainViewOf(plan: Plan): Omit<ChainView, 'waiting'> {
+export function chainViewOf(plan: Plan): Omit<ChainView, 'waiting' | 'own'> {
   const { file, blocks, order } = plan
   return {
     revision: `${file.name} r${file.revision}`,

@@ -1,8 +1,8 @@
 import { setImmediate } from 'node:timers/promises'
 import type { BendDraft } from '../bend/bend-draft.ts'
 import type { BendMessage } from '../blocks/bend-record.ts'
-import { catalogue } from '../blocks/index.ts'
 import type { LiveRun } from '../blocks/live-feed.ts'
+import type { Block } from '../chain/block.ts'
 import { type Chain, compileChain } from '../chain/chain.ts'
 import type { ChainFile } from '../chain/chain-file.ts'
 import { ChainRefused } from '../chain/chain-refused.ts'
@@ -26,19 +26,24 @@ const TRACE_POINTS_MAX = 4000
 /** A few milliseconds of work: live samples get their turn between. How lines are shared out changes no result. */
 const LINES_A_PUSH = 256
 
-function chainOf(raw: RawRecord, other: ChainFile | undefined): Chain {
-  const chain = compileChain(other ?? JSON.parse(raw.chain), catalogue)
+function chainOf(raw: RawRecord, blocks: readonly Block[], other: ChainFile | undefined): Chain {
+  const chain = compileChain(other ?? JSON.parse(raw.chain), blocks)
   if (other === undefined) chain.restore(raw.snapshot)
   else chain.adopt(raw.snapshot)
   return chain
 }
 
 /**
+ * @param blocks The catalogue.
  * @param other Another chain than the one it was recorded with; what that remembered is taken over as far as it fits.
  * @throws ChainRefused for a chain or snapshot that this version cannot run.
  */
-export async function rerun(raw: RawRecord, other?: ChainFile): Promise<Rerun> {
-  const chain = chainOf(raw, other)
+export async function rerun(
+  raw: RawRecord,
+  blocks: readonly Block[],
+  other?: ChainFile,
+): Promise<Rerun> {
+  const chain = chainOf(raw, blocks, other)
   const drafts: BendDraft[] = []
   let calledS: number | null = null
   const timeS: number[] = []
@@ -98,10 +103,11 @@ function thinned(timeS: number[], angleDeg: number[], draft: BendDraft | undefin
 /** @returns the trace of a recorded bend; null when there is no such bend. @throws Refused `no-rerun`. */
 export async function traceOf(
   history: Pick<History, 'raw'>,
+  blocks: readonly Block[],
   bendId: number,
 ): Promise<BendTrace | null> {
   const raw = history.raw(bendId)
   if (raw === null) return null
   if (raw.lines.length === 0) return { tS: [], angleDeg: [] }
-  return (await rerun(raw).catch((error: unknown) => refuseRerun(bendId, error))).trace
+  return (await rerun(raw, blocks).catch((error: unknown) => refuseRerun(bendId, error))).trace
 }

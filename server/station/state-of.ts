@@ -1,4 +1,6 @@
 import type { LinkState, Notice, StationState } from '../messages/live.ts'
+import type { Catalogue } from '../own-blocks/catalogue.ts'
+import { ownBlockNotices } from '../own-blocks/notices.ts'
 import type { BendDesk } from './bend-desk.ts'
 import type { makeDeviceEar } from './device-ear.ts'
 import { type Conditions, noticesFor } from './notices.ts'
@@ -7,6 +9,7 @@ import type { ReadoutDesk } from './readout-desk.ts'
 /** What a station is made of, as far as its page shows it. */
 interface Around {
   readonly software: string
+  readonly catalogue: Catalogue
   readonly bench: StationState['bench']
   readonly desk: BendDesk
   readonly ear: ReturnType<ReturnType<typeof makeDeviceEar>['state']>
@@ -55,6 +58,7 @@ export function stateOf(around: Around): StationState {
       }),
       ...readout.notices(),
       ...boardNotices,
+      ...ownBlockNotices(around.catalogue),
     ],
   }
 }

@@ -1,6 +1,7 @@
 import type { History } from '../history/history.ts'
 import type { Clock, Link } from '../link/link.ts'
 import type { Wire } from '../messages/wire.ts'
+import type { Catalogue } from '../own-blocks/catalogue.ts'
 import type { BenchDoor } from './bench-door.ts'
 
 /** Housekeeping: bends that wait for the disk, counters on the page. */
@@ -15,4 +16,6 @@ export interface StationParts {
   /** What the lines of the link are; as of the bench without it. */
   readonly wire?: () => Wire
   readonly software: string
+  /** The blocks that chains are made of. */
+  readonly catalogue: Catalogue
 }

@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
 import { makeRandom } from '../../firmware-protocol/bench/random.ts'
 import type { BendTruth } from '../../firmware-protocol/bench/workshop.ts'
+import { catalogue } from '../../server/blocks/index.ts'
 import { runDemo } from '../../server/demo.ts'
 import type { NewBend } from '../../server/messages/bends.ts'
 import { aimShown, firstAim } from '../../server/station/coach.ts'
@@ -122,7 +123,7 @@ test(`seed ${FIRST_SEED}: the stored lines of a bend give the same record again,
     const raw = history.raw(id)
     const setup = history.setups().find((stored) => stored.id === bend?.setupId)
     if (bend === null || raw === null || setup === undefined) throw new Error(`bend ${id} is gone`)
-    const draft = (await rerun(raw)).drafts.at(-1)
+    const draft = (await rerun(raw, catalogue)).drafts.at(-1)
     if (draft === undefined) throw new Error(`the lines of bend ${id} close no bend`)
     // The model as it stood before: what the shop's bends up to this one had taught.
     const lessons = () => [...history.lessons()].filter((lesson) => lesson.id < id)

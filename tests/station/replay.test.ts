@@ -1,5 +1,6 @@
 import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
+import { catalogue } from '../../server/blocks/index.ts'
 import { openHistory } from '../../server/history/open.ts'
 import type { BendTrace } from '../../server/messages/bends.ts'
 import { rerun } from '../../server/station/rerun.ts'
@@ -33,7 +34,7 @@ describe.skipIf(skipWithout('socat'))('a bend recorded over a real tty', () => {
     const raw = history.raw(bend.id)
     history.close()
     if (raw === null) throw new Error('the bend has no lines')
-    const again = await rerun(raw)
+    const again = await rerun(raw, catalogue)
     expect(again.drafts).toHaveLength(1)
     expect(again.drafts[0]).toMatchObject({
       goes: bend.goes,

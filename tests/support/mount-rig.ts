@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { expect, type TestContext } from 'vitest'
 import type { BenchMount } from '../../firmware-protocol/bench/mount.ts'
 import type { BendTruth } from '../../firmware-protocol/bench/workshop.ts'
+import { catalogue } from '../../server/blocks/index.ts'
 import { openHistory } from '../../server/history/open.ts'
 import type { Bend, BendTrace } from '../../server/messages/bends.ts'
 import type { Sensor } from '../../server/messages/sensor.ts'
@@ -80,7 +81,7 @@ export async function expectSameAgain(
   const verified = history.verify()
   history.close()
   if (raw === null) throw new Error('the bend has no lines')
-  const again = await rerun(raw)
+  const again = await rerun(raw, catalogue)
   expect(again.drafts.at(-1)).toMatchObject({
     goes: bend.goes,
     datumDeg: bend.datumDeg,

@@ -6,6 +6,7 @@ import type { History } from '../../server/history/history.ts'
 import { openHistory } from '../../server/history/open.ts'
 import { type BenchLink, makeBenchLink } from '../../server/link/bench-link.ts'
 import type { Link } from '../../server/link/link.ts'
+import { type Catalogue, SHIPPED } from '../../server/own-blocks/catalogue.ts'
 import type { BenchDoor } from '../../server/station/bench-door.ts'
 import { Station } from '../../server/station.ts'
 import { makeSimulatedClock } from './simulated-clock.ts'
@@ -17,6 +18,7 @@ export interface RigOptions extends MountSpec {
   /** Puts something between station and disk. */
   readonly throughHistory?: (history: History) => History
   readonly dataDir?: string
+  readonly catalogue?: Catalogue
   /** The bench is a board on the wire, which says itself that it is simulated. */
   readonly isBoard?: boolean
 }
@@ -30,7 +32,14 @@ const door = (bench: BenchLink): BenchDoor => ({
 
 /** A whole station on the bench, on a simulated clock, with a real history file. */
 export function makeRig(options: RigOptions) {
-  const { throughLink, throughHistory, dataDir, isBoard = false, ...spec } = options
+  const {
+    throughLink,
+    throughHistory,
+    dataDir,
+    isBoard = false,
+    catalogue = SHIPPED,
+    ...spec
+  } = options
   const clock = makeSimulatedClock()
   const folder = dataDir ?? mkdtempSync(join(tmpdir(), 'overbend-rig-'))
   const bench = makeBenchLink({ ...spec, clock })
@@ -41,6 +50,7 @@ export function makeRig(options: RigOptions) {
     history: throughHistory?.(history) ?? history,
     bench: isBoard ? null : door(bench),
     software: 'test',
+    catalogue,
   })
   return {
     clock,

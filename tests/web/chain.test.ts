@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { dieEncoderChain } from '../../server/blocks/shipped/die-encoder.ts'
 import { makeWeb } from '../support/web.ts'
 
 describe('GET /api/chain', () => {
@@ -25,5 +26,39 @@ describe('GET /api/chain/seen', () => {
       ...{ block: 'link', port: 'line', good: 0, uncertain: 0, bad: 0 },
       ...{ value: null, quality: 3, timeS: null },
     })
+  })
+})
+
+describe('POST /api/chain/check', () => {
+  const formula = (expression: string) => ({
+    ...dieEncoderChain,
+    blocks: [...dieEncoderChain.blocks, { id: 'sum', kind: 'formula', parameters: { expression } }],
+    connections: [...dieEncoderChain.connections, { from: 'datum.angle', to: 'sum.a' }],
+  })
+  const blocks = (count: number) => ({
+    ...dieEncoderChain,
+    blocks: Array.from({ length: count }, (_, n) => ({ id: `b${n}`, kind: 'delay' })),
+  })
+  test.each<[string, unknown, number, RegExp]>([
+    ['a newer version', { ...dieEncoderChain, version: 2 }, 400, /version 2.*reads up to 1/],
+    [
+      'an unknown block',
+      { ...dieEncoderChain, blocks: [{ id: 'x', kind: 'abacus' }] },
+      400,
+      /no block "abacus"/,
+    ],
+    ['a thousand blocks', blocks(1000), 400, /1000 blocks; a chain has 200 at the most/],
+    ['a hundred thousand blocks', blocks(100_000), 413, /larger than/],
+    ['a formula that loops', formula('a; while (1) {}'), 400, /";" at place 2/],
+    ['a formula that reads the process', formula('process.env'), 400, /no "process"/],
+    ['a formula that reads a prototype', formula('a.constructor'), 400, /expression is refused/],
+  ])('%s is refused with one sentence', async (_, file, status, sentence) => {
+    const { app, station } = makeWeb()
+    const revision = station.chain.view().revision
+    const answer = await app.inject({ method: 'POST', url: '/api/chain/check', payload: { file } })
+    expect(answer.statusCode).toBe(status)
+    expect(answer.json().sentence).toMatch(sentence)
+    expect(answer.json().sentence).not.toMatch(/\n/)
+    expect(station.chain.view().revision).toBe(revision)
   })
 })

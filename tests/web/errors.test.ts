@@ -2,6 +2,7 @@ import { once } from 'node:events'
 import { connect } from 'node:net'
 import type { InjectOptions } from 'fastify'
 import { describe, expect, test } from 'vitest'
+import { catalogue } from '../../server/blocks/index.ts'
 import { dieEncoderChain } from '../../server/blocks/shipped/die-encoder.ts'
 import { HistoryError } from '../../server/history/errors.ts'
 import type { Refusal } from '../../server/messages/commands.ts'
@@ -92,7 +93,7 @@ const oldRecord = () =>
     wrap: (station) => ({
       ...station,
       trace: (id) =>
-        rerun({ chain: ANCIENT_CHAIN, snapshot: '{}', lines: [] }).then(
+        rerun({ chain: ANCIENT_CHAIN, snapshot: '{}', lines: [] }, catalogue).then(
           ({ trace }) => trace,
           (error: unknown) => refuseRerun(id, error),
         ),

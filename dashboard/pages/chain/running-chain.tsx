@@ -9,6 +9,7 @@ import { isDraft } from './draft-text.ts'
 import type { Flow } from './flow.ts'
 import { focusOpener } from './focus.ts'
 import type { Placed } from './layout.ts'
+import { OwnBlocks } from './own-blocks.tsx'
 import { RevisionsSheet } from './revisions-sheet.tsx'
 
 const { chain: say } = words
@@ -45,7 +46,7 @@ function Head(props: {
   showRevisions(): void
 }) {
   const { view, isText } = props
-  const { revision, note, waiting, file } = view
+  const { revision, note, waiting, file, own } = view
   return (
     <>
       <div class="chain-head">
@@ -66,9 +67,10 @@ function Head(props: {
           )}
         </p>
       </div>
+      <OwnBlocks own={own} />
       {waiting !== null && (
         <p class="chain-waiting" role="status">
-          {say.apply.waiting(waiting.who, waiting.why)}
+          {say.apply.waiting(waiting.revision, waiting.who, waiting.why)}
         </p>
       )}
     </>

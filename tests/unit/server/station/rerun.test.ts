@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest'
+import { catalogue } from '../../../../server/blocks/index.ts'
 import { dieEncoderChain } from '../../../../server/blocks/shipped/die-encoder.ts'
 import { refuseRerun, rerun } from '../../../../server/station/rerun.ts'
 
@@ -16,7 +17,7 @@ describe('a record that this version cannot run', () => {
     ['a snapshot of another chain', CHAIN, '{"blocks":{}}', 'snapshot'],
   ])('%s: refused in one sentence that names the bend and says what is left', async (...given) => {
     const [, chain, snapshot, named] = given
-    const refusal = await rerun({ chain, snapshot, lines: [] })
+    const refusal = await rerun({ chain, snapshot, lines: [] }, catalogue)
       .catch((error: unknown) => refuseRerun(7, error))
       .catch((error: unknown) => error as Error)
     expect(refusal).toMatchObject({ code: 'no-rerun', name: 'Refused' })
