@@ -154,6 +154,8 @@ export interface History {
   newestChain(name: string): ChainRevision | null
   /** The newest first. */
   chainRevisions(name: string, limit: number): ChainRevision[]
+  /** Does several of these as one: all of them, or none where one throws. */
+  together<T>(work: () => T): T
   /** Small settings that are no evidence: the job in hand, the set-up in use. */
   remember(key: string, value: unknown): void
   recall(key: string): unknown

@@ -37,6 +37,7 @@ function makeLateHistory(open: () => History): History {
     chainRevision: (id) => opened?.chainRevision(id) ?? null,
     newestChain: (name) => opened?.newestChain(name) ?? null,
     chainRevisions: (name, limit) => opened?.chainRevisions(name, limit) ?? [],
+    together: (work) => now().together(work),
     remember: (key, value) => now().remember(key, value),
     recall: (key) => now().recall(key),
     verify: (anchor) => now().verify(anchor),

@@ -80,6 +80,10 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     lessons: guarded(() => guardedEach(lessonsIn(db))),
     placeBends: guarded(makePlaceBends(db)),
     bendsByHands: guarded(lookups.byHands),
+    together<T>(work: () => T): T {
+      checkOpen()
+      return naming(file, () => db.transaction(work).immediate())
+    },
     ...guardedAll(makeNotes(db)),
     ...guardedAll(makeSetups(db, wallMs)),
     ...guardedAll(makeReadoutLog(db)),

@@ -1,7 +1,7 @@
 import { type Static, Type } from 'typebox'
 import { SIGNING_ROLES } from './act-kinds/signature.ts'
 import { BendReadout } from './readout.ts'
-import { angleDeg, oneOf, orNull, strict } from './schema.ts'
+import { angleDeg, name, oneOf, orNull, strict } from './schema.ts'
 import { Die, Job, Sensor, Tube } from './setup.ts'
 
 /**
@@ -39,6 +39,16 @@ export const Prediction = strict({
   }),
 })
 export type Prediction = Static<typeof Prediction>
+
+/** Of a bend that was not seen by a sensor here but taken over from an old notebook. */
+export const Imported = strict({
+  file: Type.String({ maxLength: 80, description: 'Name of the file.' }),
+  sha256: Type.String({ description: 'Of its text, hexadecimal.' }),
+  line: Type.Integer({ minimum: 1, description: 'Line of the file, from 1.' }),
+  by: name('Who imported it.'),
+  at: Type.String({ description: 'When, ISO 8601 with offset.' }),
+})
+export type Imported = Static<typeof Imported>
 
 export const VERDICTS = ['in', 'under', 'over', 'incomplete'] as const
 export const Verdict = oneOf(VERDICTS)
@@ -85,6 +95,7 @@ export const NewBend = strict({
   firmware: orNull(Type.String()),
   software: Type.String(),
   simulated: Type.Boolean({ description: 'True when the built-in bench made it.' }),
+  imported: Type.Optional(Imported),
 })
 export type NewBend = Static<typeof NewBend>
 
@@ -124,6 +135,7 @@ export const RecordedRow = Type.Pick(Bend, [
   'verdict',
   'simulated',
   'readout',
+  'imported',
 ])
 
 /** What people did about a bend, as far as a list shows it. */

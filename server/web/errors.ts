@@ -11,6 +11,7 @@ export const ERRORS = {
   'bad-json': [400, 'The body is not readable as JSON; send one JSON document.'],
   'chain-refused': [400, 'This chain cannot run here.'],
   'calibration-refused': [400, 'These points make no calibration.'],
+  'notebook-refused': [400, 'This notebook cannot be imported.'],
   'bad-request': [400, 'The request could not be understood.'],
   'not-paired': [401, 'This device is not paired yet; enter the code that the daemon printed.'],
   'wrong-code': [401, 'That is not the pairing code; it is on the screen of the daemon.'],

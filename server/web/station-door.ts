@@ -14,6 +14,12 @@ import type {
 } from '../messages/chain.ts'
 import type { BenchAct, OperatorAct } from '../messages/commands.ts'
 import type { LiveMessage, StationState } from '../messages/live.ts'
+import type {
+  NotebookAsk,
+  NotebookPreview,
+  NotebookTake,
+  NotebookTaken,
+} from '../messages/notebook.ts'
 import type { ArmOutput } from '../messages/output.ts'
 import type {
   Axes,
@@ -73,6 +79,14 @@ export interface TeachingDoor {
 export interface BendActsDoor {
   /** Enters it in the log of acts. Throws `Refused` where it has no place on the bend as it stands. */
   add<K extends ActKind>(kind: K, bend: Bend, ask: ActAsk<K>, whoKnownBy: KnownBy): Act
+}
+
+/** A shop's old notebook. Both throw `Refused` where it is not to be read. */
+export interface NotebookDoor {
+  /** What would be imported, and everything that is in the way of it. */
+  preview(ask: NotebookAsk): NotebookPreview
+  /** Records all of it, or nothing. */
+  take(take: NotebookTake): NotebookTaken
 }
 
 /** What is known of springback. Both throw `HistoryError` when the history cannot be read. */

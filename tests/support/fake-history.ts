@@ -209,6 +209,7 @@ export function makeFakeHistory(): History {
         .filter((one) => one.name === name)
         .reverse()
         .slice(0, limit),
+    together: (work) => work(),
     remember: (key, value) => void kept.set(key, value),
     recall: (key) => kept.get(key),
     verify,

@@ -1,0 +1,108 @@
+import { createHash } from 'node:crypto'
+import { Type } from 'typebox'
+import { Value } from 'typebox/value'
+import type { History } from '../../history/history.ts'
+import { isoWithOffset } from '../../history/iso-time.ts'
+import type { Clock } from '../../link/link.ts'
+import type { NotebookAsk, NotebookTake, NotebookTaken } from '../../messages/notebook.ts'
+import { strict } from '../../messages/schema.ts'
+import type { StoredSetup } from '../../messages/setup.ts'
+import { type NotebookDoor, Refused } from '../../web/station-door.ts'
+import { NO_LINES } from '../left-open.ts'
+import { wholeSetup } from '../whole-setup.ts'
+import { importedBend } from './imported-bend.ts'
+import type { NotebookLine } from './read-line.ts'
+import { previewOf, readNotebook, refuseProblems } from './read-notebook.ts'
+
+const TAKEN_KEY = 'notebooks imported'
+/** A shop has fewer notebooks; the oldest are forgotten first. */
+const TAKEN_MAX = 200
+
+const TakenBefore = Type.Array(
+  strict({ sha256: Type.String(), first: Type.Integer(), last: Type.Integer() }),
+)
+
+export interface NotebookParts {
+  readonly history: Pick<
+    History,
+    'setups' | 'addSetup' | 'append' | 'together' | 'remember' | 'recall'
+  >
+  readonly clock: Pick<Clock, 'wallMs'>
+  readonly software: string
+  /** Throws `Refused` in mid-bend. */
+  demandRest(): void
+  /** What still waits for the disk belongs before them. */
+  flush(): void
+  /** Everything that bends have taught is to be made anew. */
+  retaught(): void
+}
+
+/** Takes over a shop's old notebook: looked at first, then all of it or nothing. */
+export function makeNotebookDesk(parts: NotebookParts): NotebookDoor {
+  const { history, clock, software } = parts
+
+  function setupOf({ setupId }: NotebookAsk): StoredSetup {
+    const setup = history.setups().find(({ id }) => id === setupId)
+    if (setup === undefined)
+      throw new Refused('no-such-setup', `There is no set-up number ${setupId}.`, 'setupId')
+    return setup
+  }
+
+  const before = () => {
+    const kept = history.recall(TAKEN_KEY)
+    return Value.Check(TakenBefore, kept) ? kept : []
+  }
+
+  function refuseTwice(sha256: string): void {
+    const taken = before().find((each) => each.sha256 === sha256)
+    if (taken === undefined) return
+    const { first, last } = taken
+    throw new Refused(
+      'notebook-refused',
+      `This file was imported before, as records ${first} to ${last}: nothing was imported.`,
+      'text',
+    )
+  }
+
+  function record(take: NotebookTake, lines: readonly NotebookLine[], sha256: string) {
+    const made = setupOf(take)
+    const at = isoWithOffset(clock.wallMs())
+    const setups = new Map<string, StoredSetup>([[made.setup.tube.lot, made]])
+    const setupFor = (lot: string): StoredSetup => {
+      const { setup } = made
+      const known =
+        setups.get(lot) ?? history.addSetup(wholeSetup({ ...setup, tube: { ...setup.tube, lot } }))
+      setups.set(lot, known)
+      return known
+    }
+    const ids = lines.map((line) => {
+      const imported = { file: take.file, sha256, line: line.line, by: take.who, at }
+      const setup = setupFor(line.lot ?? made.setup.tube.lot)
+      const bend = importedBend(line, { setup, imported, software, teach: take.teach })
+      return history.append(bend, NO_LINES, true).id
+    })
+    const taken = { bends: ids.length, first: ids[0] ?? 0, last: ids.at(-1) ?? 0 }
+    const { first, last } = taken
+    history.remember(TAKEN_KEY, [...before(), { sha256, first, last }].slice(-TAKEN_MAX))
+    return taken
+  }
+
+  function takeOver(take: NotebookTake): NotebookTaken {
+    parts.demandRest()
+    setupOf(take)
+    const notebook = readNotebook(take)
+    refuseProblems(notebook)
+    const sha256 = createHash('sha256').update(take.text).digest('hex')
+    refuseTwice(sha256)
+    parts.flush()
+    // In the order they were made: numbers are given in it.
+    const lines = notebook.lines.toSorted(
+      (a, b) => Date.parse(a.startedAt) - Date.parse(b.startedAt),
+    )
+    const taken = history.together(() => record(take, lines, sha256))
+    if (take.teach) parts.retaught()
+    return taken
+  }
+
+  return { preview: (ask) => previewOf(readNotebook(ask), setupOf(ask)), take: takeOver }
+}
