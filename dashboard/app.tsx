@@ -4,6 +4,7 @@ import { BendPage } from './pages/bend/bend-page.tsx'
 import { ChainPage } from './pages/chain/chain-page.tsx'
 import { HistoryPage } from './pages/history/history-page.tsx'
 import { RecordPage } from './pages/history/record-page.tsx'
+import { NotebookPage } from './pages/notebook/notebook-page.tsx'
 import { PairPage } from './pages/pair/pair-page.tsx'
 import { SensorPage } from './pages/sensor/sensor-page.tsx'
 import { SetupPage } from './pages/setup/setup-page.tsx'
@@ -16,6 +17,7 @@ function Page() {
   if (here.page === 'sensor') return <SensorPage />
   if (here.page === 'setup') return <SetupPage />
   if (here.page === 'chain') return <ChainPage />
+  if (here.page === 'notebook') return <NotebookPage />
   if (here.page === 'history') return <HistoryPage />
   if (here.page === 'record') return <RecordPage key={here.bendId} bendId={here.bendId} />
   if (here.page === 'springback')

@@ -16,6 +16,12 @@ import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/comma
 import type { FirstBend, FirstBendAsk } from '../../server/messages/first-bend.ts'
 import type { StationState } from '../../server/messages/live.ts'
 import type { MaterialRow } from '../../server/messages/material.ts'
+import type {
+  NotebookAsk,
+  NotebookPreview,
+  NotebookTake,
+  NotebookTaken,
+} from '../../server/messages/notebook.ts'
 import type { ArmOutput } from '../../server/messages/output.ts'
 import type {
   Axes,
@@ -69,6 +75,9 @@ const ANSWER_WITHIN_MS = 8000
 const PROBED_WITHIN_MS = 90_000
 /** Twenty bends run again, twice each, on a small computer. */
 const PROVED_WITHIN_MS = 180_000
+
+/** Ten thousand lines on a slow disk. */
+const NOTEBOOK_WITHIN_MS = 120_000
 
 async function refusalOf(response: Response): Promise<Refusal> {
   const fallback = { code: `http-${response.status}`, sentence: words.api.noSentence }
@@ -149,6 +158,10 @@ export const api = {
   springback: (setupId: number | null) =>
     ask<SpringbackView>('GET', setupId === null ? 'springback' : `springback?setup=${setupId}`),
   lots: () => ask<LotTable>('GET', 'springback/lots'),
+  previewNotebook: (what: NotebookAsk) =>
+    ask<NotebookPreview>('POST', 'notebook/preview', what, NOTEBOOK_WITHIN_MS),
+  takeNotebook: (what: NotebookTake) =>
+    ask<NotebookTaken>('POST', 'notebook', what, NOTEBOOK_WITHIN_MS),
   trace: (bendId: number) => ask<BendTrace>('GET', `bends/${bendId}/trace`),
   rawAddress: (bendId: number) => `/api/bends/${bendId}/raw`,
 }

@@ -4,6 +4,7 @@ export type Route =
   | { readonly page: 'sensor' }
   | { readonly page: 'chain' }
   | { readonly page: 'history' }
+  | { readonly page: 'notebook' }
   | { readonly page: 'record'; readonly bendId: number }
   /** `setupId` null: of the set-up in use. */
   | { readonly page: 'springback'; readonly setupId: number | null }
@@ -11,7 +12,8 @@ export type Route =
 /** Reads a hash like `#/history/12`. Anything unknown is the Bend page. */
 export function routeOf(hash: string): Route {
   const [, page, id] = /^#\/([a-z]+)(?:\/(\d{1,9}))?$/.exec(hash) ?? []
-  if (page === 'setup' || page === 'sensor' || page === 'chain') return { page }
+  if (page === 'setup' || page === 'sensor' || page === 'chain' || page === 'notebook')
+    return { page }
   if (page === 'history') return id ? { page: 'record', bendId: Number(id) } : { page }
   if (page === 'springback') return { page, setupId: id ? Number(id) : null }
   return { page: 'bend' }

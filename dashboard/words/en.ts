@@ -239,6 +239,8 @@ export const words = {
     springback: 'Springback',
     goes: 'Goes',
     simulated: 'simulated',
+    imported: 'imported',
+    importNotebook: 'Import an old notebook',
     verdicts: { in: 'in', under: 'under', over: 'over', incomplete: 'incomplete' },
     back: 'All bends',
     print: 'Print',
@@ -260,6 +262,9 @@ export const words = {
     started: 'Started',
     finished: 'Finished',
     closedBy: 'Closed by',
+    imported: 'Imported',
+    importedFrom: (file: string, line: number, by: string, at: string) =>
+      `${file}, line ${line}, by ${by}, ${at}. No sensor saw this bend.`,
     wanted: 'Wanted',
     offBy: 'Off by',
     springback: 'Springback',

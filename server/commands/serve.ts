@@ -16,6 +16,7 @@ import { type BenchSensor, benchSensor } from '../station/bench-sensor.ts'
 import { makeBendActs } from '../station/bend-acts.ts'
 import { makeLink } from '../station/make-link.ts'
 import { makeMemory } from '../station/memory.ts'
+import { makeNotebookDesk } from '../station/notebook/notebook-desk.ts'
 import { makeWireDesk } from '../station/wire-desk.ts'
 import { Station } from '../station.ts'
 import { software } from '../version.ts'
@@ -149,8 +150,9 @@ async function run(flags: Flags): Promise<void> {
   const { clock, station, wire } = assemble(flags, given, history, catalogue)
   const isBench = wire.bench() !== null
   const access = makeAccess({ host: flags.host, clock })
-  const acts = makeBendActs({ history, clock, software, teaching: () => [station.teaching] })
-  const parts = { station, wire, history, acts, access, clock, software, log: logLine }
+  const whole = { history, clock, software, teaching: () => [station.teaching] }
+  const doors = { acts: makeBendActs(whole), notebook: makeNotebookDesk(whole) }
+  const parts = { station, wire, history, ...doors, access, clock, software, log: logLine }
   const app = buildApp({ ...parts, dashboardDir: dashboardFolder() })
   station.start()
   const isOwn = flags.benchMount !== undefined || flags.benchPressure === true

@@ -28,9 +28,9 @@ const Source = strict({
 })
 export type Source = Static<typeof Source>
 
-const Mapping = Type.Partial(
-  strict(Object.fromEntries(NOTEBOOK_FIELDS.map((field) => [field, Source]))),
-  { description: 'Where each field comes from; what is left out is not in the notebook.' },
+/** Where each field comes from; what is left out is not in the notebook. */
+const Mapping = strict(
+  Object.fromEntries(NOTEBOOK_FIELDS.map((field) => [field, Type.Optional(Source)])),
 )
 export type Mapping = { readonly [F in NotebookField]?: Source }
 

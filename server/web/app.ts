@@ -21,6 +21,7 @@ import { document } from './resources/document.ts'
 import { health } from './resources/health.ts'
 import { liveStream } from './resources/live.ts'
 import { materials } from './resources/materials.ts'
+import { notebook } from './resources/notebook.ts'
 import { output } from './resources/output.ts'
 import { pairing } from './resources/pairing.ts'
 import { readout } from './resources/readout.ts'
@@ -61,6 +62,7 @@ const RESOURCES: readonly Resource[] = [
   bends,
   acts,
   springback,
+  notebook,
   verify,
   health,
   pairing,

@@ -2,7 +2,7 @@ import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox'
 import type { History } from '../history/history.ts'
 import type { Access } from './access.ts'
 import type { Log, WebClock } from './clock.ts'
-import type { BendActsDoor, StationDoor, WireDoor } from './station-door.ts'
+import type { BendActsDoor, NotebookDoor, StationDoor, WireDoor } from './station-door.ts'
 
 /** What the web is built from; every part is handed in, so that a test can hand in its own. */
 export interface WebParts {
@@ -10,6 +10,7 @@ export interface WebParts {
   readonly wire: WireDoor
   readonly history: History
   readonly acts: BendActsDoor
+  readonly notebook: NotebookDoor
   readonly access: Access
   readonly clock: WebClock
   /** Version of this software, as health and the OpenAPI document give it. */

@@ -42,6 +42,7 @@ async function openLive() {
     wire: makeFakeWire(),
     history: station.history,
     acts: station.bendActs,
+    notebook: station.notebook,
     dashboardDir: null,
     access: makeAccess({ host: '127.0.0.1', clock: realClock }),
     clock: realClock,

@@ -77,6 +77,7 @@ interface Contrast {
 const PAGES = [
   { address: 'bend', sign: '.missing-what' },
   { address: 'history', sign: 'tbody tr' },
+  { address: 'notebook', sign: '#notebook-file' },
   { address: 'history/2', sign: '.record-trace canvas' },
   { address: 'springback', sign: '.lots tbody tr' },
   { address: 'sensor', sign: '.check-chart circle' },

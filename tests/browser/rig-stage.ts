@@ -1,4 +1,5 @@
 import { makeBendActs } from '../../server/station/bend-acts.ts'
+import { makeNotebookDesk } from '../../server/station/notebook/notebook-desk.ts'
 import { makeAccess } from '../../server/web/access.ts'
 import { buildApp } from '../../server/web/app.ts'
 import { listen } from '../../server/web/listen.ts'
@@ -13,16 +14,18 @@ export type Rig = ReturnType<typeof makeRig>
 /** A whole station on the bench, on a simulated clock and a real history, behind the real web. */
 export async function openRigStage(dashboardDir: string, options: RigOptions) {
   const rig = makeRig(options)
+  const daemonWide = {
+    history: rig.history,
+    clock: rig.clock,
+    software: 'test',
+    teaching: () => [rig.station.teaching],
+  }
   const app = buildApp({
     station: rig.station,
     wire: makeFakeWire(),
     history: rig.history,
-    acts: makeBendActs({
-      history: rig.history,
-      clock: rig.clock,
-      software: 'test',
-      teaching: () => [rig.station.teaching],
-    }),
+    acts: makeBendActs(daemonWide),
+    notebook: makeNotebookDesk(daemonWide),
     dashboardDir,
     access: makeAccess({ host: HOST, clock: realClock }),
     clock: realClock,

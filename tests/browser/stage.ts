@@ -86,6 +86,7 @@ export async function openStage(
     wire: makeFakeWire(),
     history: station.history,
     acts: station.bendActs,
+    notebook: station.notebook,
     dashboardDir,
     access: makeAccess({ host: HOST, clock: realClock }),
     clock: realClock,

@@ -26,6 +26,7 @@ const app = buildApp({
   wire: makeFakeWire(),
   history: station.history,
   acts: station.bendActs,
+  notebook: station.notebook,
   dashboardDir: new URL('../../dist/dashboard', import.meta.url).pathname,
   access: makeAccess({ host: HOST, clock: realClock }),
   clock: realClock,

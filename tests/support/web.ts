@@ -45,6 +45,7 @@ export function makeWeb(options: TestWebOptions = {}): TestWeb {
     wire,
     history: station.history,
     acts: station.bendActs,
+    notebook: station.notebook,
     dashboardDir,
     access,
     clock,

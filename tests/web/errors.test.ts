@@ -73,6 +73,11 @@ const post = (url: string, payload: object): Request => ({ method: 'POST', url, 
 const CALIBRATION = { who: 'Q', gauge: { name: 'Blocks', certificate: '' }, toleranceDeg: 1 }
 const PIECE = { who: 'Q', name: 'P', knownDeg: 90, standardDeg: 0.05, limitDeg: 0.2 }
 
+const NOTEBOOK = {
+  ...{ file: 'n.csv', text: 'Date', separator: 'comma', decimal: 'point', dates: 'year-first' },
+  ...{ setupId: 1, mapping: {}, who: 'Q', teach: false },
+}
+
 async function whileMoving(): Promise<Seen> {
   const { app, station } = makeWeb()
   station.step(500)
@@ -153,6 +158,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'chain-refused': () => inject(post('/api/chain/check', { file: {} })),
   'calibration-refused': () =>
     inject(post('/api/readout/calibrations', { ...CALIBRATION, points: [] })),
+  'notebook-refused': () => inject(post('/api/notebook', NOTEBOOK)),
   'bad-request': () => inject('/%'),
   'not-paired': () =>
     inject({ url: '/api/station', remoteAddress: '192.0.2.50' }, { host: '0.0.0.0' }),

@@ -77,6 +77,7 @@ function Row({ row }: { row: BendRow }) {
       <td class="part">
         {row.part}
         {row.simulated && <span class="wide"> ({say.simulated})</span>}
+        {row.imported && <span> ({say.imported})</span>}
         <span class="narrow-only">{words.bendOf(row.piece, row.bendNumber)}</span>
       </td>
       <td class="wide">{row.piece}</td>

@@ -61,6 +61,11 @@ export function HistoryPage() {
         <p class="desk-intro">{isFiltered ? say.none : say.empty}</p>
       )}
       {value && value.bends.length > 0 && <BendTable rows={value.bends} />}
+      <p>
+        <a class="plain" href="#/notebook">
+          {say.importNotebook}
+        </a>
+      </p>
       <Paging before={before} nextBefore={value?.nextBefore ?? null} onTurn={setBefore} />
     </main>
   )

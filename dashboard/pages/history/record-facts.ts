@@ -10,6 +10,12 @@ const { none } = words.facts
 
 const angle = (deg: number | null) => (deg === null ? none : degrees(deg, 2))
 
+function importedFacts({ imported }: Bend): SheetFact[] {
+  if (imported === undefined) return []
+  const { file, line, by, at } = imported
+  return [{ name: say.imported, value: say.importedFrom(file, line, by, moment(at)) }]
+}
+
 /** What came of the bend. */
 export function resultFacts(bend: Bend): SheetFact[] {
   const { wantedDeg, toleranceDeg, releasedDeg } = bend
@@ -31,6 +37,7 @@ export function resultFacts(bend: Bend): SheetFact[] {
     { name: say.started, value: moment(bend.startedAt) },
     { name: say.finished, value: moment(bend.finishedAt) },
     { name: say.closedBy, value: bend.closedBy },
+    ...importedFacts(bend),
     { name: say.learned, value: bend.learned === 'yes' ? say.yes : say.no(bend.notLearnedWhy) },
   ]
 }

@@ -7,7 +7,7 @@ import type { Clock } from '../../link/link.ts'
 import type { NotebookAsk, NotebookTake, NotebookTaken } from '../../messages/notebook.ts'
 import { strict } from '../../messages/schema.ts'
 import type { StoredSetup } from '../../messages/setup.ts'
-import { type NotebookDoor, Refused } from '../../web/station-door.ts'
+import { type NotebookDoor, Refused, type TeachingDoor } from '../../web/station-door.ts'
 import { NO_LINES } from '../left-open.ts'
 import { wholeSetup } from '../whole-setup.ts'
 import { importedBend } from './imported-bend.ts'
@@ -29,12 +29,8 @@ export interface NotebookParts {
   >
   readonly clock: Pick<Clock, 'wallMs'>
   readonly software: string
-  /** Throws `Refused` in mid-bend. */
-  demandRest(): void
-  /** What still waits for the disk belongs before them. */
-  flush(): void
-  /** Everything that bends have taught is to be made anew. */
-  retaught(): void
+  /** Of every bender: what was taught is made anew in all of them. */
+  readonly teaching: () => readonly TeachingDoor[]
 }
 
 /** Takes over a shop's old notebook: looked at first, then all of it or nothing. */
@@ -88,19 +84,19 @@ export function makeNotebookDesk(parts: NotebookParts): NotebookDoor {
   }
 
   function takeOver(take: NotebookTake): NotebookTaken {
-    parts.demandRest()
+    const benders = parts.teaching()
+    for (const bender of benders) bender.demandPause()
     setupOf(take)
     const notebook = readNotebook(take)
     refuseProblems(notebook)
     const sha256 = createHash('sha256').update(take.text).digest('hex')
     refuseTwice(sha256)
-    parts.flush()
     // In the order they were made: numbers are given in it.
     const lines = notebook.lines.toSorted(
       (a, b) => Date.parse(a.startedAt) - Date.parse(b.startedAt),
     )
     const taken = history.together(() => record(take, lines, sha256))
-    if (take.teach) parts.retaught()
+    if (take.teach) for (const bender of benders) bender.retaught()
     return taken
   }
 

@@ -59,6 +59,7 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   chainRevision: (history) => history.chainRevision(1),
   newestChain: (history) => history.newestChain('die-encoder'),
   chainRevisions: (history) => history.chainRevisions('die-encoder', 9),
+  together: (history) => history.together(() => history.append(newBend(9), rawOf(9)).id),
   remember: (history) => history.remember('name', 1),
   recall: (history) => history.recall('name'),
   verify: (history) => history.verify(),

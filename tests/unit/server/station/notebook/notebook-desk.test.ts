@@ -17,7 +17,7 @@ let dir: string
 let remove: () => void
 let history: History
 const retaught = vi.fn()
-const demandRest = vi.fn()
+const demandPause = vi.fn()
 beforeEach(() => {
   ;({ dir, remove } = makeFolder())
   history = openShop(dir)
@@ -34,9 +34,7 @@ const deskOf = (given: History = history) =>
     history: given,
     clock: { wallMs: () => Date.UTC(2026, 0, 5) },
     software: '0.1.0',
-    demandRest,
-    flush: () => undefined,
-    retaught,
+    teaching: () => [{ demandPause, retaught }],
   })
 const ask = (changes: Partial<NotebookAsk> = {}): NotebookAsk => {
   const whole: NotebookAsk = {
@@ -188,10 +186,11 @@ describe('an import', () => {
   })
 
   test('in mid-bend is refused', () => {
-    demandRest.mockImplementation(() => {
+    demandPause.mockImplementation(() => {
       throw new Refused('not-now', 'In mid-bend.')
     })
     expect(refusal(() => deskOf().take(take()))).toBe('In mid-bend.')
+    expect(history.count()).toBe(0)
   })
 
   test('keeps text as it stands: emoji, right-to-left, markup, formulas', () => {

@@ -1,0 +1,102 @@
+import type { NotebookPreview } from '../../../server/messages/notebook.ts'
+import { words } from '../../words/en.ts'
+import { notebookWords as say } from '../../words/en-notebook.ts'
+import { degrees, moment } from '../../words/format.ts'
+
+const { fields } = say
+
+/** Everything that is in the way, by line and column. */
+export function Problems({ problems, problemCount }: NotebookPreview) {
+  return (
+    <section>
+      <h2>{say.problemsTitle}</h2>
+      <p class="form-refused" role="alert">
+        {say.problems(problemCount)}
+        {problems.length < problemCount && ` ${say.shown(problems.length, problemCount)}`}
+      </p>
+      <div class="table-scroll">
+        <table aria-label={say.problemsTitle}>
+          <thead>
+            <tr>
+              <th scope="col">{say.line}</th>
+              <th scope="col">{say.column}</th>
+              <th scope="col">{say.why}</th>
+            </tr>
+          </thead>
+          <tbody>
+            {problems.map(({ line, field, sentence }) => (
+              <tr key={`${line} ${field}`}>
+                <td>{line}</td>
+                <td>{field === null ? '' : fields[field]}</td>
+                <td class="prose" dir="auto">
+                  {sentence}
+                </td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  )
+}
+
+const angle = (deg: number | null) => (deg === null ? words.facts.none : degrees(deg, 2))
+
+/** The first lines as they would be recorded. */
+export function Rows({ rows, lines, canTeach }: NotebookPreview) {
+  return (
+    <section>
+      <h2>{say.previewTitle}</h2>
+      <p>
+        {say.found(lines, canTeach)} {rows.length < lines && say.shown(rows.length, lines)}
+      </p>
+      <div class="table-scroll">
+        <table aria-label={say.previewTitle}>
+          <thead>
+            <tr>
+              {[say.line, fields.startedAt, fields.part, fields.piece, fields.bendNumber].map(
+                (name) => (
+                  <th key={name} scope="col">
+                    {name}
+                  </th>
+                ),
+              )}
+              {[fields.lot, fields.operator].map((name) => (
+                <th key={name} scope="col">
+                  {name}
+                </th>
+              ))}
+              {[fields.wantedDeg, fields.peakDeg, fields.releasedDeg].map((name) => (
+                <th key={name} scope="col" class="number">
+                  {name}
+                </th>
+              ))}
+              <th scope="col">{words.history.verdict}</th>
+              <th scope="col">{say.teaches}</th>
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((row) => (
+              <tr key={row.line}>
+                <td>{row.line}</td>
+                <td>{moment(row.startedAt)}</td>
+                <td dir="auto">{row.part}</td>
+                <td>{row.piece}</td>
+                <td>{row.bendNumber}</td>
+                <td dir="auto">{row.lot}</td>
+                <td dir="auto">{row.operator}</td>
+                <td class="number">
+                  {degrees(row.wantedDeg, 2)} ± {degrees(row.toleranceDeg, 2)}
+                </td>
+                <td class="number">{angle(row.peakDeg)}</td>
+                <td class="number">{angle(row.releasedDeg)}</td>
+                <td>{words.history.verdicts[row.verdict]}</td>
+                <td class="prose">{row.cannotTeachWhy ?? say.yes}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </section>
+  )
+}

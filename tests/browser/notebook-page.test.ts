@@ -1,0 +1,71 @@
+import type { Page } from 'playwright-core'
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { skipWithout } from '../support/needs.ts'
+import {
+  type Browser,
+  buildDashboard,
+  listenForFaults,
+  openBrowser,
+  openStage,
+  type Stage,
+} from './stage.ts'
+
+const HEAD = 'Day;Part;Angle;Tol;Bent to;Got'
+const GOOD = [HEAD, '4.3.2019;BR-5;90;1;93,2;90,3', '5.3.2019;<b>BR</b> 🙂;45;1;46,9;45,1']
+
+describe.skipIf(skipWithout('chromium'))('the page of an old notebook in Chromium', () => {
+  let browser: Browser
+  let stage: Stage
+  let page: Page
+  let faults: string[]
+
+  beforeAll(async () => {
+    stage = await openStage(await buildDashboard())
+    browser = await openBrowser()
+  })
+  afterAll(async () => {
+    await browser?.close()
+    await stage?.close()
+  })
+  beforeEach(async () => {
+    page = await browser.context.newPage()
+    faults = listenForFaults(page)
+    await page.goto(`${stage.url}/#/notebook`)
+    return () => page.close()
+  })
+
+  const choose = (lines: readonly string[]) =>
+    page.setInputFiles('#notebook-file', {
+      name: 'notebook.csv',
+      mimeType: 'text/csv',
+      buffer: Buffer.from(lines.join('\r\n')),
+    })
+  const take = () => page.getByRole('button', { name: /^Import \d+ lines?$/ })
+
+  test('is mapped, looked over and imported, and its records say so', async () => {
+    const before = stage.station.history.count()
+    await choose(GOOD)
+    // Who bent stands in no column: nothing can be imported until it is said.
+    await page.getByText('things are in the way').waitFor()
+    expect(await take().count()).toBe(0)
+    await page.getByLabel('Bent by', { exact: true }).selectOption('value')
+    await page.getByLabel('Bent by, for all lines').fill('Ada')
+    await page.getByRole('button', { name: 'Look it over' }).click()
+    await page.getByText('2 lines, of which 2 can teach').waitFor()
+    await page.getByLabel('Who imports it').fill('Quality')
+    await take().click()
+    await page.getByText('2 bends are on record').waitFor()
+    expect(stage.station.history.count()).toBe(before + 2)
+    await page.goto(`${stage.url}/#/history/${before + 2}`)
+    await page.getByText('notebook.csv, line 3, by Quality').waitFor()
+    expect(await page.getByText('<b>BR</b> 🙂').count()).toBe(1)
+    expect(faults).toEqual([])
+  })
+
+  test('whose lines do not fit its header says which, and nothing is recorded', async () => {
+    const before = stage.station.history.count()
+    await choose([...GOOD.slice(0, 1), ...GOOD.slice(1).map((line) => `${line};Ada`)])
+    await page.getByText('put quotes round').first().waitFor()
+    expect(stage.station.history.count()).toBe(before)
+  })
+})
