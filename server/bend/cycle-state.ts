@@ -50,7 +50,7 @@ export interface GoMeasure {
   releasedFrom?: ReleasedFrom
 }
 
-/** The whole memory of the bend watch: plain data that JSON carries without loss. */
+/** The whole memory of the bend watch: plain data. JSON makes null of NaN; both say that nothing came yet. */
 export interface CycleState {
   phase: Phase
   /** Number of the go in hand, from 1. */
@@ -58,8 +58,8 @@ export interface CycleState {
   now: GoMeasure
   /** The go before, to fall back on when this one turns out to be none. */
   before: GoMeasure
-  /** Time of the newest sample; null before the first. */
-  lastS: number | null
+  /** Time of the newest sample; NaN before the first, since a field that may be null costs memory each time. */
+  lastS: number
   lastDeg: number
   /** Where the die stood before samples were missing for a while; null when none are. */
   gapFromDeg: number | null
@@ -111,7 +111,7 @@ export function newCycle(_options?: CycleOptions): CycleState {
     go: 0,
     now: newGo(),
     before: newGo(),
-    lastS: null,
+    lastS: Number.NaN,
     lastDeg: 0,
     gapFromDeg: null,
     trail: newTrail(),

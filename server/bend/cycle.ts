@@ -81,7 +81,7 @@ export function stepCycle(
 ): void {
   const { timeS, angleDeg } = sample
   if (!(sample.quality <= 1 && Number.isFinite(angleDeg) && Number.isFinite(timeS))) return
-  const sinceS = timeS - (state.lastS ?? timeS)
+  const sinceS = Number.isFinite(state.lastS) ? timeS - state.lastS : 0
   if (!(sinceS >= 0)) return
   if (sinceS > GAP_S) beginGap(state)
   learnQuantum(state, angleDeg)
@@ -89,8 +89,8 @@ export function stepCycle(
   state.lastDeg = angleDeg
   if (state.phase === 'no-datum' || state.phase === 'out') return
   const { trail } = state
-  if (!extendTrail(trail, timeS, angleDeg) || trail.end < BINS_MIN) return
-  if (state.gapFromDeg !== null && !bridgeGap(state, options, timeS, report)) return
+  if (!extendTrail(trail, sample) || trail.end < BINS_MIN) return
+  if (state.gapFromDeg !== null && !bridgeGap(state, options, sample.timeS, report)) return
   watchBin(state, options, report)
 }
 

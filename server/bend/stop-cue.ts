@@ -77,7 +77,7 @@ export function stepStopCue(
   sample: CueSample,
   report: (event: CueEvent) => void,
 ): void {
-  const { timeS, angleDeg, rateDegPerS } = sample
+  const { angleDeg, rateDegPerS } = sample
   if (!(Number.isFinite(angleDeg) && Number.isFinite(rateDegPerS))) return
   const cue = state.loaded && state.aim ? forward(state, state.aim, sample) : 'none'
   state.afresh = false
@@ -87,7 +87,7 @@ export function stepStopCue(
     state.stopDeg = angleDeg
     state.stopRateDegPerS = rateDegPerS
   }
-  report({ timeS, cue, angleDeg, rateDegPerS })
+  report({ timeS: sample.timeS, cue, angleDeg, rateDegPerS })
 }
 
 function forward(state: StopCueState, aim: Aim, sample: CueSample): Cue {

@@ -55,7 +55,10 @@ export function clearTrail(trail: Trail): void {
 }
 
 /** Takes one sample. @returns true when a bin was completed by it: there is something new to look at. */
-export function extendTrail(trail: Trail, timeS: number, angleDeg: number): boolean {
+export function extendTrail(
+  trail: Trail,
+  { timeS, angleDeg }: Readonly<{ timeS: number; angleDeg: number }>,
+): boolean {
   // A hair of slack, so that 200 Hz gives one sample a bin in spite of rounding.
   const full = trail.openCount > 0 && timeS - trail.openAtS > BIN_S - 1e-6
   if (full) closeBin(trail)

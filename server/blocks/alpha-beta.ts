@@ -1,6 +1,6 @@
 import { type Static, Type } from 'typebox'
 import { defineBlock, number } from '../chain/block.ts'
-import { BAD } from '../chain/column.ts'
+import { BAD, type NumberColumn } from '../chain/column.ts'
 import { strict } from '../chain/strict.ts'
 import { rateUnitFrom, UNITS_WITH_RATE, unitFrom, unitParameter } from '../chain/unit.ts'
 import { gapParameter, STEP_MIN_S, trueQuality } from './filter-input.ts'
@@ -44,12 +44,11 @@ export const alphaBeta = defineBlock({
     rate: number(rateUnitFrom('unit'), 'Its rate, a second.'),
   },
   delaySamples: () => 0,
-  start: (): Memory => ({ started: false, lastS: 0, track: { value: 0, rate: 0 } }),
+  start: (): Memory => ({ started: false, lastS: 0, track: { rate: 0, value: 0 } }),
   step({ in: { value: given }, out: { value, rate } }, memory, settings, rows) {
     for (let row = 0; row < rows; row++) {
       const quality = trueQuality(given.value[row] as number, given.quality[row] as number)
-      if (quality < BAD)
-        take(memory, given.value[row] as number, given.timeS[row] as number, settings)
+      if (quality < BAD) take(memory, given, row, settings)
       value.value[row] = memory.track.value
       rate.value[row] = memory.track.rate
       value.quality[row] = quality
@@ -60,11 +59,13 @@ export const alphaBeta = defineBlock({
 
 function take(
   memory: Memory,
-  reading: number,
-  timeS: number,
+  given: NumberColumn,
+  row: number,
   { trackingIndex, rateHz, gapS }: Static<typeof parameters>,
 ): void {
   const { track } = memory
+  const reading = given.value[row] as number
+  const timeS = given.timeS[row] as number
   const stepS = timeS - memory.lastS
   memory.lastS = timeS
   if (!(memory.started && stepS >= 0 && stepS <= gapS)) {

@@ -43,8 +43,14 @@ const outputs = {
   events: item<readonly CycleEvent[]>('cycle-events', 'What happened at this row, in order.'),
 }
 
-/** Filled for each sample and read at once: never kept, so it is no part of any memory. */
-const sample = { timeS: 0, angleDeg: 0, quality: 0 }
+/** Filled for each sample and read at once: never kept, so it is no part of any memory. Its order: see stop-cue.ts. */
+const sample = { quality: 0, angleDeg: 0, timeS: 0 }
+
+/** What the row in hand brought to light; empty between rows. */
+let found: CycleEvent[] = []
+const report: Report = (event) => {
+  found.push(event)
+}
 
 /** The cycle of a bend: see `server/bend/cycle.ts`, which this block only connects. */
 export const bendWatch = defineBlock({
@@ -59,18 +65,15 @@ export const bendWatch = defineBlock({
     const { angle, command, datum, lost, left } = frame.in
     const { events } = frame.out
     const told = command.count + datum.count + lost.count + left.count > 0
-    const found: CycleEvent[] = []
-    const report: Report = (event) => {
-      found.push(event)
-    }
     for (let row = 0; row < rows; row++) {
-      if (told) obey(frame, memory, options, row, report)
+      if (told) obey(frame, memory, options, row)
       sample.timeS = angle.timeS[row] as number
       sample.angleDeg = angle.value[row] as number
       sample.quality = angle.quality[row] as number
       stepCycle(memory, options, sample, report)
       if (found.length === 0) continue
-      events.items[row] = found.splice(0)
+      events.items[row] = found
+      found = []
       events.count++
     }
   },
@@ -81,7 +84,6 @@ function obey(
   memory: CycleState,
   options: Static<typeof parameters>,
   row: number,
-  report: Report,
 ): void {
   const timeS = frame.in.angle.timeS[row] as number
   const lost = frame.in.lost.items[row]

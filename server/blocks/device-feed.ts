@@ -50,8 +50,8 @@ const STEP_MAX_S = 1
 interface Memory {
   readonly counters: LineCounters
   readonly missed: Missed
-  /** Of the last reading; null before the first. */
-  readingS: number | null
+  /** Of the last reading; NaN before the first. */
+  readingS: number
 }
 
 const inputs = {
@@ -77,7 +77,7 @@ export const deviceFeed = defineBlock({
   start: (): Memory => ({
     counters: noLinesYet(),
     missed: { pressureS: 0, switchS: 0 },
-    readingS: null,
+    readingS: Number.NaN,
   }),
   step(frame, memory, _, rows) {
     const { line, counts, device, trouble, lost } = frame.in
@@ -105,7 +105,7 @@ function noteSecond({ in: { counts, pressure, closed } }: FeedFrame, memory: Mem
   if (isThere(closed, row)) missed.switchS = 0
   if (!isThere(counts, row)) return
   const timeS = counts.timeS[row] as number
-  const stepS = timeS - (readingS ?? timeS)
+  const stepS = timeS - readingS
   memory.readingS = timeS
   if (!(stepS > 0 && stepS <= STEP_MAX_S)) return
   if (!isThere(pressure, row)) missed.pressureS += stepS

@@ -61,7 +61,7 @@ export function filterEvenly(
     let doubt = quality
     if (quality < BAD) {
       const timeS = given.timeS[row] as number
-      const made = take(memory, value, timeS, rateHz)
+      const made = take(memory, given, row, rateHz)
       if (made || quality > 0) memory.doubtUntilS = timeS + forgetsS
       const fits = Math.abs(memory.meanSteps - 1) <= RATE_TOLERANCE
       doubt = fits && !(timeS < memory.doubtUntilS) ? quality : Math.max(quality, UNCERTAIN)
@@ -72,7 +72,9 @@ export function filterEvenly(
 }
 
 /** @returns whether values had to be made up. */
-function take(memory: EvenFilter, value: number, timeS: number, rateHz: number): boolean {
+function take(memory: EvenFilter, given: NumberColumn, row: number, rateHz: number): boolean {
+  const value = given.value[row] as number
+  const timeS = given.timeS[row] as number
   const { filter, lastValue } = memory
   const step = (timeS - memory.lastS) * rateHz
   const steps = Math.max(1, Math.round(step))

@@ -14,34 +14,41 @@ export interface Line {
  * INFOCOM 1999: its linear program has this edge as its solution (from memory).
  */
 export function lowerEnvelope(xs: readonly number[], ys: readonly number[]): Line {
-  const hull = lowerHull(xs, ys)
-  const meanX = xs.reduce((sum, x) => sum + x, 0) / xs.length
-  const right = hull.findIndex((place, nth) => nth > 0 && at(xs, place) >= meanX)
+  findLowerHull(xs, ys)
+  let sumX = 0
+  for (let place = 0; place < xs.length; place++) sumX += at(xs, place)
+  const meanX = sumX / xs.length
+  let right = 1
+  while (right < hull.length && !(at(xs, at(hull, right)) >= meanX)) right++
   const a = at(hull, right - 1)
   const b = at(hull, right)
   const slope = (at(ys, b) - at(ys, a)) / (at(xs, b) - at(xs, a))
   return { x: at(xs, a), y: at(ys, a), slope }
 }
 
-/** Places of the hull's corners, from left to right (Andrew's monotone chain). */
-function lowerHull(xs: readonly number[], ys: readonly number[]): number[] {
-  const hull: number[] = []
+/** Places of the hull's corners, from left to right: made anew by each call, and read before it returns. */
+const hull: number[] = []
+
+/** Andrew's monotone chain. */
+function findLowerHull(xs: readonly number[], ys: readonly number[]): void {
+  hull.length = 0
   for (let place = 0; place < xs.length; place++) {
-    while (hull.length >= 2 && turnsDown(xs, ys, at(hull, -2), at(hull, -1), place)) hull.pop()
+    while (hull.length >= 2 && turnsDown(xs, ys, place)) hull.pop()
     hull.push(place)
   }
-  return hull
 }
 
-/** Whether the corner `b` lies on or above the straight line from `a` to `c`. */
-function turnsDown(xs: readonly number[], ys: readonly number[], a: number, b: number, c: number) {
+/** Whether the last corner lies on or above the straight line from the one before it to `c`. */
+function turnsDown(xs: readonly number[], ys: readonly number[], c: number): boolean {
+  const a = at(hull, hull.length - 2)
+  const b = at(hull, hull.length - 1)
   const run = at(xs, b) - at(xs, a)
   const wholeRun = at(xs, c) - at(xs, a)
   return (at(ys, c) - at(ys, a)) * run <= (at(ys, b) - at(ys, a)) * wholeRun
 }
 
 function at(list: readonly number[], place: number): number {
-  const found = list.at(place)
+  const found = list[place]
   if (found === undefined) throw new RangeError('a lower envelope needs two points at least')
   return found
 }

@@ -19,8 +19,17 @@ const inputs = {
 }
 const outputs = { cue: item<CueEvent>('cue-event', 'A stage of the cue began.') }
 
-/** Filled for each sample and read at once: never kept, so it is no part of any memory. */
-const sample = { timeS: 0, angleDeg: 0, rateDegPerS: 0 }
+/**
+ * Filled for each sample and read at once: never kept, so it is no part of any memory. What begins with `timeS`
+ * would share its layout with runs of samples, whose times are an array: then each number would cost memory.
+ */
+const sample = { rateDegPerS: 0, angleDeg: 0, timeS: 0 }
+
+/** What began in the row in hand; null between rows. */
+let began: CueEvent | null = null
+const report = (event: CueEvent) => {
+  began = event
+}
 
 /** When to stop: see `server/bend/stop-cue.ts`. A bad angle or rate moves nothing. Not a safety function. */
 export const stopCue = defineBlock({
@@ -34,10 +43,6 @@ export const stopCue = defineBlock({
     const { angle, rate, command, events } = frame.in
     const { cue } = frame.out
     const told = command.count + events.count > 0
-    let began: CueEvent | null = null
-    const report = (event: CueEvent) => {
-      began = event
-    }
     for (let row = 0; row < rows; row++) {
       if (told) obey(frame, memory, row)
       if (!(Math.max(angle.quality[row] as number, rate.quality[row] as number) < BAD)) continue

@@ -66,18 +66,29 @@ export function newTickClock(): TickClock {
 }
 
 /**
+ * The tick in hand: filled and read within one step, so it is no part of any memory. A number that is handed to a
+ * function that is not inlined costs memory each time; one that lies in a field does not.
+ */
+const given = { tick: 0, arrivalS: 0, targetS: 0 }
+
+/**
  * Takes one tick with the arrival of its line; then `lastS` is when it was, on the station's clock.
  * @returns false when the device began anew (not for the first tick of all).
  */
 export function takeTick(clock: TickClock, tick: number, arrivalS: number): boolean {
-  const goesOn = clock.started && advance(clock, tick, arrivalS)
+  given.tick = tick
+  given.arrivalS = arrivalS
+  return takeGiven(clock)
+}
+
+function takeGiven(clock: TickClock): boolean {
+  const goesOn = clock.started && advance(clock)
   const began = clock.started && !goesOn
-  if (!goesOn) begin(clock, arrivalS)
-  clock.lastTick = tick
-  clock.lastArrivalS = arrivalS
-  const deviceS = clock.tickUs * 1e-6
-  measure(clock, deviceS, arrivalS - deviceS)
-  clock.lastS = deviceS + clock.offsetS
+  if (!goesOn) begin(clock, given.arrivalS)
+  clock.lastTick = given.tick
+  clock.lastArrivalS = given.arrivalS
+  measure(clock)
+  clock.lastS = clock.tickUs * 1e-6 + clock.offsetS
   return !began
 }
 
@@ -96,7 +107,8 @@ function begin(clock: TickClock, arrivalS: number): void {
 }
 
 /** Moves device time on by one tick value. @returns false, with nothing moved, if it does not fit. */
-function advance(clock: TickClock, tick: number, arrivalS: number): boolean {
+function advance(clock: TickClock): boolean {
+  const { tick, arrivalS } = given
   const silenceS = arrivalS - clock.lastArrivalS
   const forward = (tick - clock.lastTick + TICKS) % TICKS
   const long = silenceS > SILENCE_S
@@ -106,21 +118,24 @@ function advance(clock: TickClock, tick: number, arrivalS: number): boolean {
   const lateS = arrivalS - ((clock.tickUs + stepUs) * 1e-6 + clock.offsetS)
   if (!(lateS > -EARLY_S && lateS < LATE_S)) return false
   clock.tickUs += stepUs
-  const target = targetOffset(clock, clock.tickUs * 1e-6, arrivalS)
+  aimOffset(clock)
   const most = SLEW * stepUs * 1e-6
-  clock.offsetS += Math.min(most, Math.max(-most, target - clock.offsetS))
+  clock.offsetS += Math.min(most, Math.max(-most, given.targetS - clock.offsetS))
   return true
 }
 
 /** The offset that the envelope gives, lowered by what came with less delay since it was drawn. */
-function targetOffset(clock: TickClock, deviceS: number, arrivalS: number): number {
+function aimOffset(clock: TickClock): void {
+  const deviceS = clock.tickUs * 1e-6
   const { x, y, slope } = clock.line
   const drift = slope * (deviceS - clock.leastAtS)
   const onLine = y + slope * (deviceS - x)
-  return Math.min(onLine, clock.leastS + drift, arrivalS - deviceS)
+  given.targetS = Math.min(onLine, clock.leastS + drift, given.arrivalS - deviceS)
 }
 
-function measure(clock: TickClock, deviceS: number, delayS: number): void {
+function measure(clock: TickClock): void {
+  const deviceS = clock.tickUs * 1e-6
+  const delayS = given.arrivalS - deviceS
   const { slope } = clock.line
   // Compared along the line's slope, so that drift within a window does not choose the point.
   if (delayS < clock.leastS + slope * (deviceS - clock.leastAtS)) {

@@ -1,8 +1,8 @@
 /** Place and rate as an alpha–beta filter holds them: plain data. */
 export interface Track {
-  value: number
-  /** A second. */
+  /** A second. First, since `{ value, rate }` is also how columns lie together: numbers would cost memory there. */
   rate: number
+  value: number
 }
 
 /** Share of the surprise that goes into the place. P. R. Kalata, IEEE Trans. AES-20(2), 1984, 174–182. */

@@ -1,4 +1,5 @@
 import { ChainRefused } from './chain-refused.ts'
+import { newQueue } from './least-first.ts'
 import type { PlannedBlock } from './plan.ts'
 
 /**
@@ -8,17 +9,28 @@ import type { PlannedBlock } from './plan.ts'
  */
 export function stepOrder(blocks: readonly PlannedBlock[]): number[] {
   const order: number[] = []
-  const placed = new Set<number>()
-  // At most 200 blocks: looking through all of them for each place is still a few microseconds' work.
-  while (order.length < blocks.length) {
-    const next = blocks.findIndex(
-      (planned, place) => !placed.has(place) && waitsFor(planned, placed) === undefined,
-    )
-    if (next < 0) throw loopRefused(blocks, placed)
-    placed.add(next)
+  const waiting = blocks.map(({ block, inputs }) => (block.delays ? 0 : inputs.size))
+  const readers = readersOf(blocks)
+  const ready = newQueue()
+  for (const [place, count] of waiting.entries()) if (count === 0) ready.add(place)
+  for (let next = ready.take(); next !== undefined; next = ready.take()) {
     order.push(next)
+    for (const reader of readers[next] ?? []) {
+      const left = (waiting[reader] ?? 0) - 1
+      waiting[reader] = left
+      if (left === 0) ready.add(reader)
+    }
   }
+  if (order.length < blocks.length) throw loopRefused(blocks, new Set(order))
   return order
+}
+
+/** Of each block those that wait for it, once for each of their inputs. */
+function readersOf(blocks: readonly PlannedBlock[]): number[][] {
+  const readers: number[][] = blocks.map(() => [])
+  for (const [place, { block, inputs }] of blocks.entries())
+    for (const source of block.delays ? [] : inputs.values()) readers[source.block]?.push(place)
+  return readers
 }
 
 /** The first input whose block has no place yet. */

@@ -5,8 +5,8 @@ export interface Outlets {
   on(outlet: string, listener: Listener): () => void
   /** The `emit` of a block with this outlet. */
   emitter(outlet: string | undefined): (message: unknown) => void
-  /** Tells listeners what was emitted since; returns what they threw. */
-  deliver(): unknown[]
+  /** Tells listeners what was emitted since; what they throw is put on the list. */
+  deliver(errors: unknown[]): void
 }
 
 /**
@@ -15,7 +15,10 @@ export interface Outlets {
  */
 export function openOutlets(): Outlets {
   const listeners = new Map<string, Set<Listener>>()
-  const waiting: { outlet: string; message: unknown }[] = []
+  // Two lists that are filled again and again: an object for each message would cost memory with every batch.
+  const addressed: (ReadonlySet<Listener> | null)[] = []
+  const messages: unknown[] = []
+  let waiting = 0
   return {
     on(outlet, listener) {
       const all = listeners.get(outlet)
@@ -25,17 +28,28 @@ export function openOutlets(): Outlets {
     },
     emitter(outlet) {
       if (outlet === undefined) return refuseToEmit
-      if (!listeners.has(outlet)) listeners.set(outlet, new Set())
-      return (message) => waiting.push({ outlet, message })
+      const all = listeners.get(outlet) ?? new Set()
+      listeners.set(outlet, all)
+      return (message) => {
+        addressed[waiting] = all
+        messages[waiting] = message
+        waiting++
+      }
     },
-    deliver() {
-      const errors: unknown[] = []
-      for (const { outlet, message } of waiting.splice(0))
-        for (const listener of listeners.get(outlet) ?? []) attempt(listener, message, errors)
-      return errors
+    deliver(errors) {
+      for (let nth = 0; nth < waiting; nth++) {
+        const message = messages[nth]
+        const all = addressed[nth] ?? NOBODY
+        messages[nth] = null
+        addressed[nth] = null
+        for (const listener of all) attempt(listener, message, errors)
+      }
+      waiting = 0
     },
   }
 }
+
+const NOBODY: ReadonlySet<Listener> = new Set()
 
 function refuseToEmit(): never {
   throw new Error('A block that emits must name its outlet.')

@@ -39,7 +39,7 @@ export function makePush(works: Works): (lines: readonly RawLine[]) => void {
     for (let lines = waiting.shift(); lines !== undefined; lines = waiting.shift()) {
       for (let from = 0; from < lines.length; from += works.rowsMax) {
         runBatch(lines, from, Math.min(works.rowsMax, lines.length - from))
-        errors.push(...works.outlets.deliver())
+        works.outlets.deliver(errors)
       }
       waitingLines -= lines.length
     }

@@ -34,7 +34,8 @@ export function restBeforeMotion(trace: Trace, from: number): CycleStart | null 
   let lowestDeg = trace.angleDeg[from] as number
   for (let index = from; index < trace.timeS.length; index += 1) {
     const timeS = trace.timeS[index] as number
-    if (!extendTrail(trail, timeS, trace.angleDeg[index] as number) || trail.end < 3) continue
+    if (!extendTrail(trail, { timeS, angleDeg: trace.angleDeg[index] as number }) || trail.end < 3)
+      continue
     const nowDeg = meanOf(trail, trail.short, trail.end)
     if (nowDeg > lowestDeg + SLACK_MAX_DEG) return startAt(trace, from, rest)
     const levelDeg = restingLevel(trail)

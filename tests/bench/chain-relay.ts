@@ -1,7 +1,7 @@
 import { map, Subject } from 'rxjs'
 import { link } from '../../server/blocks/link.ts'
 import { defineBlock, number } from '../../server/chain/block.ts'
-import { compileChain } from '../../server/chain/chain.ts'
+import { type Chain, compileChain } from '../../server/chain/chain.ts'
 import { GOOD } from '../../server/chain/column.ts'
 import type { RawLine } from '../../server/chain/raw-line.ts'
 import { strict } from '../../server/chain/strict.ts'
@@ -54,12 +54,12 @@ const outward = defineBlock({
 /** Little arithmetic, without memory: a memory would make the processor wait for itself and measure that. */
 const passOn = (value: number) => value * 0.999 + 0.1
 
-/** A chain of so many relays. @returns the last value of a run. */
-export function relayChain(length: number): (lines: readonly RawLine[]) => number {
+/** Compiles a chain of so many relays. */
+export function compileRelays(length: number): Chain {
   const ids = Array.from({ length }, (_, nth) => `relay-${nth}`)
   const way = ['inward', ...ids, 'outward']
   const kinds = ['inward', ...ids.map(() => 'relay'), 'outward']
-  const chain = compileChain(
+  return compileChain(
     {
       format: 'overbend-chain',
       version: 1,
@@ -74,6 +74,11 @@ export function relayChain(length: number): (lines: readonly RawLine[]) => numbe
     },
     [link, inward, relay, outward],
   )
+}
+
+/** A chain of so many relays. @returns the last value of a run. */
+export function relayChain(length: number): (lines: readonly RawLine[]) => number {
+  const chain = compileRelays(length)
   let last = 0
   chain.on('last', (message) => {
     last = message as number

@@ -9,6 +9,8 @@ const ROOT = join(import.meta.dirname, '../..')
 /** A sample's way first, then what is computed from it, then what is kept. */
 const FILES = [
   'chain.bench.ts',
+  'chain-allocation.ts',
+  'chain-length.ts',
   'live.bench.ts',
   'wire-to-browser.ts',
   'start.ts',

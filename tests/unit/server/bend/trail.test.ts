@@ -14,7 +14,8 @@ function fed(rateHz: number, durationS: number, angleDeg: (timeS: number) => num
   const trail = newTrail()
   let completed = 0
   for (let index = 0; index <= durationS * rateHz; index += 1)
-    if (extendTrail(trail, index / rateHz, angleDeg(index / rateHz))) completed += 1
+    if (extendTrail(trail, { timeS: index / rateHz, angleDeg: angleDeg(index / rateHz) }))
+      completed += 1
   return { trail, completed }
 }
 
@@ -38,8 +39,8 @@ describe('bins', () => {
 
   it('samples of one moment share a bin', () => {
     const trail = newTrail()
-    for (const angleDeg of [1, 2, 6]) expect(extendTrail(trail, 5, angleDeg)).toBe(false)
-    expect(extendTrail(trail, 5.005, 0)).toBe(true)
+    for (const angleDeg of [1, 2, 6]) expect(extendTrail(trail, { timeS: 5, angleDeg })).toBe(false)
+    expect(extendTrail(trail, { timeS: 5.005, angleDeg: 0 })).toBe(true)
     expect(at(trail.angleDeg, 0)).toBe(3)
   })
 })
@@ -51,7 +52,7 @@ describe('windows', () => {
     const trail = newTrail()
     for (let index = 0; index < 3000; index += 1) {
       angles.push(random.between(-180, 180))
-      extendTrail(trail, index / 200, angles.at(-1)!)
+      extendTrail(trail, { timeS: index / 200, angleDeg: angles.at(-1)! })
     }
     expect(trail.end - oldestBin(trail)).toBe(TRAIL_BINS - 1)
     for (let trial = 0; trial < 200; trial += 1) {
@@ -81,7 +82,8 @@ describe('windows', () => {
     const { trail } = fed(200, 4, (timeS) => timeS)
     clearTrail(trail)
     expect(trail.end).toBe(0)
-    for (let index = 0; index < 20; index += 1) extendTrail(trail, 100 + index / 200, 50)
+    for (let index = 0; index < 20; index += 1)
+      extendTrail(trail, { timeS: 100 + index / 200, angleDeg: 50 })
     expect(meanOf(trail, trail.early, trail.end)).toBe(50)
     expect(meanOf(trail, 0, trail.end)).toBe(50)
   })

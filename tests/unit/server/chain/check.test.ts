@@ -128,16 +128,16 @@ describe('refused as no chain', () => {
       /blocks\.1\.parameters/,
     ],
     [
-      '201 blocks',
+      '5001 blocks',
       changed((file) => {
-        file.blocks = Array.from({ length: 201 }, (_, n) => ({ id: `b${n}`, kind: 'parse' }))
+        file.blocks = Array.from({ length: 5001 }, (_, n) => ({ id: `b${n}`, kind: 'parse' }))
       }),
       /blocks/,
     ],
     [
-      '1001 connections',
+      '20,001 connections',
       changed((file) => {
-        file.connections = new Array(1001).fill({ from: 'link.line', to: 'parse.line' })
+        file.connections = new Array(20_001).fill({ from: 'link.line', to: 'parse.line' })
       }),
       /connections/,
     ],
