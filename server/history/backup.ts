@@ -66,7 +66,7 @@ async function copyOnline(fromFile: string, toFile: string): Promise<void> {
 }
 
 /** A file that is whole by itself: readable from a disk that cannot be written to, with no log beside it. */
-function leaveWal(file: string): void {
+export function leaveWal(file: string): void {
   naming(file, () => {
     const db = new Database(file)
     try {

@@ -36,7 +36,7 @@ export const HISTORY_ERRORS = {
   },
   HISTORY_BUSY: {
     remedy: 'disk',
-    sentence: '{at} is held by another program that writes to it: close that program.',
+    sentence: '{at} is held by another program: close that program.',
   },
   HISTORY_DISK_FULL: {
     remedy: 'disk',
@@ -68,6 +68,10 @@ export const HISTORY_ERRORS = {
   HISTORY_EXISTS: {
     remedy: 'caller',
     sentence: '{at} exists already: nothing was done; give --replace to replace it.',
+  },
+  HISTORY_TAKEN: {
+    remedy: 'caller',
+    sentence: '{at} is there already and stays as it is: nothing was done; take another name.',
   },
   HISTORY_NOT_INTACT: {
     remedy: 'person',

@@ -6,6 +6,8 @@ export const folderFiles = (dataDir: string) => ({
   history: join(dataDir, 'overbend.sqlite'),
   /** A history in the making; it gets its name when it is whole. */
   unfinished: join(dataDir, 'overbend.sqlite.unfinished'),
+  /** Histories restored beside the running one: to read, never written to. */
+  beside: join(dataDir, 'beside'),
   lock: join(dataDir, 'overbend.lock'),
   pid: join(dataDir, 'overbend.pid'),
 })
@@ -16,6 +18,9 @@ export const sideFiles = (file: string) => [`${file}-wal`, `${file}-shm`] as con
 export function exists(path: string): boolean {
   return statSync(path, { throwIfNoEntry: false }) !== undefined
 }
+
+export const isFile = (path: string): boolean =>
+  statSync(path, { throwIfNoEntry: false })?.isFile() ?? false
 
 /** Whether bends stand in the log beside a file. Reading leaves an empty one, which says nothing. */
 export function hasLog(file: string): boolean {

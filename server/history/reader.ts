@@ -3,7 +3,7 @@ import { connectReader } from './connect.ts'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
 import type { BendFilter } from './filter.ts'
-import { exists, folderFiles, hasLog } from './folder.ts'
+import { exists, folderFiles, hasLog, isFile } from './folder.ts'
 import type { Verified } from './history.ts'
 import { bendsThatFit } from './reading.ts'
 import { verifyNow } from './verify.ts'
@@ -15,8 +15,13 @@ export interface HistoryReader {
   close(): void
 }
 
-/** @throws HistoryError `HISTORY_MISSING` if there is no such folder or no history in it. */
+/**
+ * The history of a data folder; or the file itself that is named, such as a backup.
+ *
+ * @throws HistoryError `HISTORY_MISSING` if there is no such folder or no history in it.
+ */
 export function historyFileIn(dataDir: string): string {
+  if (isFile(dataDir)) return dataDir
   const { history } = folderFiles(dataDir)
   if (!exists(history) && !hasLog(history))
     throw new HistoryError('HISTORY_MISSING', { at: dataDir })

@@ -1,38 +1,45 @@
-import { constants, copyFileSync, linkSync, renameSync, rmSync } from 'node:fs'
-import { copyFile } from 'node:fs/promises'
+import {
+  chmodSync,
+  constants,
+  copyFileSync,
+  linkSync,
+  mkdirSync,
+  renameSync,
+  rmSync,
+} from 'node:fs'
 import { join } from 'node:path'
 import { type Copied, proveIntact, removeWithSideFiles } from './backup.ts'
+import { type AtStep, checkWholeFile, copyChecked, copyToKeep } from './checked-copy.ts'
 import { connectWriter, makeFolder } from './connect.ts'
 import { namingAsync } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
 import { exists, folderFiles, hasLog, settle, sideFiles } from './folder.ts'
 import { isoWithOffset } from './iso-time.ts'
 import { lockFolder } from './lock.ts'
+import { partialOf } from './target.ts'
 
 export interface Restored extends Copied {
   /** Where the history that was there before is kept now; null if there was none. */
   readonly keptAside: string | null
+  /** What was found in it; null if it was not intact, or is not there. It is kept as it was in either case. */
+  readonly asideChecked: Copied | null
 }
 
 interface RestoreOptions {
   readonly mayReplace?: boolean
   readonly wallMs?: () => number
-}
-
-/** A live file copied by hand lacks what stood in its log. */
-function checkWholeFile(file: string): void {
-  if (!exists(file)) throw new HistoryError('HISTORY_MISSING', { at: file })
-  if (hasLog(file))
-    throw new HistoryError('HISTORY_NOT_INTACT', {
-      at: file,
-      what: 'it has a log beside it: make the copy with overbend backup.',
-    })
+  readonly atStep?: AtStep
 }
 
 /** Brings the log into the old file if that can still be done, so that the file alone is the history. */
 function foldLog(dataDir: string): void {
+  const { history } = folderFiles(dataDir)
   try {
-    connectWriter(dataDir).close()
+    const db = connectWriter(dataDir)
+    // One who reads just now needs the log: then nothing is moved, and whoever it is is to be waited for.
+    const [outcome] = db.pragma('wal_checkpoint(TRUNCATE)') as { busy: number }[]
+    db.close()
+    if (outcome?.busy !== 0) throw new HistoryError('HISTORY_BUSY', { at: history })
   } catch (error) {
     // A damaged history is just what one restores over: it is kept aside as it is.
     const code = error instanceof HistoryError ? error.code : null
@@ -51,19 +58,32 @@ function alsoKnownAs(file: string, aside: string): void {
   }
 }
 
+async function checkedOrNull(file: string): Promise<Copied | null> {
+  try {
+    return await proveIntact(file, file)
+  } catch (error) {
+    if (error instanceof HistoryError) return null
+    throw error
+  }
+}
+
 /** Gives the old history a second name; its own name it keeps until the new one takes it. */
-function keepAside(dataDir: string, wallMs: number): string {
+async function keepAside(
+  dataDir: string,
+  wallMs: number,
+): Promise<Pick<Restored, 'keptAside' | 'asideChecked'>> {
   const { history } = folderFiles(dataDir)
   const stamp = isoWithOffset(wallMs).replace(/[:.]/g, '-')
   const aside = join(dataDir, `overbend-replaced-${stamp}.sqlite`)
   foldLog(dataDir)
+  const asideChecked = hasLog(history) ? null : await checkedOrNull(history)
   if (exists(history)) alsoKnownAs(history, aside)
   const [log, index] = sideFiles(history)
   if (hasLog(history)) renameSync(log, `${aside}-wal`)
   // What is left belongs to the old file; a reader that still has it open keeps it.
   for (const side of [log, index]) rmSync(side, { force: true })
   settle(dataDir)
-  return aside
+  return { keptAside: aside, asideChecked }
 }
 
 const hasHistory = (dataDir: string) => {
@@ -72,20 +92,19 @@ const hasHistory = (dataDir: string) => {
 }
 
 async function putInPlace(dataDir: string, file: string, options: RestoreOptions) {
-  const { mayReplace = false, wallMs = Date.now } = options
+  const { mayReplace = false, wallMs = Date.now, atStep = () => undefined } = options
   const { history, unfinished } = folderFiles(dataDir)
   const isReplacing = hasHistory(dataDir)
   if (isReplacing && !mayReplace) throw new HistoryError('HISTORY_EXISTS', { at: history })
   try {
-    removeWithSideFiles(unfinished)
-    await copyFile(file, unfinished)
-    settle(unfinished)
-    const copied = await proveIntact(unfinished, file)
-    for (const side of sideFiles(unfinished)) rmSync(side, { force: true })
-    const keptAside = isReplacing ? keepAside(dataDir, wallMs()) : null
+    const copied = await copyChecked(file, unfinished, atStep)
+    const none = { keptAside: null, asideChecked: null }
+    const aside = isReplacing ? await keepAside(dataDir, wallMs()) : none
+    atStep('set aside')
     renameSync(unfinished, history)
+    atStep('renamed')
     settle(dataDir)
-    return { ...copied, keptAside }
+    return { ...copied, ...aside }
   } finally {
     removeWithSideFiles(unfinished)
   }
@@ -111,4 +130,41 @@ export async function restoreHistory(
   } finally {
     release()
   }
+}
+
+/** Letters, digits and a few signs: no name that leads out of the folder, or that a file system dislikes. */
+const PLAIN_NAME = /^[A-Za-z0-9][A-Za-z0-9._-]{0,59}$/
+const READ_ONLY = 0o444
+
+/**
+ * Puts a backup into a data folder beside the history that is there, which goes on as it is, also while a daemon
+ * records to it. Nothing is ever merged: two chains stay two files, each verified by itself.
+ *
+ * @throws HistoryError `HISTORY_BAD_PATH` for the name, `HISTORY_TAKEN`, and as `restoreHistory`.
+ */
+export async function restoreBeside(
+  dataDir: string,
+  file: string,
+  name: string,
+): Promise<Copied & { readonly file: string }> {
+  if (!PLAIN_NAME.test(name))
+    throw new HistoryError('HISTORY_BAD_PATH', { at: `The name "${name}"`, what: 'no plain name' })
+  checkWholeFile(file)
+  const { beside } = folderFiles(dataDir)
+  const target = join(beside, `${name}.sqlite`)
+  const partial = partialOf(target)
+  return await namingAsync(target, async () => {
+    makeFolder(dataDir)
+    mkdirSync(beside, { recursive: true })
+    try {
+      const copied = await copyToKeep(file, partial)
+      if (exists(target)) throw new HistoryError('HISTORY_TAKEN', { at: target })
+      chmodSync(partial, READ_ONLY)
+      renameSync(partial, target)
+      settle(beside)
+      return { ...copied, file: target }
+    } finally {
+      removeWithSideFiles(partial)
+    }
+  })
 }

@@ -2,7 +2,7 @@ import { realpathSync } from 'node:fs'
 import { basename, dirname, join, resolve } from 'node:path'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
-import { exists, folderFiles, sideFiles } from './folder.ts'
+import { exists, folderFiles, isFile, sideFiles } from './folder.ts'
 
 /** The path without any detour by a link; the file itself need not be there. */
 const straight = (file: string) => join(realpathSync(dirname(resolve(file))), basename(file))
@@ -13,7 +13,8 @@ const straight = (file: string) => join(realpathSync(dirname(resolve(file))), ba
  * @throws HistoryError `HISTORY_EXISTS`; `HISTORY_BAD_PATH` if there is no folder for it.
  */
 export function checkTarget(file: string, dataDir: string, mayReplace: boolean): void {
-  const own = Object.values(folderFiles(realpathSync(dataDir)))
+  const data = realpathSync(dataDir)
+  const own = isFile(data) ? [data] : Object.values(folderFiles(data))
   const target = naming(file, () => straight(file))
   const isOwn = own.flatMap((each) => [each, ...sideFiles(each)]).includes(target)
   if (isOwn || (exists(file) && !mayReplace)) throw new HistoryError('HISTORY_EXISTS', { at: file })

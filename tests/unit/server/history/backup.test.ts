@@ -180,7 +180,11 @@ describe('a restore', () => {
     openShop(dir, 5).close()
     const told = await backUp(dir, backup)
     const place = join(shelf, 'a', 'place')
-    expect(await restoreHistory(place, backup)).toEqual({ ...told, keptAside: null })
+    expect(await restoreHistory(place, backup)).toEqual({
+      ...told,
+      keptAside: null,
+      asideChecked: null,
+    })
     expect(verifyFolder(place)).toEqual(verifyFolder(dir))
     expect(readdirSync(place).sort()).toEqual(['overbend.lock', 'overbend.sqlite'])
   })

@@ -236,13 +236,18 @@ export function openShop(dir: string, bends = 0): History {
 }
 
 /** The same for many bends: one transaction and no waiting for the disk, by the code that appends. */
-export function fillShop(dir: string, bends: number, changes: Partial<NewBend> = {}): void {
+export function fillShop(
+  dir: string,
+  bends: number,
+  changes: Partial<NewBend> = {},
+  raw = rawOf,
+): void {
   openShop(dir).close()
   const db = new Database(join(dir, 'overbend.sqlite'))
   db.pragma('synchronous = OFF')
   const append = makeAppend(db)
   db.transaction(() => {
-    for (let n = 1; n <= bends; n += 1) append(newBend(n, changes), rawOf(n))
+    for (let n = 1; n <= bends; n += 1) append(newBend(n, changes), raw(n))
   })()
   db.close()
 }
