@@ -25,8 +25,9 @@ import { REFERENCE_PIECE } from './station/record.ts'
 import { traceOf } from './station/rerun.ts'
 import { makeSaveQueue } from './station/save-queue.ts'
 import { makeSpringbackDoor } from './station/springback-door.ts'
-import { stateOf } from './station/state-of.ts'
+import { diskOf, stateOf } from './station/state-of.ts'
 import { type StationParts, TICK_S } from './station/station-parts.ts'
+import { TapDesk } from './station/taps/tap-desk.ts'
 import { makeTeaching } from './station/teaching.ts'
 import { wallTime } from './station/wall-time.ts'
 import { wholeSetup } from './station/whole-setup.ts'
@@ -50,6 +51,7 @@ export class Station implements StationDoor {
   readonly #chains: ChainDesk
   readonly chain
   readonly #ear
+  readonly #taps
   readonly #recorded = new Set<(bend: NewBend) => void>()
   #chain: ChainRun
   #sensor: Sensor = AS_BOARD_SAYS
@@ -83,6 +85,7 @@ export class Station implements StationDoor {
       changed: () => this.#restartChain(this.#sensor, 'another chain'),
     })
     this.chain = makeChainDoor({ ...parts, desk: this.#chains, running: () => this.#chain })
+    this.#taps = new TapDesk(parts, () => this.#output.chain)
     this.springback = makeSpringbackDoor(history, () => this.#desk)
     this.#chain = this.#startChain(AS_BOARD_SAYS)
     this.#desk = this.#makeDesk()
@@ -173,6 +176,7 @@ export class Station implements StationDoor {
     if (this.#desk.isOpen()) this.#chain.tell({ act: 'close', reason: 'daemon stopped' })
     this.#desk.settleBooks()
     this.#queue.flush()
+    await this.#taps.close()
     await this.#parts.link.close()
   }
 
@@ -191,13 +195,10 @@ export class Station implements StationDoor {
       link: this.#wire.state(),
       readout: this.readout,
       output: this.#output.state(),
-      disk: {
-        storage: this.#queue.trouble() ?? this.#notes.trouble(),
-        unsaved: this.#queue.waiting(),
-        lost: this.#queue.lost(),
-      },
+      disk: diskOf(this.#queue, this.#notes),
       leftOpen: this.#cutOff,
       chain: this.#chains.trouble(),
+      tapNotices: this.#taps.notices(),
       boardNotices: this.#board.notices(this.#sensor, wire?.()),
     })
   }
@@ -297,6 +298,7 @@ export class Station implements StationDoor {
         this.#out.samples(run)
       },
       readout: (run) => this.readout.hearReadout(run),
+      taps: this.#taps,
       bend: (message) => this.#onBend(message),
       device: (message) => {
         if (this.#ear.hear(message)) this.#isDirty = true

@@ -1,5 +1,5 @@
 import { signal } from '@preact/signals'
-import type { OutputName } from '../../server/messages/output.ts'
+import type { ArmOutput, OutputName } from '../../server/messages/output.ts'
 import { api, sentenceOf } from './api.ts'
 
 /** The daemon disarms after three seconds without a word from the page that armed. */
@@ -19,10 +19,13 @@ function letGo(problem: string | null): void {
 }
 
 /** Arms for as long as this page is open, whichever of its pages is on show. Never by itself. */
-export async function armOutput(output: OutputName): Promise<void> {
+export async function armOutput(
+  output: OutputName,
+  follows: NonNullable<ArmOutput['follows']> = 'stop-cue',
+): Promise<void> {
   letGo(null)
   try {
-    await api.armOutput({ output, understood: true })
+    await api.armOutput({ output, follows, understood: true })
     armedHere.value = output
     timer = setInterval(() => {
       api.keepOutput().catch((error: unknown) => letGo(sentenceOf(error)))

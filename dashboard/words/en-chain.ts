@@ -51,6 +51,10 @@ export const chainWords = {
     failed: (times: number, why: string) =>
       `Failed ${times === 1 ? 'once' : `${times} times`}: ${why}.`,
   },
+  tap: {
+    counts: (tap: { sent: number; waiting: number; dropped: number; refused: number }) =>
+      `Let out ${tap.sent}, waiting ${tap.waiting}, left out ${tap.dropped}, refused ${tap.refused}.`,
+  },
   edit: chainEditWords,
   ...chainApplyWords,
 }

@@ -274,15 +274,17 @@ export const sensorWords = {
     cautions: [
       'An output is an aid, never a safety function: no emergency stop, no guard, no performance level.',
       'Buzzer and lamp come on at the stop. A relay is on while the stop is not called, so that it falls with every fault; wire it so that falling is harmless.',
+      'Blocks of the chain may switch buzzer and lamp while these are not armed; the relay moves for them only when it is armed for the chain.',
       'It falls when this page is closed, the cable is pulled or the program ends, and stays so until it is armed again.',
     ],
     understood: 'I have read this. Guards and stops of the machine stay in use.',
     names: { buzzer: 'buzzer', lamp: 'lamp', relay: 'relay' },
     arm: (output: string) => `Arm the ${output}`,
+    armForChain: 'Let the chain have the relay',
     disarm: 'Disarm',
     off: 'No output is armed.',
-    isArmed: (output: string, isOn: boolean, isHere: boolean) =>
-      `The ${output} is armed ${isHere ? 'by this page' : 'by another page'} and ${isOn ? 'on' : 'off'}.`,
+    isArmed: (output: string, isOn: boolean, isHere: boolean, byChain: boolean) =>
+      `The ${output} is armed ${isHere ? 'by this page' : 'by another page'}${byChain ? ' for the chain' : ''} and ${isOn ? 'on' : 'off'}.`,
     tag: (output: string, isOn: boolean) => `${output} ${isOn ? 'on' : 'armed'}`,
   },
 } as const

@@ -9,6 +9,7 @@ import { clock } from './clock.ts'
 import { command } from './command.ts'
 import { compare } from './compare.ts'
 import { counter } from './counter.ts'
+import { csvTap } from './csv-tap.ts'
 import { datum } from './datum.ts'
 import { decode } from './decode.ts'
 import { decodeModbus } from './decode-modbus.ts'
@@ -25,8 +26,10 @@ import { link } from './link.ts'
 import { liveFeed } from './live-feed.ts'
 import { lowPass } from './low-pass.ts'
 import { median } from './median.ts'
+import { mqttPublish } from './mqtt-publish.ts'
 import { notch } from './notch.ts'
 import { oneEuro } from './one-euro.ts'
+import { output } from './output.ts'
 import { pressure } from './pressure.ts'
 import { rateLimiter } from './rate-limiter.ts'
 import { rawRecord } from './raw-record.ts'
@@ -40,6 +43,7 @@ import { threshold } from './threshold.ts'
 import { tilt } from './tilt.ts'
 import { timer } from './timer.ts'
 import { unwrap } from './unwrap.ts'
+import { webhook } from './webhook.ts'
 
 /** Every block there is, in the order of a sample's way, those for any value before the ends. A new one is one file, one test and one line here. */
 export const catalogue: readonly Block[] = [
@@ -84,4 +88,8 @@ export const catalogue: readonly Block[] = [
   bendRecord,
   deviceFeed,
   rawRecord,
+  csvTap,
+  mqttPublish,
+  webhook,
+  output,
 ]

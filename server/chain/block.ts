@@ -33,9 +33,16 @@ type ColumnOf<P> = P extends { carries: 'number' }
 export interface Frame<I extends DeclaredPorts, O extends DeclaredPorts> {
   readonly in: { readonly [K in keyof I]: ColumnOf<I[K]> }
   readonly out: { readonly [K in keyof O]: ColumnOf<O[K]> }
+  /** The block's name in its chain, for what it hands out. */
+  readonly id: string
   /** Hands something to whoever subscribed to this block's outlet (live feed, records). */
   emit(message: unknown): void
 }
+
+export type Objection<Port extends string = string> = {
+  readonly port: Port
+  readonly why: string
+} | null
 
 /**
  * A function block: one file each, these parts in this order.
@@ -65,6 +72,11 @@ export interface Block<
   readonly optional?: readonly (keyof I & string)[]
   /** Of the optional inputs those that cannot stay unconnected with these parameters. */
   needs?(parameters: Static<P>): readonly (keyof I & string)[]
+  /**
+   * What neither schema nor types can say: at which port these parameters, with these inputs connected, cannot
+   * be, and what would mend it, as the end of a sentence that begins with the port. null when all is well.
+   */
+  objection?(parameters: Static<P>, connected: ReadonlySet<string>): Objection<keyof I & string>
   /** The output whose times this block sets itself; others take the time of their first number input. */
   readonly setsTime?: boolean
   /** Name of the outlet that `emit` feeds, for a block at the end of the chain. */

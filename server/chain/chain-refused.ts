@@ -12,6 +12,7 @@ export type ChainFault =
   | 'unequal types'
   | 'input taken'
   | 'input missing'
+  | 'block objects'
   | 'loop'
   | 'bad snapshot'
   | 'bad test'

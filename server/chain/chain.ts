@@ -89,7 +89,12 @@ function makeStep(planned: PlannedBlock, columns: BoundColumns, outlets: Outlets
   if (block.delays && !(block.latch && block.setsTime))
     throw new Error(`"${block.kind}" delays, so it must latch and set its time`)
   const emit = outlets.emitter(block.outlet)
-  return { block, frame: { ...columns, emit }, memory: start(id, block, parameters), parameters }
+  return {
+    block,
+    frame: { ...columns, id, emit },
+    memory: start(id, block, parameters),
+    parameters,
+  }
 }
 
 /** What no schema can say, a block says when it is started. */

@@ -11,7 +11,7 @@ export const SOURCE_KIND = 'link'
 
 /**
  * Checks a chain file against the catalogue: schema, kinds, parameters, ports, types and units, one
- * connection an input, required inputs, loops.
+ * connection an input, required inputs, what a block objects to, loops.
  * @throws ChainRefused with the block and port at fault.
  */
 export function checkChain(input: unknown, catalogue: readonly Block[]): Plan {
@@ -21,6 +21,7 @@ export function checkChain(input: unknown, catalogue: readonly Block[]): Plan {
   const places = new Map(blocks.map(({ id }, place) => [id, place]))
   for (const connection of file.connections) connect(connection, blocks, places)
   for (const planned of blocks) demandInputs(planned)
+  for (const planned of blocks) hearObjection(planned)
   return { file, blocks, order: stepOrder(blocks) }
 }
 
@@ -145,4 +146,11 @@ function demandInputs({ id, block, parameters, inputs }: PlannedBlock): void {
     const sentence = `${id}.${port} is not connected, and "${block.kind}" needs it.`
     throw new ChainRefused('input missing', sentence, { block: id, port })
   }
+}
+
+function hearObjection({ id, block, parameters, inputs }: PlannedBlock): void {
+  const objection = block.objection?.(parameters, new Set(inputs.keys())) ?? null
+  if (objection === null) return
+  const { port, why } = objection
+  throw new ChainRefused('block objects', `${id}.${port} ${why}`, { block: id, port })
 }

@@ -107,7 +107,13 @@ const logLine = (sentence: string, facts: Readonly<Record<string, unknown>> = {}
   process.stderr.write(`${JSON.stringify({ at: new Date().toISOString(), sentence, ...facts })}\n`)
 }
 
-function assemble(flags: Flags, given: Wire | null, history: History, catalogue: Catalogue) {
+function assemble(
+  flags: Flags,
+  given: Wire | null,
+  history: History,
+  folder: string,
+  catalogue: Catalogue,
+) {
   const clock = fasterClock(makeClock(), flags.benchSpeed)
   const board = () => station.state().link.device?.board ?? null
   const bench = { benchSeed: flags.benchSeed, benchSensor: benchSensorFrom(flags) }
@@ -129,6 +135,7 @@ function assemble(flags: Flags, given: Wire | null, history: History, catalogue:
     wire: wire.wire,
     software,
     catalogue,
+    taps: { folder: join(folder, 'taps'), env: process.env },
   })
   return { clock, station, wire }
 }
@@ -145,9 +152,10 @@ async function run(flags: Flags): Promise<void> {
   checkFlags(flags)
   const catalogue = await catalogueFrom(flags.blocks)
   const given = await wireGiven(flags)
-  const { history, trouble } = openFolder(dataFolder(flags, given))
+  const folder = dataFolder(flags, given)
+  const { history, trouble } = openFolder(folder)
   if (trouble !== null) logLine('Bends cannot be saved.', { why: trouble })
-  const { clock, station, wire } = assemble(flags, given, history, catalogue)
+  const { clock, station, wire } = assemble(flags, given, history, folder, catalogue)
   const isBench = wire.bench() !== null
   const access = makeAccess({ host: flags.host, clock })
   const whole = { history, clock, software, teaching: () => [station.teaching] }

@@ -64,6 +64,17 @@ export type ChainView = Static<typeof ChainView>
 
 const count = (description: string) => Type.Integer({ minimum: 0, description })
 
+const Tap = strict({
+  block: Type.String(),
+  sent: count('What was let out: values and events, or times an output was told on.'),
+  waiting: count('What waits to be let out.'),
+  dropped: count('What was left out: too much waited, or it was not the moment.'),
+  refused: count('What the other end refused for good.'),
+  trouble: orNull(Type.String({ description: 'One sentence: why nothing gets out now.' })),
+})
+/** How a block that lets things out of the chain is doing. */
+export type TapCount = Static<typeof Tap>
+
 /** What went over the outputs, since somebody first looked. */
 export const ChainSeen = strict({
   revision: Type.String(),
@@ -80,6 +91,7 @@ export const ChainSeen = strict({
       timeS: orNull(Type.Number({ description: 'Its source time, seconds.' })),
     }),
   ),
+  taps: Type.Array(Tap, { description: 'The blocks that let things out of the chain.' }),
 })
 export type ChainSeen = Static<typeof ChainSeen>
 

@@ -43,6 +43,23 @@ function kindsBefore({ blocks }: Plan, start: PlannedBlock, port: string): Reado
   return new Set([...seen].flatMap((place) => blocks[place]?.block.kind ?? []))
 }
 
+/** Two taps that take turns in one file would make rows that nobody can tell apart. */
+function demandOwnFiles({ blocks }: Plan): void {
+  const owners = new Map<unknown, string>()
+  for (const { id, block, parameters, inputs } of blocks) {
+    if (block.kind !== 'csv-tap') continue
+    const file = parameters['file']
+    const owner = owners.get(file)
+    const port = [...inputs.keys()][0] ?? 'value'
+    if (owner !== undefined)
+      refuse(
+        `${id}.${port} goes into the file "${file}", and so does "${owner}": give it a file of its own.`,
+        ...[id, port],
+      )
+    owners.set(file, id)
+  }
+}
+
 /**
  * What a chain must have besides being right in itself, so that a bender can work with it.
  *
@@ -66,4 +83,5 @@ export function demandForBender(plan: Plan, shipped: Plan): void {
         watch.id,
         'angle',
       )
+  demandOwnFiles(plan)
 }

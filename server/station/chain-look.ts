@@ -35,6 +35,11 @@ export function makeChainLook(
   return () => {
     const chain = running()
     watch(chain)
-    return { revision: chain.revision, nowS: clock.nowS(), outputs: chain.seen() }
+    return {
+      revision: chain.revision,
+      nowS: clock.nowS(),
+      outputs: chain.seen(),
+      taps: chain.taps(),
+    }
   }
 }

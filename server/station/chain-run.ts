@@ -3,13 +3,16 @@ import type { BendMessage } from '../blocks/bend-record.ts'
 import type { ReadoutRun } from '../blocks/calibration.ts'
 import type { DeviceMessage } from '../blocks/device-feed.ts'
 import type { LiveRun } from '../blocks/live-feed.ts'
+import type { TapMessage } from '../blocks/tap-message.ts'
 import type { Block } from '../chain/block.ts'
 import { type Chain, compileChain } from '../chain/chain.ts'
 import type { ChainFile } from '../chain/chain-file.ts'
 import type { RawLine } from '../chain/raw-line.ts'
 import type { RawRecord } from '../history/history.ts'
 import type { ReceivedLine } from '../link/link.ts'
+import type { TapCount } from '../messages/chain.ts'
 import { makeRawLog } from './raw-log.ts'
+import type { TapEar } from './taps/tap-desk.ts'
 
 /** Who hears what comes out of the chain. */
 export interface ChainEars {
@@ -18,6 +21,8 @@ export interface ChainEars {
   readout(run: ReadoutRun): void
   bend(message: BendMessage): void
   device(message: DeviceMessage): void
+  /** Does what the chain's taps ask for; without it nothing leaves the chain. */
+  readonly taps?: TapEar
 }
 
 /** A running chain and the log of every line that went into it: nothing else ever goes in. */
@@ -28,6 +33,8 @@ export interface ChainRun extends Pick<Chain, 'file' | 'revision' | 'watch' | 'u
   trim(bendIsOpen: boolean): void
   isFull(): boolean
   record(): RawRecord
+  /** How the chain's taps are doing. */
+  taps(): TapCount[]
 }
 
 /** @throws ChainRefused when the file is no good; nothing is running then. */
@@ -43,12 +50,16 @@ export function startChain(
   const log = makeRawLog(JSON.stringify(recorded), chain.snapshot())
   // The chain tells what it has run, in the order in which it ran it; what still waits is not on record.
   chain.on('raw', (lines) => (lines as readonly RawLine[]).forEach(log.add))
-  // The outlets' types are the blocks' own: see `outlet` in each of these three files.
+  // The outlets' types are the blocks' own: see `outlet` in each of these files.
   chain.on('live', (run) => ears.live(run as LiveRun))
   if (chain.file.blocks.some(({ kind }) => kind === 'calibration'))
     chain.on('readout', (run) => ears.readout(run as ReadoutRun))
   chain.on('bend', (message) => ears.bend(message as BendMessage))
   chain.on('device', (message) => ears.device(message as DeviceMessage))
+  ears.taps?.begin(chain.file)
+  const taps = new Set(blocks.filter(({ outlet }) => outlet === 'tap').map(({ kind }) => kind))
+  if (chain.file.blocks.some(({ kind }) => taps.has(kind)))
+    chain.on('tap', (message) => ears.taps?.hear(message as TapMessage))
 
   return {
     file: chain.file,
@@ -68,5 +79,6 @@ export function startChain(
     trim: (bendIsOpen) => log.trim(bendIsOpen, chain.snapshot),
     isFull: log.isFull,
     record: log.record,
+    taps: () => ears.taps?.counts() ?? [],
   }
 }

@@ -5,6 +5,7 @@ import type { Clock } from '../link/link.ts'
 import type { Cue } from '../messages/live.ts'
 import type { ArmOutput, OutputName, OutputState } from '../messages/output.ts'
 import { type OutputDoor, Refused } from '../web/station-door.ts'
+import { ChainOutputs } from './taps/chain-outputs.ts'
 
 /** The board lets the output fall by itself after this: the daemon may be gone. */
 const TIME_TO_LIVE_MS = 500
@@ -44,9 +45,12 @@ export interface OutputParts {
  * where it cannot be told, its time to live on the board runs out.
  */
 export class OutputDesk {
+  /** What the chain asks of outputs that are not armed, and of the one that is armed for it. */
+  readonly chain: ChainOutputs
   readonly #parts: OutputParts
   readonly #asked = new Set<number>()
   #armed: OutputName | null = null
+  #follows: NonNullable<ArmOutput['follows']> = 'stop-cue'
   #isOn = false
   /** A relay that fell stays down until the operator speaks again. */
   #dropped = false
@@ -58,6 +62,10 @@ export class OutputDesk {
 
   constructor(parts: OutputParts) {
     this.#parts = parts
+    this.chain = new ChainOutputs({
+      ...{ clock: parts.clock, send: parts.send, moment: parts.moment },
+      isArmed: (output) => this.#armed === output,
+    })
   }
 
   /** For the web. */
@@ -70,17 +78,20 @@ export class OutputDesk {
   }
 
   state(): OutputState {
-    return { armed: this.#armed, isOn: this.#isOn, trouble: this.#trouble }
+    const follows = this.#armed && this.#follows
+    return { armed: this.#armed, follows, isOn: this.#isOn, trouble: this.#trouble }
   }
 
   /** @throws Refused when no board is there that has outputs. */
-  arm({ output }: ArmOutput): void {
+  arm({ output, follows = 'stop-cue' }: ArmOutput): void {
     const { isLive, isNative } = this.#parts.moment()
     if (!isLive) throw new Refused('not-now', 'No angle arrives: an output cannot be armed now.')
     if (!isNative)
       throw new Refused('not-now', 'Only a board that speaks the native protocol has outputs.')
     this.disarm(null)
+    this.chain.giveUp(output)
     this.#armed = output
+    this.#follows = follows
     this.#dropped = false
     this.#trouble = null
     this.#leaseEndS = this.#nowS() + LEASE_S
@@ -116,13 +127,16 @@ export class OutputDesk {
     this.#dropped = false
   }
 
-  answered({ command, ok, reason }: Answer): void {
+  answered(answer: Answer): void {
+    const { command, ok, reason } = answer
+    this.chain.answered(answer)
     if (this.#asked.delete(command) && !ok)
       this.disarm(`The output was disarmed: the board refuses it (${reason}).`)
   }
 
   /** To be called whenever the cue or the wire may have changed. */
   follow(): void {
+    this.chain.follow()
     if (this.#armed === null) return
     const { cue, isLive } = this.#parts.moment()
     if (!isLive) this.disarm('The output was disarmed: no angle arrives.')
@@ -131,8 +145,9 @@ export class OutputDesk {
   }
 
   #switch(output: OutputName, cue: Cue): void {
-    const on = outputIsOn(output, cue, this.#dropped)
-    if (output === 'relay' && this.#isOn && !on) this.#dropped = true
+    const byChain = this.#follows === 'chain'
+    const on = byChain ? this.chain.wants(output) : outputIsOn(output, cue, this.#dropped)
+    if (!byChain && output === 'relay' && this.#isOn && !on) this.#dropped = true
     if (on !== this.#isOn) this.#ask(output, on)
     else if (on) this.#beat()
   }

@@ -5,6 +5,7 @@ import type { BendDesk } from './bend-desk.ts'
 import type { makeDeviceEar } from './device-ear.ts'
 import { type Conditions, noticesFor } from './notices.ts'
 import type { ReadoutDesk } from './readout-desk.ts'
+import type { SaveQueue } from './save-queue.ts'
 
 /** What a station is made of, as far as its page shows it. */
 interface Around {
@@ -21,12 +22,19 @@ interface Around {
   /** Why the shop's own chain does not run. */
   readonly chain: string | null
   readonly boardNotices: readonly Notice[]
+  readonly tapNotices: readonly Notice[]
 }
+
+/** How the disk takes what it is given. */
+export const diskOf = (queue: SaveQueue, notes: { trouble(): string | null }): Around['disk'] => ({
+  storage: queue.trouble() ?? notes.trouble(),
+  unsaved: queue.waiting(),
+  lost: queue.lost(),
+})
 
 /** All that a page is told of a bender, but for its samples. */
 export function stateOf(around: Around): StationState {
-  const { software, bench, desk, ear, link, readout, output, disk, leftOpen, chain, boardNotices } =
-    around
+  const { software, bench, desk, ear, link, readout, output, disk, leftOpen, chain } = around
   const { simulated, originLost, sensorFault } = ear
   return {
     station: desk.setup()?.setup.station ?? 'Bender',
@@ -57,7 +65,8 @@ export function stateOf(around: Around): StationState {
         gap: desk.gapSentence(),
       }),
       ...readout.notices(),
-      ...boardNotices,
+      ...around.boardNotices,
+      ...around.tapNotices,
       ...ownBlockNotices(around.catalogue),
     ],
   }

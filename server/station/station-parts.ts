@@ -18,4 +18,9 @@ export interface StationParts {
   readonly software: string
   /** The blocks that chains are made of. */
   readonly catalogue: Catalogue
+  /** Where taps write, and the environment whose names a chain may give; without it nothing leaves a chain. */
+  readonly taps?: {
+    readonly folder: string
+    readonly env: Readonly<Record<string, string | undefined>>
+  }
 }

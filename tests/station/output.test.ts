@@ -58,7 +58,12 @@ describe.skipIf(skipWithout('socat'))('an armed relay on a real tty', () => {
     await pause(4)
     await relay(true)
     expect(changes()).toBe(1)
-    expect((await state()).output).toEqual({ armed: 'relay', isOn: true, trouble: null })
+    expect((await state()).output).toEqual({
+      armed: 'relay',
+      follows: 'stop-cue',
+      isOn: true,
+      trouble: null,
+    })
   })
 
   test('falls when the daemon is killed', async (context) => {

@@ -126,6 +126,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
   let trace: BendTrace = { tS: [], angleDeg: [] }
   let timer: NodeJS.Timeout | null = null
   let outputArmed: OutputName | null = null
+  let outputFollows: 'stop-cue' | 'chain' = 'stop-cue'
   // The real desk, so that pages meet the real refusals and a real log.
   const readout = new ReadoutDesk({
     history,
@@ -229,7 +230,12 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       uncertaintyDeg: 0.1,
       leadS: 0.2,
       verification: readout.inForce().check?.at ?? null,
-      output: { armed: outputArmed, isOn: false, trouble: null },
+      output: {
+        armed: outputArmed,
+        follows: outputArmed && outputFollows,
+        isOn: false,
+        trouble: null,
+      },
       unsaved: fault === 'disk' ? 1 : 0,
       bench,
       notices: [...noticesFor(fault), ...readoutNotices(readout.inForce())],
@@ -392,9 +398,10 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     chain,
     springback,
     output: {
-      arm({ output }) {
+      arm({ output, follows = 'stop-cue' }) {
         if (fault === 'lost') refuse('No angle arrives: an output cannot be armed now.')
         outputArmed = output
+        outputFollows = follows
         sayState()
       },
       keep() {

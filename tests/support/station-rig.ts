@@ -8,6 +8,7 @@ import { type BenchLink, makeBenchLink } from '../../server/link/bench-link.ts'
 import type { Link } from '../../server/link/link.ts'
 import { type Catalogue, SHIPPED } from '../../server/own-blocks/catalogue.ts'
 import type { BenchDoor } from '../../server/station/bench-door.ts'
+import type { StationParts } from '../../server/station/station-parts.ts'
 import { Station } from '../../server/station.ts'
 import { makeSimulatedClock } from './simulated-clock.ts'
 
@@ -21,6 +22,8 @@ export interface RigOptions extends MountSpec {
   readonly catalogue?: Catalogue
   /** The bench is a board on the wire, which says itself that it is simulated. */
   readonly isBoard?: boolean
+  /** Where taps write; without it nothing leaves the chain. */
+  readonly taps?: StationParts['taps']
 }
 
 const door = (bench: BenchLink): BenchDoor => ({
@@ -38,6 +41,7 @@ export function makeRig(options: RigOptions) {
     dataDir,
     isBoard = false,
     catalogue = SHIPPED,
+    taps,
     ...spec
   } = options
   const clock = makeSimulatedClock()
@@ -51,6 +55,7 @@ export function makeRig(options: RigOptions) {
     bench: isBoard ? null : door(bench),
     software: 'test',
     catalogue,
+    ...(taps !== undefined && { taps }),
   })
   return {
     clock,

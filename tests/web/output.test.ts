@@ -14,7 +14,12 @@ describe('arming an output', () => {
 
   test('is off at the start, armed when asked, off again', async () => {
     const { app, station } = web()
-    expect(station.state().output).toEqual({ armed: null, isOn: false, trouble: null })
+    expect(station.state().output).toEqual({
+      armed: null,
+      follows: null,
+      isOn: false,
+      trouble: null,
+    })
     const answer = await app.inject(arm({ output: 'relay', understood: true }))
     expect(answer.json()).toEqual({ done: true })
     expect(station.state().output.armed).toBe('relay')
@@ -23,7 +28,16 @@ describe('arming an output', () => {
     expect(station.state().output.armed).toBeNull()
   })
 
+  test('is armed for the chain only when that is asked for', async () => {
+    const { app, station } = web()
+    await app.inject(arm({ output: 'relay', understood: true }))
+    expect(station.state().output.follows).toBe('stop-cue')
+    await app.inject(arm({ output: 'relay', follows: 'chain', understood: true }))
+    expect(station.state().output).toMatchObject({ armed: 'relay', follows: 'chain' })
+  })
+
   test.each([
+    ['for nobody', { output: 'relay', follows: 'anybody', understood: true }],
     ['without the caution', { output: 'relay' }],
     ['with the caution not understood', { output: 'relay', understood: false }],
     ['of an output that is none', { output: 'motor', understood: true }],

@@ -1,8 +1,9 @@
-import type { ChainBlock } from '../../../server/messages/chain.ts'
+import type { ChainBlock, TapCount } from '../../../server/messages/chain.ts'
 import { words } from '../../words/en.ts'
 import type { Flow } from './flow.ts'
 import { type ParameterText, parameterTexts } from './parameter-texts.ts'
 import { SmallTrace } from './small-trace.tsx'
+import { TapCounts } from './tap-counts.tsx'
 import { valueText } from './value-text.ts'
 
 const { chain: say } = words
@@ -10,6 +11,8 @@ const { chain: say } = words
 interface Props {
   readonly block: ChainBlock
   readonly flows: ReadonlyMap<string, Flow>
+  /** Of a block that lets things out of the chain. */
+  readonly tap: TapCount | undefined
   close(): void
 }
 
@@ -141,7 +144,7 @@ function Parameters({ block }: { block: ChainBlock }) {
 }
 
 /** One block: what it takes, what it gives and how that is doing, and what it was told to do. */
-export function BlockSheet({ block, flows, close }: Props) {
+export function BlockSheet({ block, flows, tap, close }: Props) {
   return (
     <section class="block-sheet" aria-label={say.blockOf(block.id, block.kind)}>
       <div class="block-sheet-head">
@@ -151,6 +154,7 @@ export function BlockSheet({ block, flows, close }: Props) {
         </button>
       </div>
       <p>{block.summary}</p>
+      {tap !== undefined && <TapCounts tap={tap} />}
       <Gives outputs={block.outputs} id={block.id} flows={flows} />
       <Takes inputs={block.inputs} />
       <Parameters block={block} />

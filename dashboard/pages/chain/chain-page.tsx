@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks'
-import type { ChainApplied, ChainView } from '../../../server/messages/chain.ts'
+import type { ChainApplied, ChainView, TapCount } from '../../../server/messages/chain.ts'
 import { api, sentenceOf } from '../../live/api.ts'
 import { useRepeated } from '../../live/use-repeated.ts'
 import { words } from '../../words/en.ts'
@@ -48,14 +48,16 @@ function useChain(revision: string | null, handedOver: number) {
 function useFlows() {
   const [state, setState] = useState<{
     flows: ReadonlyMap<string, Flow>
+    taps: readonly TapCount[]
     revision: string | null
     problem: string | null
-  }>({ flows: new Map(), revision: null, problem: null })
+  }>({ flows: new Map(), taps: [], revision: null, problem: null })
   useRepeated(async () => {
     try {
       const seen = await api.chainSeen()
       setState(({ flows, revision }) => ({
         flows: flowsAfter(seen, revision === seen.revision ? flows : new Map()),
+        taps: seen.taps,
         revision: seen.revision,
         problem: null,
       }))
@@ -68,7 +70,7 @@ function useFlows() {
 
 /** The chain at work, from the wire to the record; or the draft of another one. */
 export function ChainPage() {
-  const { flows, revision, problem: silent } = useFlows()
+  const { flows, taps, revision, problem: silent } = useFlows()
   const [handedOver, setHandedOver] = useState(0)
   const [said, setSaid] = useState<string | null>(null)
   const { shown, problem } = useChain(revision, handedOver)
@@ -105,7 +107,7 @@ export function ChainPage() {
         </p>
       )}
       {shown !== null && isDraft && <DraftPage view={shown.view} onApplied={applied} />}
-      {shown !== null && !isDraft && <RunningChain {...shown} flows={flows} />}
+      {shown !== null && !isDraft && <RunningChain {...shown} flows={flows} taps={taps} />}
     </main>
   )
 }

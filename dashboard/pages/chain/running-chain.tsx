@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import type { ChainView } from '../../../server/messages/chain.ts'
+import type { ChainView, TapCount } from '../../../server/messages/chain.ts'
 import { words } from '../../words/en.ts'
 import { BlockSheet } from './block-sheet.tsx'
 import { ChainDrawing } from './chain-drawing.tsx'
@@ -37,6 +37,7 @@ interface Props {
   readonly view: ChainView
   readonly placed: Placed
   readonly flows: ReadonlyMap<string, Flow>
+  readonly taps: readonly TapCount[]
 }
 
 function Head(props: {
@@ -78,7 +79,7 @@ function Head(props: {
 }
 
 /** The chain that runs: a drawing with live values or a text, a block's particulars, and its revisions. */
-export function RunningChain({ view, placed, flows }: Props) {
+export function RunningChain({ view, placed, flows, taps }: Props) {
   const [chosen, setChosen] = useState<string | null>(null)
   const [isText, setIsText] = useState(false)
   const [hasRevisions, setHasRevisions] = useState(false)
@@ -110,7 +111,12 @@ export function RunningChain({ view, placed, flows }: Props) {
         </>
       )}
       {block !== undefined && !isText && (
-        <BlockSheet block={block} flows={flows} close={() => setChosen(null)} />
+        <BlockSheet
+          block={block}
+          flows={flows}
+          tap={taps.find((one) => one.block === block.id)}
+          close={() => setChosen(null)}
+        />
       )}
     </>
   )

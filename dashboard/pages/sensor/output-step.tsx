@@ -29,7 +29,7 @@ function Caution({ read, onRead }: { read: boolean; onRead: (read: boolean) => v
 /** Arms an output of the board, for this session and with the caution read; never by itself. */
 export function OutputStep({ state }: { state: StationState }) {
   const [read, setRead] = useState(false)
-  const { armed, isOn, trouble } = state.output
+  const { armed, follows, isOn, trouble } = state.output
   const isHere = armedHere.value !== null
   return (
     <>
@@ -40,13 +40,22 @@ export function OutputStep({ state }: { state: StationState }) {
             type="button"
             class="plain"
             key={output}
-            aria-pressed={armed === output}
+            aria-pressed={armed === output && follows === 'stop-cue'}
             disabled={armed === null && !read}
             onClick={() => void armOutput(output)}
           >
             {say.output.arm(say.output.names[output])}
           </button>
         ))}
+        <button
+          type="button"
+          class="plain"
+          aria-pressed={follows === 'chain'}
+          disabled={armed === null && !read}
+          onClick={() => void armOutput('relay', 'chain')}
+        >
+          {say.output.armForChain}
+        </button>
         <button
           type="button"
           class="plain"
@@ -59,7 +68,7 @@ export function OutputStep({ state }: { state: StationState }) {
       <p role="status" class="step-state">
         {armed === null
           ? say.output.off
-          : say.output.isArmed(say.output.names[armed], isOn, isHere)}
+          : say.output.isArmed(say.output.names[armed], isOn, isHere, follows === 'chain')}
       </p>
       <p class="form-refused" role="alert">
         {outputProblem.value ?? trouble}

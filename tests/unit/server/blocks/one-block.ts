@@ -33,6 +33,7 @@ export function oneBlock(block: Block, parameters: Record<string, unknown> = {})
     const frame = {
       in: columnsOf(block.inputs, timeS, rows),
       out: emptyColumns(block.outputs, block.setsTime ? new Float64Array(rows.length) : timeS),
+      id: 'x',
       emit: (message: unknown) => emitted.push(message),
     } as unknown as Frame<DeclaredPorts, DeclaredPorts>
     block.step(frame, memory, filled, rows.length)

@@ -50,7 +50,7 @@ describe('an output', () => {
     desk.follow()
     clock.advance(5)
     expect(said()).toEqual([])
-    expect(desk.state()).toEqual({ armed: null, isOn: false, trouble: null })
+    expect(desk.state()).toEqual({ armed: null, follows: null, isOn: false, trouble: null })
   })
 
   test('goes on at the stop, is kept on by heartbeats, and off when the load comes off', () => {

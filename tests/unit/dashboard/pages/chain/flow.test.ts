@@ -10,7 +10,7 @@ const OUTPUT: Output = {
   ...{ value: 12.345, quality: 0, timeS: 99.9 },
 }
 const seen = (change: Partial<Output> = {}, nowS = 100): ChainSeen => ({
-  ...{ revision: 'die-encoder r1', nowS },
+  ...{ revision: 'die-encoder r1', nowS, taps: [] },
   outputs: [{ ...OUTPUT, ...change }],
 })
 const flowOf = (one: ChainSeen, ...more: readonly ChainSeen[]): Flow => {
