@@ -2,7 +2,7 @@ import { type IncomingMessage, request } from 'node:http'
 import { refuseStranger, shopLookup, unreached } from './shop-network.ts'
 import { NotLetOut } from './tap.ts'
 
-export interface Receiver {
+interface Receiver {
   readonly host: string
   readonly port: number
   readonly path: string
