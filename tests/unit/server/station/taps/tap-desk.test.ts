@@ -96,7 +96,10 @@ test('a record that is run again, or a draft that is proved, lets nothing out an
   const again = await rerun(raw, catalogue)
   expect(again.drafts.at(-1)).toMatchObject({ goes: bend?.goes, closedBy: bend?.closedBy })
   const draft = withTaps({ id: 'log', parameters: { file: 'other' } }, { id: 'more' })
-  const [proved] = await prove({ running, draft, bends: [{ id: 2, raw }] }, catalogue)
+  const [proved] = await prove(
+    { running, draft, blocksFolder: null, bends: [{ id: 2, raw }] },
+    catalogue,
+  )
   expect(proved?.why).toBeNull()
   expect(proved?.after).toEqual(proved?.before)
   expect(readdirSync(folder())).toEqual(['log-0001.csv'])
