@@ -39,6 +39,12 @@ const ROOMS = [
     node: true,
   },
   {
+    path: 'server/people',
+    uses: ['server/messages', 'server/history', 'server/web'],
+    packages: ['@node-rs/argon2'],
+    node: true,
+  },
+  {
     path: 'dashboard',
     uses: ['server/messages', 'server/bend', 'server/quality'],
     packages: ['uplot', 'elkjs', 'preact', '@preact', 'typebox'],

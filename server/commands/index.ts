@@ -3,6 +3,7 @@ import { chainTest } from './chain-test.ts'
 import type { AddCommand } from './command.ts'
 import { decode } from './decode.ts'
 import { exportBends } from './export.ts'
+import { people } from './people.ts'
 import { predict } from './predict.ts'
 import { restore } from './restore.ts'
 import { serve } from './serve.ts'
@@ -20,4 +21,5 @@ export const commands: readonly AddCommand[] = [
   backup,
   restore,
   exportBends,
+  people,
 ]

@@ -1,3 +1,4 @@
+import { isoWithOffset } from '../history/iso-time.ts'
 import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import { Option } from 'commander'
@@ -13,6 +14,8 @@ import { DIALECTS, type Wire, type WireChoice } from '../messages/wire.ts'
 import type { Catalogue } from '../own-blocks/catalogue.ts'
 import { ownBlockNotices } from '../own-blocks/notices.ts'
 import { type BenchSensor, benchSensor } from '../station/bench-sensor.ts'
+import { makePasswords } from '../people/passwords.ts'
+import { makePeopleDesk } from '../people/people-desk.ts'
 import { makeBendActs } from '../station/bend-acts.ts'
 import { makeLink } from '../station/make-link.ts'
 import { makeMemory } from '../station/memory.ts'
@@ -160,7 +163,12 @@ async function run(flags: Flags): Promise<void> {
   const access = makeAccess({ host: flags.host, clock })
   const whole = { history, clock, software, teaching: () => [station.teaching] }
   const doors = { acts: makeBendActs(whole), notebook: makeNotebookDesk(whole) }
-  const parts = { station, wire, history, ...doors, access, clock, software, log: logLine }
+  const people = makePeopleDesk({
+    ...{ history, clock, software, passwords: makePasswords() },
+    at: () => isoWithOffset(clock.wallMs()),
+  })
+  const rest = { access, people, clock, software, log: logLine }
+  const parts = { station, wire, history, ...doors, ...rest }
   const app = buildApp({ ...parts, dashboardDir: dashboardFolder() })
   station.start()
   const isOwn = flags.benchMount !== undefined || flags.benchPressure === true

@@ -1,6 +1,7 @@
 import type { Act, NewAct } from '../messages/acts.ts'
 import type { Bend, BendPage, BendQuery, NewBend } from '../messages/bends.ts'
 import type { ChainRevision, NewChainRevision } from '../messages/chain.ts'
+import type { NewPersonChange, Person, PersonChange } from '../messages/people.ts'
 import type { EntryKind, NewReadoutEntry, ReadoutEntry } from '../messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
 
@@ -87,6 +88,8 @@ export interface Verified {
   readonly acts: VerifiedLog
   /** The log of revisions of the chain, a chain of its own. */
   readonly chains: VerifiedLog
+  /** The log of people enrolled, a chain of its own. */
+  readonly people: VerifiedLog
 }
 
 /** A log beside the bends, as far as its chain held. */
@@ -156,6 +159,14 @@ export interface History {
   chainRevisions(name: string, limit: number): ChainRevision[]
   /** Does several of these as one: all of them, or none where one throws. */
   together<T>(work: () => T): T
+  /** A change of the people enrolled. `secret`: what the person's password is checked by from now on; null: as before. */
+  addPersonChange(given: NewPersonChange, secret: string | null): PersonChange
+  /** Everybody who was ever enrolled, as the log of people says. */
+  people(): Person[]
+  /** Oldest first. */
+  personChanges(): PersonChange[]
+  /** What a person's password is checked by; null where there is no such person. */
+  secretOf(person: string): string | null
   /** Small settings that are no evidence: the job in hand, the set-up in use. */
   remember(key: string, value: unknown): void
   recall(key: string): unknown

@@ -38,6 +38,11 @@ function makeLateHistory(open: () => History): History {
     newestChain: (name) => opened?.newestChain(name) ?? null,
     chainRevisions: (name, limit) => opened?.chainRevisions(name, limit) ?? [],
     together: (work) => now().together(work),
+    addPersonChange: (given, secret) => now().addPersonChange(given, secret),
+    // Nothing can be entered meanwhile, so that nobody acts in another's name; the bender stays usable.
+    people: () => opened?.people() ?? [],
+    personChanges: () => opened?.personChanges() ?? [],
+    secretOf: (person) => opened?.secretOf(person) ?? null,
     remember: (key, value) => now().remember(key, value),
     recall: (key) => now().recall(key),
     verify: (anchor) => now().verify(anchor),

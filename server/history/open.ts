@@ -11,6 +11,7 @@ import { lessonsIn } from './lessons.ts'
 import { lockFolder } from './lock.ts'
 import { makeNotes } from './notes.ts'
 import { makePages } from './pages.ts'
+import { makePeopleLog } from './people-log.ts'
 import { makePlaceBends } from './place-bends.ts'
 import { makeLookups } from './reading.ts'
 import { makeReadoutLog } from './readout-log.ts'
@@ -89,6 +90,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     ...guardedAll(makeReadoutLog(db)),
     ...guardedAll(makeActLog(db)),
     ...guardedAll(makeChainLog(db)),
+    ...guardedAll(makePeopleLog(db)),
     verifySteps(anchor) {
       checkOpen()
       const steps = verifySteps(db, { anchor })

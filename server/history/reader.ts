@@ -52,6 +52,7 @@ const DAMAGED = {
   readout: NO_LOG,
   acts: NO_LOG,
   chains: NO_LOG,
+  people: NO_LOG,
 } as const
 
 /**

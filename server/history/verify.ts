@@ -8,6 +8,7 @@ import { type BendColumns, columnsOf, evidenceIn, type RecordRow, setupTextOf } 
 import { ACT_LOG } from './verify-acts.ts'
 import { CHAIN_LOG } from './verify-chains.ts'
 import { makeHashes, verifyLogSteps } from './verify-log.ts'
+import { PEOPLE_LOG } from './verify-people.ts'
 import { READOUT_LOG } from './verify-readout.ts'
 
 /** Records read in one go; the raw lines of one bend at a time. */
@@ -189,7 +190,8 @@ export function* verifySteps(db: Database, options: VerifyOptions = {}): Generat
   const readout = yield* verifyLogSteps(db, READOUT_LOG, options.anchor)
   const acts = yield* verifyLogSteps(db, ACT_LOG, options.anchor)
   const chains = yield* verifyLogSteps(db, CHAIN_LOG, options.anchor)
-  const logs = [readout, acts, chains]
+  const people = yield* verifyLogSteps(db, PEOPLE_LOG, options.anchor)
+  const logs = [readout, acts, chains, people]
   const isAnchored = [held, ...logs].some((chain) => chain.isAnchored)
   const finding = found ?? (isAnchored ? null : NOT_ANCHORED)
   const whyLogs = logs.find(({ why }) => why !== null)?.why ?? null
@@ -203,6 +205,7 @@ export function* verifySteps(db: Database, options: VerifyOptions = {}): Generat
     readout: verifiedOf(readout),
     acts: verifiedOf(acts),
     chains: verifiedOf(chains),
+    people: verifiedOf(people),
   }
 }
 

@@ -3,6 +3,7 @@ import type { Act, ActAsk, ActKind } from '../messages/acts.ts'
 import { signaturesOf, standingText, voidedBy } from '../messages/bend-standing.ts'
 import type { Bend } from '../messages/bends.ts'
 import { BEND_NUMBER_MAX } from '../messages/setup.ts'
+import { plainName } from '../people/same-name.ts'
 import { Refused } from '../web/station-door.ts'
 
 /** A bend and what was done about it, oldest first. */
@@ -105,10 +106,7 @@ function teaching({ bend, acts }: About, { decision }: ActAsk<'teaching'>): void
     )
 }
 
-const isSame = (one: string, other: string) => {
-  const plain = (name: string) => name.normalize('NFKC').trim().toLowerCase()
-  return plain(one) === plain(other)
-}
+const isSame = (one: string, other: string) => plainName(one) === plainName(other)
 
 function signature({ bend, acts }: About, { role, who }: ActAsk<'signature'>): void {
   const { id } = bend

@@ -1,11 +1,10 @@
 import type { WebClock } from './clock.ts'
 import { type Doorway, type HostNames, isLoopback, makeHostNames } from './hosts.ts'
-import { makePairing, SESSION_S } from './pairing.ts'
+import { makePairing } from './pairing.ts'
 import { refused } from './refuse.ts'
+import { cookieOf, tokenIn } from './sessions.ts'
 
 const COOKIE = 'overbend_session'
-/** Cookies longer than this are not ours and are not searched. */
-const COOKIE_HEADER_MAX = 4096
 
 /** Who may speak to this daemon, and under which names it answers. */
 export interface Access extends HostNames {
@@ -17,15 +16,9 @@ export interface Access extends HostNames {
   pair(code: string): string
 }
 
-function tokenIn(header: string): string | undefined {
-  const pairs = header.slice(0, COOKIE_HEADER_MAX).split(/; */)
-  const prefix = `${COOKIE}=`
-  return pairs.find((pair) => pair.startsWith(prefix))?.slice(prefix.length)
-}
-
 /**
  * Bound to loopback, the daemon is open to its own machine. Bound elsewhere, whoever is not on this
- * machine must pair first. The cookie cannot be `Secure`: a shop's network has no certificate.
+ * machine must pair first.
  */
 export function makeAccess({ host, clock }: { host: string; clock: WebClock }): Access {
   const pairing = isLoopback(host) ? null : makePairing(clock)
@@ -34,13 +27,12 @@ export function makeAccess({ host, clock }: { host: string; clock: WebClock }): 
     pairingCode: pairing?.code ?? null,
     mayEnter(door, cookieHeader) {
       if (pairing === null || isLoopback(door.remoteAddress ?? '')) return true
-      const token = cookieHeader && tokenIn(cookieHeader)
-      return token !== undefined && token !== '' && pairing.isSession(token)
+      const token = tokenIn(cookieHeader, COOKIE)
+      return token !== null && pairing.isSession(token)
     },
     pair(code) {
       if (pairing === null) throw refused('no-pairing')
-      const token = pairing.pair(code)
-      return `${COOKIE}=${token}; Path=/; HttpOnly; SameSite=Strict; Max-Age=${SESSION_S}`
+      return cookieOf(COOKIE, pairing.pair(code))
     },
   }
 }

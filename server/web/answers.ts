@@ -12,6 +12,9 @@ const WITH_BODY: readonly ErrorCode[] = [
   'not-json',
 ]
 
+/** What a route may answer once people are enrolled. */
+const BY_ROLE = ['not-signed-in', 'not-your-role'] as const
+
 export interface Refusing {
   readonly codes?: readonly ErrorCode[]
   readonly body?: boolean
@@ -19,7 +22,7 @@ export interface Refusing {
 }
 
 function codesOf({ codes = [], body = false, unpaired = false }: Refusing): ErrorCode[] {
-  const more = [...(body ? WITH_BODY : []), ...(unpaired ? [] : ['not-paired' as const])]
+  const more = [...(body ? WITH_BODY : []), ...(unpaired ? [] : ['not-paired' as const, ...BY_ROLE])]
   return [...new Set([...ALWAYS, ...more, ...codes])]
 }
 

@@ -24,12 +24,14 @@ import { materials } from './resources/materials.ts'
 import { notebook } from './resources/notebook.ts'
 import { output } from './resources/output.ts'
 import { pairing } from './resources/pairing.ts'
+import { people } from './resources/people.ts'
 import { readout } from './resources/readout.ts'
 import { referencePieces } from './resources/reference-pieces.ts'
 import { springback } from './resources/springback.ts'
 import { station } from './resources/station.ts'
 import { verify } from './resources/verify.ts'
 import { wire } from './resources/wire.ts'
+import { addRoles } from './roles.ts'
 import { compileValidator } from './validate.ts'
 
 /** The longest body asked for here, a set-up, is under 1 KiB. */
@@ -64,6 +66,7 @@ const RESOURCES: readonly Resource[] = [
   springback,
   notebook,
   verify,
+  people,
   health,
   pairing,
   document,
@@ -116,6 +119,7 @@ export function buildApp({ dashboardDir, log = silence, ...rest }: AppOptions) {
     throw refused('no-such-address', url)
   })
   addGuard(app, parts)
+  addRoles(app, parts.people)
   addDocument(app, parts.software)
   addPages(app, dashboardDir)
   app.register(liveStream, parts)

@@ -17,6 +17,7 @@ const TAGS = [
   { name: 'output', description: 'A buzzer, lamp or relay; an aid, never a safety function.' },
   { name: 'bends', description: 'The history, which only ever grows.' },
   { name: 'springback', description: 'What the bends have taught, and of which lot.' },
+  { name: 'people', description: 'Who is enrolled, with which role, and who is signed in.' },
   { name: 'live', description: 'Degrees as they come.' },
   { name: 'service', description: 'Health, pairing, this document.' },
 ]

@@ -2,7 +2,13 @@ import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox'
 import type { History } from '../history/history.ts'
 import type { Access } from './access.ts'
 import type { Log, WebClock } from './clock.ts'
-import type { BendActsDoor, NotebookDoor, StationDoor, WireDoor } from './station-door.ts'
+import type {
+  BendActsDoor,
+  NotebookDoor,
+  PeopleDoor,
+  StationDoor,
+  WireDoor,
+} from './station-door.ts'
 
 /** What the web is built from; every part is handed in, so that a test can hand in its own. */
 export interface WebParts {
@@ -12,6 +18,7 @@ export interface WebParts {
   readonly acts: BendActsDoor
   readonly notebook: NotebookDoor
   readonly access: Access
+  readonly people: PeopleDoor
   readonly clock: WebClock
   /** Version of this software, as health and the OpenAPI document give it. */
   readonly software: string

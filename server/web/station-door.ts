@@ -36,6 +36,15 @@ import type {
   SixPositions,
   SixPositionsAsk,
 } from '../messages/readout.ts'
+import type {
+  AddPersonAsk,
+  ChangePersonAsk,
+  FirstAsk,
+  OwnPasswordAsk,
+  Person,
+  PersonChange,
+  SignInAsk,
+} from '../messages/people.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
 import type { LotTable, SpringbackView } from '../messages/springback.ts'
 import type { PortFound, Probed, RecentLine, Wire, WireChoice } from '../messages/wire.ts'
@@ -87,6 +96,27 @@ export interface NotebookDoor {
   preview(ask: NotebookAsk): NotebookPreview
   /** Records all of it, or nothing. */
   take(take: NotebookTake): NotebookTaken
+}
+
+/** The people enrolled, and who is signed in. What changes them throws `Refused`. */
+export interface PeopleDoor {
+  /** False: an open shop, where whoever acts types a name. */
+  areEnrolled(): boolean
+  /** Who holds the session of this cookie header; null: nobody. */
+  whoIs(cookieHeader: string | undefined): Person | null
+  /** The Set-Cookie value of a new session. */
+  signIn(ask: SignInAsk): Promise<string>
+  /** Ends the session; the Set-Cookie value that takes the cookie away. */
+  signOut(cookieHeader: string | undefined): string
+  /** Whoever is signed in gives the password again. */
+  demandPassword(name: string, password: string): Promise<void>
+  /** The first administrator, signed in at once. */
+  first(ask: FirstAsk): Promise<string>
+  add(ask: AddPersonAsk, whoKnownBy: KnownBy): Promise<Person>
+  change(ask: ChangePersonAsk, whoKnownBy: KnownBy): Promise<Person>
+  ownPassword(name: string, ask: OwnPasswordAsk): Promise<void>
+  list(): Person[]
+  changes(): PersonChange[]
 }
 
 /** What is known of springback. Both throw `HistoryError` when the history cannot be read. */

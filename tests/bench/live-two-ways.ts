@@ -1,3 +1,4 @@
+import { makeFakePeople } from '../support/fake-people.ts'
 import { fork } from 'node:child_process'
 import { once } from 'node:events'
 import type { AddressInfo } from 'node:net'
@@ -43,6 +44,7 @@ async function openLive() {
     history: station.history,
     acts: station.bendActs,
     notebook: station.notebook,
+    people: makeFakePeople(station.history, realClock),
     dashboardDir: null,
     access: makeAccess({ host: '127.0.0.1', clock: realClock }),
     clock: realClock,

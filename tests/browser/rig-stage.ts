@@ -1,3 +1,4 @@
+import { makeFakePeople } from '../support/fake-people.ts'
 import { makeBendActs } from '../../server/station/bend-acts.ts'
 import { makeNotebookDesk } from '../../server/station/notebook/notebook-desk.ts'
 import { makeAccess } from '../../server/web/access.ts'
@@ -26,6 +27,7 @@ export async function openRigStage(dashboardDir: string, options: RigOptions) {
     history: rig.history,
     acts: makeBendActs(daemonWide),
     notebook: makeNotebookDesk(daemonWide),
+    people: makeFakePeople(rig.history, realClock),
     dashboardDir,
     access: makeAccess({ host: HOST, clock: realClock }),
     clock: realClock,

@@ -1,3 +1,4 @@
+import { makeFakePeople } from '../support/fake-people.ts'
 import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -87,6 +88,7 @@ export async function openStage(
     history: station.history,
     acts: station.bendActs,
     notebook: station.notebook,
+    people: makeFakePeople(station.history, realClock),
     dashboardDir,
     access: makeAccess({ host: HOST, clock: realClock }),
     clock: realClock,

@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import { peopleAfter } from '../../server/history/people-log.ts'
 import { HistoryError } from '../../server/history/errors.ts'
 import type {
   History,
@@ -12,6 +13,7 @@ import type { Act } from '../../server/messages/acts.ts'
 import { marksOf, voidedBy } from '../../server/messages/bend-standing.ts'
 import type { Bend, BendPage, BendQuery, NewBend } from '../../server/messages/bends.ts'
 import type { ChainRevision } from '../../server/messages/chain.ts'
+import type { PersonChange } from '../../server/messages/people.ts'
 import type { EntryKind, ReadoutEntry } from '../../server/messages/readout.ts'
 import type { Setup, StoredSetup } from '../../server/messages/setup.ts'
 
@@ -94,6 +96,8 @@ export function makeFakeHistory(): History {
   const acts: Act[] = []
   const revisions: ChainRevision[] = []
   const stored: StoredSetup[] = []
+  const changes: PersonChange[] = []
+  const secrets = new Map<string, string>()
   let open: OpenBend | null = null
   const verify = (): Verified => ({
     records: bends.length,
@@ -104,6 +108,7 @@ export function makeFakeHistory(): History {
     readout: logOf(log),
     acts: logOf(acts),
     chains: logOf(revisions),
+    people: logOf(changes),
   })
   return {
     append(bend, raw) {
@@ -210,6 +215,18 @@ export function makeFakeHistory(): History {
         .reverse()
         .slice(0, limit),
     together: (work) => work(),
+    addPersonChange(given, secret) {
+      const previousHash = changes.at(-1)?.hash ?? FIRST_HASH
+      const evidence = { id: changes.length + 1, ...given }
+      const hash = sha256(previousHash + JSON.stringify(evidence))
+      const added = { ...evidence, previousHash, hash }
+      changes.push(added)
+      if (secret !== null) secrets.set(given.person, secret)
+      return added
+    },
+    people: () => peopleAfter(changes),
+    personChanges: () => [...changes],
+    secretOf: (person) => secrets.get(person) ?? null,
     remember: (key, value) => void kept.set(key, value),
     recall: (key) => kept.get(key),
     verify,

@@ -1,3 +1,4 @@
+import { makeFakePeople } from './fake-people.ts'
 import { createInterface } from 'node:readline'
 import { makeAccess } from '../../server/web/access.ts'
 import { buildApp } from '../../server/web/app.ts'
@@ -27,6 +28,7 @@ const app = buildApp({
   history: station.history,
   acts: station.bendActs,
   notebook: station.notebook,
+  people: makeFakePeople(station.history, realClock),
   dashboardDir: new URL('../../dist/dashboard', import.meta.url).pathname,
   access: makeAccess({ host: HOST, clock: realClock }),
   clock: realClock,

@@ -8,9 +8,11 @@ import { WebSocket } from 'ws'
 import type { LiveMessage } from '../../server/messages/live.ts'
 import { type Access, makeAccess } from '../../server/web/access.ts'
 import { buildApp } from '../../server/web/app.ts'
+import type { PeopleDoor } from '../../server/web/station-door.ts'
 import type { WebClock } from '../../server/web/clock.ts'
 import { listen } from '../../server/web/listen.ts'
 import { FAKE_SOFTWARE } from './fake-state.ts'
+import { makeFakePeople } from './fake-people.ts'
 import { type FakeStation, type FakeStationOptions, makeFakeStation } from './fake-station.ts'
 import { makeFakeWire } from './fake-wire.ts'
 import { realClock } from './real-clock.ts'
@@ -23,6 +25,7 @@ export interface TestWeb {
   readonly station: FakeStation
   readonly wire: ReturnType<typeof makeFakeWire>
   readonly access: Access
+  readonly people: PeopleDoor
   readonly logged: Logged[]
 }
 
@@ -39,6 +42,7 @@ export function makeWeb(options: TestWebOptions = {}): TestWeb {
   const station = wrap(makeFakeStation(options))
   const wire = makeFakeWire()
   const access = makeAccess({ host, clock })
+  const people = makeFakePeople(station.history, clock)
   const logged: Logged[] = []
   const app = buildApp({
     station,
@@ -48,12 +52,13 @@ export function makeWeb(options: TestWebOptions = {}): TestWeb {
     notebook: station.notebook,
     dashboardDir,
     access,
+    people,
     clock,
     software: FAKE_SOFTWARE,
     log: (sentence, facts) => void logged.push([sentence, facts]),
   })
   onTestFinished(() => app.close())
-  return { app, station, wire, access, logged }
+  return { app, station, wire, access, people, logged }
 }
 
 export interface ListeningWeb extends TestWeb {

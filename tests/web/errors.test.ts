@@ -8,6 +8,8 @@ import { HistoryError } from '../../server/history/errors.ts'
 import type { Refusal } from '../../server/messages/commands.ts'
 import { refuseRerun, rerun } from '../../server/station/rerun.ts'
 import { ERRORS, type ErrorCode } from '../../server/web/errors.ts'
+import type { SignInAsk } from '../../server/messages/people.ts'
+import { ADMINISTRATOR, OPERATOR, signIn, withPeople } from '../support/enrolled.ts'
 import {
   bodyOfRaw,
   listenWeb,
@@ -69,7 +71,7 @@ const failing = (error: Error): TestWebOptions => ({
   }),
 })
 
-const post = (url: string, payload: object): Request => ({ method: 'POST', url, payload })
+const post = (url: string, payload: object): InjectOptions => ({ method: 'POST', url, payload })
 const CALIBRATION = { who: 'Q', gauge: { name: 'Blocks', certificate: '' }, toleranceDeg: 1 }
 const PIECE = { who: 'Q', name: 'P', knownDeg: 90, standardDeg: 0.05, limitDeg: 0.2 }
 
@@ -123,6 +125,29 @@ async function actOn(address: string, body: object): Promise<Seen> {
   return { status: answer.statusCode, body: answer.json() }
 }
 
+const change = (of: object) => ({
+  ...{ method: 'PUT' as const, url: '/api/people' },
+  payload: { change: 'retired', reason: 'Left.', ...of },
+})
+
+/** What whoever is signed in, or nobody, is told where people are enrolled. */
+async function enrolled(request: InjectOptions, by: SignInAsk | null = null): Promise<Seen> {
+  const { app } = await withPeople()
+  const headers = by === null ? {} : { cookie: await signIn(app, by) }
+  const answer = await app.inject({ ...request, headers })
+  return { status: answer.statusCode, body: answer.json() }
+}
+
+async function fromAfar(): Promise<Seen> {
+  const { app, access } = makeWeb({ host: '0.0.0.0' })
+  const remoteAddress = '192.0.2.50'
+  const paired = await app.inject({ ...(pair(access.pairingCode ?? '') as object), remoteAddress })
+  const cookie = String(paired.headers['set-cookie']).split(';', 1)[0] ?? ''
+  const request = post('/api/people/first', ADMINISTRATOR)
+  const answer = await app.inject({ ...request, remoteAddress, headers: { cookie } })
+  return { status: answer.statusCode, body: answer.json() }
+}
+
 async function fullHouse(): Promise<Seen> {
   const { port } = await listenWeb()
   const pages = Array.from({ length: 256 }, () => openLive(port))
@@ -163,6 +188,10 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'not-paired': () =>
     inject({ url: '/api/station', remoteAddress: '192.0.2.50' }, { host: '0.0.0.0' }),
   'wrong-code': () => inject(pair('x'), { host: '0.0.0.0' }),
+  'not-signed-in': () => enrolled(post('/api/readout/capture', {})),
+  'wrong-password': () => inject(post('/api/session', { name: 'Nobody', password: 'x' })),
+  'not-your-role': () => enrolled({ method: 'PUT', url: '/api/wire' }, OPERATOR),
+  'own-machine-only': fromAfar,
   'foreign-page': () =>
     inject({ url: '/api/station', headers: { 'sec-fetch-site': 'cross-site' } }),
   'no-such-address': () => inject('/api/x'),
@@ -170,6 +199,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'no-such-setup': () => inject('/api/springback?setup=77'),
   'no-such-revision': () => inject('/api/chain/revisions/1'),
   'no-such-piece': () => inject('/api/readout/pieces/1/chart'),
+  'no-such-person': () => enrolled(change({ name: 'Nobody' }), ADMINISTRATOR),
   'no-dashboard': () => inject('/'),
   'timed-out': tooLate,
   'not-now': () => inject(act({ act: 'accept' })),
@@ -184,6 +214,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'nothing-to-do': () =>
     actOn('amendments', { field: 'note', from: null, to: null, reason: 'Nothing.' }),
   'not-signable': () => actOn('signatures', { role: 'counter-signed', meaning: 'I agree.' }),
+  'people-refused': () => enrolled(change({ name: ADMINISTRATOR.name }), ADMINISTRATOR),
   'no-rerun': oldRecord,
   'no-pairing': () => inject(pair('x')),
   'too-large': () => inject(act('x'.repeat(100_000))),

@@ -2,7 +2,8 @@ import { first } from './0001-first.ts'
 import { readoutLog } from './0002-readout-log.ts'
 import { actLog } from './0003-act-log.ts'
 import { chainLog } from './0004-chain-log.ts'
+import { peopleLog } from './0005-people-log.ts'
 import type { Migration } from './migration.ts'
 
 /** Every step of the schema, in order. */
-export const migrations: readonly Migration[] = [first, readoutLog, actLog, chainLog]
+export const migrations: readonly Migration[] = [first, readoutLog, actLog, chainLog, peopleLog]

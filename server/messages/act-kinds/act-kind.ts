@@ -5,10 +5,10 @@ import { name, oneOf, strict } from '../schema.ts'
  * How it was known who acts. `typed`: whoever acted typed a name, which is no proof of identity; `signed-in`: from the
  * session of an enrolled person; `password`: the password was asked for again. Left out by versions that knew only typed names.
  */
-const KNOWN_BY = ['typed', 'signed-in', 'password'] as const
+export const KNOWN_BY = ['typed', 'signed-in', 'password'] as const
 export type KnownBy = (typeof KNOWN_BY)[number]
 
-const who = name(
+export const who = name(
   'Who acts. Typed, it attributes the act and is no proof of identity; of whoever is signed in it is taken from the session.',
 )
 
@@ -40,6 +40,10 @@ interface About<K extends string, P extends TProperties> {
   /** Where it is asked for: /api/bends/:id/<address>. */
   readonly address: string
   readonly summary: string
+  /** Who may, once people are enrolled. */
+  readonly may: 'operator' | 'reviewer'
+  /** The password is asked for again, once people are enrolled. */
+  readonly byPassword?: true
   /** What it says besides who, when and about which bend. */
   readonly fields: P
   /** What the model was taught is to be made anew after it, so that it waits for the end of a bend. */
@@ -70,6 +74,8 @@ export function defineAct<const K extends string, P extends TProperties>(about: 
     kind: about.kind,
     address: about.address,
     summary: about.summary,
+    may: about.may,
+    byPassword: about.byPassword ?? false,
     teaches: about.teaches ?? false,
     unsigns: about.unsigns ?? false,
     ask: strict({ who, ...about.fields }),

@@ -22,6 +22,7 @@ export const amendment = defineAct({
   kind: 'amendment',
   address: 'amendments',
   summary: 'Put a value beside the recorded one, which stays',
+  may: 'operator',
   unsigns: true,
   fields: {
     field: oneOf(AMENDABLE, { description: 'What was recorded wrongly.' }),

@@ -8,6 +8,7 @@ export const note = defineAct({
   kind: 'note',
   address: 'notes',
   summary: 'Write a note about a bend',
+  may: 'operator',
   fields: {
     text: Type.String({
       minLength: 1,

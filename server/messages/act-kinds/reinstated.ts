@@ -4,6 +4,7 @@ export const reinstated = defineAct({
   kind: 'reinstated',
   address: 'reinstatement',
   summary: 'Let a void bend count again',
+  may: 'reviewer',
   teaches: true,
   unsigns: true,
   fields: { reason },

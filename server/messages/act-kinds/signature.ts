@@ -8,6 +8,8 @@ export const signature = defineAct({
   kind: 'signature',
   address: 'signatures',
   summary: 'Sign a bend as it stands, or counter-sign what another person signed',
+  may: 'operator',
+  byPassword: true,
   fields: {
     role: oneOf(SIGNING_ROLES, { description: 'Signed first, or by a second person after it.' }),
     meaning: Type.String({

@@ -11,6 +11,7 @@ export const teaching = defineAct({
   kind: 'teaching',
   address: 'teaching',
   summary: 'Put a bend back, or take it out, of what teaches springback',
+  may: 'reviewer',
   teaches: true,
   fields: {
     decision: oneOf(DECISIONS, { description: 'Whether the bend is to teach springback.' }),

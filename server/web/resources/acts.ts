@@ -1,9 +1,14 @@
+import type { FastifyRequest } from 'fastify'
 import { type TSchema, Type } from 'typebox'
-import { ACT_KINDS, Act, type ActAsk } from '../../messages/acts.ts'
+import type { KnownBy } from '../../messages/act-kinds/act-kind.ts'
+import { ACT_KINDS, Act, type ActAsk, type ActKind } from '../../messages/acts.ts'
+import { PASSWORD_MAX } from '../../messages/people.ts'
 import { strict } from '../../messages/schema.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 import { refused } from '../refuse.ts'
+import { demandRole, knownBy } from '../roles.ts'
+import { Refused } from '../station-door.ts'
 
 const tags = ['bends']
 
@@ -18,8 +23,20 @@ const WhichBend = strict({
 /** A note of 10 000 characters is 40 kB of emoji, and more where a character is made of several. */
 const BODY_MAX_BYTES = 512 * 1024
 
+const passwordKinds: ReadonlySet<string> = new Set(
+  ACT_KINDS.filter(({ byPassword }) => byPassword).map(({ kind }) => kind),
+)
+
+const withPassword = ({ properties }: (typeof ACT_KINDS)[number]['ask']): TSchema =>
+  strict({
+    ...properties,
+    password: Type.Optional(
+      Type.String({ maxLength: PASSWORD_MAX, description: 'Of whoever is signed in, once more.' }),
+    ),
+  })
+
 /** /bends/:id/acts: what people did about a recorded bend; one address for each kind of act. */
-export const acts: Resource = async (app, { acts, history }) => {
+export const acts: Resource = async (app, { acts, history, people }) => {
   app.get(
     '/bends/:id/acts',
     {
@@ -38,29 +55,45 @@ export const acts: Resource = async (app, { acts, history }) => {
     },
   )
 
-  for (const { kind, address, summary, ask, kept } of ACT_KINDS)
+  /** Whoever is signed in gives the password again where the kind asks for it. */
+  async function confirmed(request: FastifyRequest, kind: ActKind): Promise<[object, KnownBy]> {
+    const { password, ...ask } = request.body as { password?: string; role?: unknown }
+    if (request.person === null || !passwordKinds.has(kind)) return [ask, knownBy(request)]
+    if (ask.role === 'counter-signed') demandRole(people, request.person, 'reviewer')
+    if (password === undefined)
+      throw new Refused('bad-input', 'password is missing: signing asks for it again.', 'password')
+    await people.demandPassword(request.person.name, password)
+    return [ask, 'password']
+  }
+
+  for (const { kind, address, summary, may, ask, kept } of ACT_KINDS)
     app.post(
       `/bends/:id/${address}`,
       {
         bodyLimit: BODY_MAX_BYTES,
+        config: { may },
         schema: {
           tags,
           summary,
           params: WhichBend,
-          body: ask as TSchema,
+          body: passwordKinds.has(kind) ? withPassword(ask) : (ask as TSchema),
           response: answers(kept as TSchema, {
             body: true,
             codes: [
               ...(['no-such-bend', 'not-now', 'changed-since', 'nothing-to-do'] as const),
               ...(['not-signable', 'teaches-nothing', 'storage-failed', 'storage-full'] as const),
+              ...(['wrong-password', 'too-many-tries'] as const),
             ],
           }),
         },
       },
-      async ({ params: { id }, body }) => {
+      async (request) => {
+        const { id } = request.params
+        if (history.bend(id) === null) throw refused('no-such-bend', id)
+        const [asked, known] = await confirmed(request, kind)
         const bend = history.bend(id)
         if (bend === null) throw refused('no-such-bend', id)
-        return acts.add(kind, bend, body as ActAsk<typeof kind>, 'typed')
+        return acts.add(kind, bend, asked as ActAsk<typeof kind>, known)
       },
     )
 }

@@ -25,6 +25,7 @@ export const axes: Resource = async (app, { station, history }) => {
   app.post(
     '/readout/axes',
     {
+      config: { may: 'reviewer' },
       schema: {
         tags,
         summary: 'Enter a calibration of the axes; from then on it is in force',
@@ -41,6 +42,7 @@ export const axes: Resource = async (app, { station, history }) => {
   app.post(
     '/readout/axes/capture',
     {
+      config: { may: 'operator' },
       schema: {
         tags,
         summary: 'What the axes of an accelerometer show now',

@@ -7,6 +7,7 @@ export const bench: Resource = async (app, { station }) => {
   app.post(
     '/bench',
     {
+      config: { may: 'bend' },
       schema: {
         tags: ['station'],
         summary: 'Work the built-in bench',

@@ -25,6 +25,7 @@ export const calibrations: Resource = async (app, { station, history }) => {
   app.post(
     '/readout/calibrations',
     {
+      config: { may: 'reviewer' },
       schema: {
         tags,
         summary: 'Enter a calibration; from then on it is in force',
@@ -41,6 +42,7 @@ export const calibrations: Resource = async (app, { station, history }) => {
   app.post(
     '/readout/calibrations/trial',
     {
+      config: { may: 'operator' },
       schema: {
         tags,
         summary: 'What a calibration would be, without entering it',

@@ -35,6 +35,7 @@ export const chainDrafts: Resource = async (app, { station }) => {
   app.post(
     '/chain/check',
     {
+      config: { may: 'operator' },
       schema: {
         tags,
         summary: 'A draft as it would run, or what is wrong with it',
@@ -48,6 +49,7 @@ export const chainDrafts: Resource = async (app, { station }) => {
   app.post(
     '/chain/proof',
     {
+      config: { may: 'operator' },
       schema: {
         tags,
         summary: 'Stored bends run through a draft, beside what they came out as',

@@ -16,6 +16,7 @@ export const chain: Resource = async (app, { station }) => {
   app.put(
     '/chain',
     {
+      config: { may: 'reviewer' },
       schema: {
         tags,
         summary: 'Put a draft in force: now, or when the bend in hand is done',

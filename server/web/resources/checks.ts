@@ -24,6 +24,7 @@ export const checks: Resource = async (app, { station, history }) => {
   app.post(
     '/readout/checks',
     {
+      config: { may: 'operator' },
       schema: {
         tags,
         summary: 'Compare the readout with a piece now, and enter the outcome',

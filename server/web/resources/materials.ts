@@ -54,6 +54,7 @@ export const materials: Resource = async (app, { history }) => {
   app.post(
     '/first-bend',
     {
+      config: { may: 'watch' },
       schema: {
         tags,
         summary: 'Springback, estimates and warnings of a tube on a die before anything is bent',

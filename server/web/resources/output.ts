@@ -12,6 +12,7 @@ export const output: Resource = async (app, { station }) => {
   app.put(
     '/output',
     {
+      config: { may: 'operator' },
       schema: {
         tags,
         summary: 'Arms one output for as long as the page that asks keeps it armed',
@@ -28,6 +29,7 @@ export const output: Resource = async (app, { station }) => {
   app.post(
     '/output/keep',
     {
+      config: { may: 'operator' },
       schema: {
         tags,
         summary: 'Says every second that the page is still there; after 3 s without it is disarmed',
@@ -43,7 +45,10 @@ export const output: Resource = async (app, { station }) => {
 
   app.delete(
     '/output',
-    { schema: { tags, summary: 'Disarms it', response: answers(Done) } },
+    {
+      config: { may: 'bend' },
+      schema: { tags, summary: 'Disarms it', response: answers(Done) },
+    },
     async () => {
       station.output.disarm()
       return done

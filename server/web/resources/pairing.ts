@@ -17,7 +17,7 @@ export const pairing: Resource = async (app, { access, log }) => {
   app.post(
     '/pair',
     {
-      config: { unpaired: true },
+      config: { unpaired: true, may: 'watch' },
       schema: {
         tags: ['service'],
         summary: 'Pair this device',

@@ -22,6 +22,7 @@ export const readout: Resource = async (app, { station }) => {
   app.post(
     '/readout/capture',
     {
+      config: { may: 'operator' },
       schema: {
         tags,
         summary: 'The mean readout over the last second, when it stands still',

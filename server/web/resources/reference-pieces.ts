@@ -42,6 +42,7 @@ export const referencePieces: Resource = async (app, { station, history }) => {
   app.post(
     '/readout/pieces',
     {
+      config: { may: 'reviewer' },
       schema: {
         tags,
         summary: 'Enter a reference piece; from then on checks are due',

@@ -33,6 +33,7 @@ export const station: Resource = async (app, { station, history }) => {
   app.post(
     '/station/act',
     {
+      config: { may: 'bend' },
       schema: {
         tags,
         summary: 'What a key, the pedal or a finger says',
@@ -49,6 +50,7 @@ export const station: Resource = async (app, { station, history }) => {
   app.put(
     '/station/setup',
     {
+      config: { may: 'operator' },
       schema: {
         tags,
         summary: 'Die, tube and sensor in use from now on',
@@ -65,6 +67,7 @@ export const station: Resource = async (app, { station, history }) => {
   app.put(
     '/station/job',
     {
+      config: { may: 'bend' },
       schema: {
         tags,
         summary: 'What is bent from now on',

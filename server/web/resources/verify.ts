@@ -25,6 +25,7 @@ const Verified = strict({
   readout: LogOf('Of acts about the readout.'),
   acts: LogOf('Of what people did about bends.'),
   chains: LogOf('Of revisions of the chain.'),
+  people: LogOf('Of people enrolled.'),
 })
 
 /** While the tube moves, nobody waits for live degrees. */

@@ -51,6 +51,7 @@ export const wire: Resource = async (app, { wire }) => {
   app.put(
     '/wire',
     {
+      config: { may: 'administrator' },
       // A union of eight shapes has eight complaints: only those of the shape that is meant are clear.
       validatorCompiler: () => checkMeant,
       schema: {
@@ -69,6 +70,7 @@ export const wire: Resource = async (app, { wire }) => {
   app.post(
     '/wire/probe',
     {
+      config: { may: 'administrator' },
       schema: {
         tags,
         summary: 'Listens at a port for some seconds and says what speaks there',

@@ -9,6 +9,7 @@ import { openHistory } from '../../../../server/history/open.ts'
 import type { NewAct } from '../../../../server/messages/acts.ts'
 import type { NewBend } from '../../../../server/messages/bends.ts'
 import type { NewChainRevision } from '../../../../server/messages/chain.ts'
+import type { NewPersonChange } from '../../../../server/messages/people.ts'
 import type {
   BendReadout,
   NewCalibration,
@@ -200,6 +201,13 @@ export const newRevision = (changes: Partial<NewChainRevision> = {}): NewChainRe
   why: 'The pump hums at 50 Hz.',
   name: 'die-encoder',
   chain: '{"format":"overbend-chain"}',
+  software: '0.1.0',
+  ...changes,
+})
+
+export const newPersonChange = (changes: Partial<NewPersonChange> = {}): NewPersonChange => ({
+  ...{ schema: 1, at: '2026-01-05T05:00:00.000Z', who: 'Quality', whoKnownBy: 'typed' },
+  ...{ person: 'Quality', change: 'added', role: 'administrator', reason: 'The first.' },
   software: '0.1.0',
   ...changes,
 })

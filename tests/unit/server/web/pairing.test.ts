@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { makePairing, SESSION_S } from '../../../../server/web/pairing.ts'
+import { makePairing } from '../../../../server/web/pairing.ts'
+import { SESSION_S } from '../../../../server/web/sessions.ts'
 import { Refused } from '../../../../server/web/station-door.ts'
 import { makeManualClock } from '../../../support/manual-clock.ts'
 
