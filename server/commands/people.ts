@@ -71,8 +71,7 @@ const onPeople =
 const lineOf = ({ name, role, isActive }: Person) =>
   `${name}\t${role}${isActive ? '' : '\tretired'}\n`
 
-const roleOption = () =>
-  new Option('--role <role>', 'what the person may do').choices([...ROLES])
+const roleOption = () => new Option('--role <role>', 'what the person may do').choices([...ROLES])
 
 function changeOf(name: string, { by, reason, role }: Options): Omit<ChangePersonAsk, 'change'> {
   return { who: by ?? userInfo().username, name, reason, ...(role !== undefined && { role }) }

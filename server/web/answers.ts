@@ -22,7 +22,10 @@ export interface Refusing {
 }
 
 function codesOf({ codes = [], body = false, unpaired = false }: Refusing): ErrorCode[] {
-  const more = [...(body ? WITH_BODY : []), ...(unpaired ? [] : ['not-paired' as const, ...BY_ROLE])]
+  const more = [
+    ...(body ? WITH_BODY : []),
+    ...(unpaired ? [] : ['not-paired' as const, ...BY_ROLE]),
+  ]
   return [...new Set([...ALWAYS, ...more, ...codes])]
 }
 

@@ -27,6 +27,7 @@ import { pairing } from './resources/pairing.ts'
 import { people } from './resources/people.ts'
 import { readout } from './resources/readout.ts'
 import { referencePieces } from './resources/reference-pieces.ts'
+import { session } from './resources/session.ts'
 import { springback } from './resources/springback.ts'
 import { station } from './resources/station.ts'
 import { verify } from './resources/verify.ts'
@@ -66,6 +67,7 @@ const RESOURCES: readonly Resource[] = [
   springback,
   notebook,
   verify,
+  session,
   people,
   health,
   pairing,

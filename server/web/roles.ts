@@ -65,7 +65,12 @@ export function addRoles(app: FastifyInstance, people: PeopleDoor): void {
   app.addHook('onRoute', ({ method, url, config }) => {
     if (!url.startsWith('/api/')) return
     for (const one of [method].flat())
-      mays.push({ method: one, url, may: mayOf(one, config?.may), isSaid: config?.may !== undefined })
+      mays.push({
+        method: one,
+        url,
+        may: mayOf(one, config?.may),
+        isSaid: config?.may !== undefined,
+      })
   })
   app.decorateRequest('person', null)
   app.addHook('onRequest', async (request) => {

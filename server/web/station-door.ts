@@ -22,6 +22,15 @@ import type {
 } from '../messages/notebook.ts'
 import type { ArmOutput } from '../messages/output.ts'
 import type {
+  AddPersonAsk,
+  ChangePersonAsk,
+  FirstAsk,
+  OwnPasswordAsk,
+  Person,
+  PersonChange,
+  SignInAsk,
+} from '../messages/people.ts'
+import type {
   Axes,
   Calibration,
   CalibrationAsk,
@@ -36,15 +45,6 @@ import type {
   SixPositions,
   SixPositionsAsk,
 } from '../messages/readout.ts'
-import type {
-  AddPersonAsk,
-  ChangePersonAsk,
-  FirstAsk,
-  OwnPasswordAsk,
-  Person,
-  PersonChange,
-  SignInAsk,
-} from '../messages/people.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
 import type { LotTable, SpringbackView } from '../messages/springback.ts'
 import type { PortFound, Probed, RecentLine, Wire, WireChoice } from '../messages/wire.ts'

@@ -1,4 +1,3 @@
-import { makeFakePeople } from '../support/fake-people.ts'
 import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -8,6 +7,7 @@ import type { LiveMessage } from '../../server/messages/live.ts'
 import { makeAccess } from '../../server/web/access.ts'
 import { buildApp } from '../../server/web/app.ts'
 import { listen } from '../../server/web/listen.ts'
+import { makeFakePeople } from '../support/fake-people.ts'
 import { FAKE_SOFTWARE } from '../support/fake-state.ts'
 import {
   type FakeStation,

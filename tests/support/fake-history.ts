@@ -1,5 +1,4 @@
 import { createHash } from 'node:crypto'
-import { peopleAfter } from '../../server/history/people-log.ts'
 import { HistoryError } from '../../server/history/errors.ts'
 import type {
   History,
@@ -9,6 +8,7 @@ import type {
   ReadoutQuery,
   Verified,
 } from '../../server/history/history.ts'
+import { peopleAfter } from '../../server/history/people-log.ts'
 import type { Act } from '../../server/messages/acts.ts'
 import { marksOf, voidedBy } from '../../server/messages/bend-standing.ts'
 import type { Bend, BendPage, BendQuery, NewBend } from '../../server/messages/bends.ts'

@@ -212,7 +212,7 @@ describe('GET /api/history/verify', () => {
       readout: { entries: 3, firstBroken: 4, head: 'cd' },
       acts: { entries: 1, firstBroken: null, head: 'ef' },
       people: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
-    chains: { entries: 2, firstBroken: null, head: '01' },
+      chains: { entries: 2, firstBroken: null, head: '01' },
     }
     const { app } = withHistory({ verifySteps: () => stepsTo(verified, 3) })
     expect((await app.inject('/api/history/verify')).json()).toEqual(verified)

@@ -6,9 +6,9 @@ import { catalogue } from '../../server/blocks/index.ts'
 import { dieEncoderChain } from '../../server/blocks/shipped/die-encoder.ts'
 import { HistoryError } from '../../server/history/errors.ts'
 import type { Refusal } from '../../server/messages/commands.ts'
+import type { SignInAsk } from '../../server/messages/people.ts'
 import { refuseRerun, rerun } from '../../server/station/rerun.ts'
 import { ERRORS, type ErrorCode } from '../../server/web/errors.ts'
-import type { SignInAsk } from '../../server/messages/people.ts'
 import { ADMINISTRATOR, OPERATOR, signIn, withPeople } from '../support/enrolled.ts'
 import {
   bodyOfRaw,

@@ -18,7 +18,9 @@ async function maysOf({ app } = makeWeb({ auto: false })) {
 
 describe('who may what', () => {
   test('every route that changes something says who may', async () => {
-    const silent = (await maysOf()).filter(({ method, isSaid }) => !READS.includes(method) && !isSaid)
+    const silent = (await maysOf()).filter(
+      ({ method, isSaid }) => !READS.includes(method) && !isSaid,
+    )
     expect(silent).toEqual([])
   })
 
@@ -35,7 +37,12 @@ describe('who may what', () => {
   test('each route refuses whoever may less, and lets through whoever may enough', async () => {
     const web = await withPeople()
     const { app } = web
-    const cookies = [null, await signIn(app, OPERATOR), await signIn(app, REVIEWER), await signIn(app, ADMINISTRATOR)]
+    const cookies = [
+      null,
+      await signIn(app, OPERATOR),
+      await signIn(app, REVIEWER),
+      await signIn(app, ADMINISTRATOR),
+    ]
     for (const { method, url, may } of await maysOf(web)) {
       if (url === '/api/session' || method === 'HEAD') continue
       for (const [rank, cookie] of cookies.entries()) {
@@ -45,7 +52,9 @@ describe('who may what', () => {
           ...(cookie !== null && { headers: { cookie } }),
           ...(!READS.includes(method) && { payload: {} }),
         })
-        const { code } = String(answer.headers['content-type']).includes('json') ? answer.json() : { code: null }
+        const { code } = String(answer.headers['content-type']).includes('json')
+          ? answer.json()
+          : { code: null }
         const needed = RANKS.indexOf(may) + 1
         const expected = rank >= needed ? null : rank === 0 ? 'not-signed-in' : 'not-your-role'
         const told = ['not-signed-in', 'not-your-role'].includes(code) ? code : null
@@ -59,7 +68,11 @@ describe('who may what', () => {
     const { app } = web
     for (const { method, url } of await maysOf(web)) {
       if (READS.includes(method)) continue
-      const answer = await app.inject({ method: method as 'POST', url: addressOf(url), payload: {} })
+      const answer = await app.inject({
+        method: method as 'POST',
+        url: addressOf(url),
+        payload: {},
+      })
       if (url !== '/api/people' && url !== '/api/session/password')
         expect(answer.json().code, `${method} ${url}`).not.toBe('not-signed-in')
     }
@@ -77,7 +90,9 @@ describe('the first administrator', () => {
     })
     const answer = await first(app)
     const set = String(answer.headers['set-cookie'])
-    expect(set).toMatch(/^overbend_person=[\w-]{43}; Path=\/; HttpOnly; SameSite=Strict; Max-Age=43200$/)
+    expect(set).toMatch(
+      /^overbend_person=[\w-]{43}; Path=\/; HttpOnly; SameSite=Strict; Max-Age=43200$/,
+    )
     const cookie = set.split(';', 1)[0] ?? ''
     expect((await app.inject({ url: '/api/session', headers: { cookie } })).json()).toEqual({
       isOpenShop: false,
@@ -167,7 +182,12 @@ describe('signing in', () => {
   test('a device that is not paired signs nobody in', async () => {
     const { app } = await withPeople({ host: '0.0.0.0' })
     const from = { remoteAddress: '192.0.2.50' }
-    const answer = await app.inject({ method: 'POST', url: '/api/session', payload: OPERATOR, ...from })
+    const answer = await app.inject({
+      method: 'POST',
+      url: '/api/session',
+      payload: OPERATOR,
+      ...from,
+    })
     expect(answer.json().code).toBe('not-paired')
   })
 })
@@ -242,7 +262,9 @@ describe('acts by name', () => {
     const signed = { role: 'signed', meaning: 'I checked it.' }
     const olaf = await as(OPERATOR)
     expect((await olaf('signatures', signed)).json().field).toBe('password')
-    expect((await olaf('signatures', { ...signed, password: 'x' })).json().code).toBe('wrong-password')
+    expect((await olaf('signatures', { ...signed, password: 'x' })).json().code).toBe(
+      'wrong-password',
+    )
     const { password } = OPERATOR
     expect((await olaf('signatures', { ...signed, password })).json()).toMatchObject({
       ...{ who: 'Olaf', whoKnownBy: 'password', role: 'signed' },

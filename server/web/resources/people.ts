@@ -4,11 +4,8 @@ import {
   AddPersonAsk,
   ChangePersonAsk,
   FirstAsk,
-  Here,
-  OwnPasswordAsk,
   Person,
   PersonChange,
-  SignInAsk,
 } from '../../messages/people.ts'
 import { strict } from '../../messages/schema.ts'
 import { answers } from '../answers.ts'
@@ -18,77 +15,10 @@ import { refused } from '../refuse.ts'
 import { knownBy } from '../roles.ts'
 
 const tags = ['people']
-const done = { done: true } as const
 const DISK = ['storage-failed', 'storage-full'] as const
 
-/** An injected request has no socket: it is this machine's own. */
-const isOwnMachine = (ip: string) => isLoopback(ip)
-
-/** /people: who is enrolled, and every change of them; /session: who is signed in at this page. */
-export const people: Resource = async (app, { people, log }) => {
-  app.get(
-    '/session',
-    {
-      config: { may: 'watch' },
-      schema: { tags, summary: 'Who uses this page', response: answers(Here) },
-    },
-    async ({ person, ip }) => {
-      const isOpenShop = !people.areEnrolled()
-      return { isOpenShop, person, mayBeFirst: isOpenShop && isOwnMachine(ip) }
-    },
-  )
-
-  app.post(
-    '/session',
-    {
-      config: { may: 'watch' },
-      schema: {
-        tags,
-        summary: 'Sign in, for twelve hours',
-        body: SignInAsk,
-        response: answers(Done, { body: true, codes: ['wrong-password', 'too-many-tries'] }),
-      },
-    },
-    async ({ body, ip }, reply) => {
-      reply.header('set-cookie', await people.signIn(body))
-      log('A person signed in.', { name: body.name, from: ip })
-      return done
-    },
-  )
-
-  app.delete(
-    '/session',
-    {
-      config: { may: 'watch' },
-      schema: { tags, summary: 'Sign out', response: answers(Done) },
-    },
-    async ({ headers }, reply) => {
-      reply.header('set-cookie', people.signOut(headers.cookie))
-      return done
-    },
-  )
-
-  app.put(
-    '/session/password',
-    {
-      config: { may: 'operator' },
-      schema: {
-        tags,
-        summary: 'Another password for whoever is signed in; every session of theirs ends',
-        body: OwnPasswordAsk,
-        response: answers(Done, {
-          body: true,
-          codes: ['wrong-password', 'too-many-tries', 'no-such-person', 'not-signed-in', ...DISK],
-        }),
-      },
-    },
-    async ({ body, person }) => {
-      if (person === null) throw refused('not-signed-in')
-      await people.ownPassword(person.name, body)
-      return done
-    },
-  )
-
+/** /people: who is enrolled, and every change of them. */
+export const people: Resource = async (app, { people }) => {
   app.post(
     '/people/first',
     {
@@ -104,9 +34,9 @@ export const people: Resource = async (app, { people, log }) => {
       },
     },
     async ({ body, ip }, reply) => {
-      if (!isOwnMachine(ip)) throw refused('own-machine-only')
+      if (!isLoopback(ip)) throw refused('own-machine-only')
       reply.header('set-cookie', await people.first(body))
-      return done
+      return { done: true as const }
     },
   )
 
