@@ -18,6 +18,7 @@ export const notebook: Resource = async (app, parts) => {
   app.post(
     '/notebook/preview',
     {
+      config: { may: 'operator' },
       bodyLimit: BODY_MAX_BYTES,
       schema: {
         tags,
@@ -35,6 +36,7 @@ export const notebook: Resource = async (app, parts) => {
   app.post(
     '/notebook',
     {
+      config: { may: 'reviewer' },
       bodyLimit: BODY_MAX_BYTES,
       schema: {
         tags,
