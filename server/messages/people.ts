@@ -46,7 +46,7 @@ export const PASSWORD_MIN = 10
 /** Long enough for any sentence, short enough that hashing it costs no more than another. */
 export const PASSWORD_MAX = 200
 
-export const password = (description: string) =>
+const password = (description: string) =>
   Type.String({ minLength: PASSWORD_MIN, maxLength: PASSWORD_MAX, description })
 
 const given = Type.String({ minLength: 1, maxLength: PASSWORD_MAX, description: 'Password.' })

@@ -8,7 +8,7 @@ import type { PeopleDoor } from './station-door.ts'
  * Who may use a route once people are enrolled. `watch` and `bend`: every device that may enter, a paired wall screen
  * too; else whoever is signed in with that role or one that may more.
  */
-export type May = 'watch' | 'bend' | Role
+type May = 'watch' | 'bend' | Role
 
 interface RouteMay {
   readonly method: string

@@ -5,7 +5,7 @@ import type { WebClock } from '../../server/web/clock.ts'
 import { FAKE_SOFTWARE } from './fake-state.ts'
 
 /** Passwords that cost nothing to check, for tests that are not about them. */
-export const fakePasswords: Passwords = {
+const fakePasswords: Passwords = {
   hash: async (password) => `fake ${password}`,
   fits: async (kept, password) => kept === `fake ${password}`,
 }
