@@ -1,6 +1,44 @@
 import { chainApplyWords } from './en-chain-apply.ts'
 import { chainEditWords } from './en-chain-edit.ts'
 
+/** What is wrong from a block on. */
+type Trouble = 'late' | 'uncertain' | 'bad' | 'stale'
+
+interface Beginning {
+  readonly trouble: Trouble
+  readonly block: string
+  readonly port: string
+  readonly ageS: number
+  readonly isFirst: boolean
+}
+
+const TROUBLE: Readonly<Record<Trouble, string>> = {
+  late: 'late',
+  uncertain: 'uncertain',
+  bad: 'bad',
+  stale: 'stale',
+}
+
+const FROM_HERE: Readonly<Record<Trouble, (block: string, port: string, ageS: number) => string>> =
+  {
+    late: (block, port, ageS) =>
+      `Values are late from ${block} on: the last ${port} is ${ageS.toFixed(1)} s old.`,
+    uncertain: (block, port) => `Values are uncertain from ${block} on, at ${port}.`,
+    bad: (block, port) => `Values are bad from ${block} on, at ${port}.`,
+    stale: (block, port, ageS) =>
+      `Values are stale from ${block} on: no ${port} has come out for ${ageS.toFixed(ageS < 10 ? 1 : 0)} s.`,
+  }
+
+const LOOK_AT_WIRE: Readonly<Record<Trouble, string>> = {
+  late: 'Look at the sensor and its wire.',
+  uncertain: 'The sensor itself says so: look at its magnet and its supply.',
+  bad: 'The sensor itself says so: look at it and its wire.',
+  stale: 'Look at the sensor and its wire: no reading comes in.',
+}
+
+const LOOK_AT_BLOCK =
+  'What it takes is better than that: open the block and look at its parameters.'
+
 /** Texts of the Chain page. */
 export const chainWords = {
   title: 'Chain',
@@ -35,6 +73,11 @@ export const chainWords = {
   range: 'Range',
   asShipped: 'As shipped',
   value: 'Value',
+  begins: {
+    mark: (trouble: Trouble, port: string) => `${TROUBLE[trouble]} from here: ${port}`,
+    sentence: ({ trouble, block, port, ageS, isFirst }: Beginning) =>
+      `${FROM_HERE[trouble](`block ${block}`, port, ageS)} ${isFirst ? LOOK_AT_WIRE[trouble] : LOOK_AT_BLOCK}`,
+  },
   legend: {
     good: 'good',
     uncertain: 'uncertain',

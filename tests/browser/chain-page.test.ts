@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import type { ChainSeen } from '../../server/messages/chain.ts'
 import { type Daemon, startDaemon } from '../support/daemon.ts'
 import { skipWithout } from '../support/needs.ts'
 import { type Browser, listenForFaults, openBrowser } from './stage.ts'
@@ -53,6 +54,42 @@ describe.skipIf(skipWithout('chromium'))('the Chain page on the running bench', 
     expect(await block('decode').locator('.output[data-condition="none"]').count()).toBeGreaterThan(
       0,
     )
+    expect(faults).toEqual([])
+  })
+
+  test('each connection of numbers begins with a small trace of its last seconds', async () => {
+    await expect
+      .poll(() => block('scale').locator('.line-trace').getAttribute('points'))
+      .toMatch(/^0\.0,[\d.]+ .*40\.0,[\d.]+$/)
+    expect(faults).toEqual([])
+  })
+
+  /** What the daemon tells of these blocks is so old, as when the sensor is pulled or a block gives nothing more. */
+  const silenceFrom = (blocks: RegExp) =>
+    page.route('**/api/chain/seen', async (route) => {
+      const response = await route.fetch()
+      const seen = (await response.json()) as ChainSeen
+      const outputs = seen.outputs.map((output) =>
+        blocks.test(output.block) && output.timeS !== null
+          ? { ...output, timeS: seen.nowS - 5 }
+          : output,
+      )
+      await route.fulfill({ json: { ...seen, outputs } })
+    })
+
+  test('values that stay away are marked where they begin to, and said above the drawing', async () => {
+    await silenceFrom(/./)
+    await page
+      .getByText(/^Values are stale from block decode on: .* for 5\.0 s\. Look at the sensor/)
+      .waitFor()
+    expect(await page.locator('.block[data-begins]').count()).toBe(1)
+    await block('decode')
+      .getByText(/^stale from here: /)
+      .waitFor()
+    await page.unroute('**/api/chain/seen')
+    await silenceFrom(/^smoother$/)
+    await page.getByText(/^Values are stale from block smoother on: .* open the block/).waitFor()
+    await block('smoother').getByText('stale from here: angle').waitFor()
     expect(faults).toEqual([])
   })
 

@@ -6,11 +6,16 @@ import { words } from '../../words/en.ts'
 import { connectionKey } from './draft-changes.ts'
 import type { Flow } from './flow.ts'
 import type { Placed, PlacedBlock, PlacedLine } from './layout.ts'
+import { tracePoints } from './trace-points.ts'
 import { valueText } from './value-text.ts'
 
 const { chain: say } = words
 
 const SCALE_MIN = 0.8
+/** Some ten seconds. */
+const TRACE_POINTS = 40
+const TRACE_WIDTH_PX = 40
+const TRACE_HEIGHT_PX = 15
 
 /** What the drawing of a draft shows and lets do beside that of the running chain. */
 interface Drafting {
@@ -32,6 +37,8 @@ interface Props {
   readonly flows: ReadonlyMap<string, Flow>
   readonly chosen: string | null
   readonly drafting?: Drafting | undefined
+  /** Of a block, what is wrong from it on, in words. */
+  readonly begins?: ReadonlyMap<string, string> | undefined
   choose(block: string): void
 }
 
@@ -67,6 +74,31 @@ function Tab({ placed: { x, y }, flag }: { placed: PlacedBlock; flag: Flag | und
   )
 }
 
+/** The last seconds of what goes over a connection, on its beginning. */
+function LineTrace({ at, flow }: { at: PlacedBlock['outputs'][number]; flow: Flow }) {
+  const points = tracePoints(flow.trace.slice(-TRACE_POINTS), TRACE_WIDTH_PX, TRACE_HEIGHT_PX)
+  if (points === '') return null
+  return (
+    <polyline
+      class="line-trace"
+      transform={`translate(${at.x + 7} ${at.y - TRACE_HEIGHT_PX - 3})`}
+      points={points}
+    />
+  )
+}
+
+/** From where on something is wrong: by its form and its word, over the block's upper edge. */
+function BeginsHere({ placed: { x, y }, text }: { placed: PlacedBlock; text: string }) {
+  return (
+    <g class="begins-here">
+      <polygon points={`${x},${y - 4} ${x + 16},${y - 4} ${x + 8},${y - 18}`} />
+      <text x={x + 22} y={y - 11}>
+        {text}
+      </text>
+    </g>
+  )
+}
+
 function Output({
   at,
   block,
@@ -91,6 +123,7 @@ function Output({
         {output.name} <tspan class="port-value">{text}</tspan>
       </text>
       <circle cx={at.x} cy={at.y} r="4" />
+      {output.carries === 'number' && flow !== undefined && <LineTrace at={at} flow={flow} />}
     </g>
   )
 }
@@ -100,11 +133,17 @@ function Block({
   flows,
   isChosen,
   drafting,
+  begins,
   choose,
-}: Pick<Props, 'flows' | 'drafting' | 'choose'> & { placed: PlacedBlock; isChosen: boolean }) {
+}: Pick<Props, 'flows' | 'drafting' | 'begins' | 'choose'> & {
+  placed: PlacedBlock
+  isChosen: boolean
+}) {
   const { block, x, y, widthPx, heightPx, inputs, outputs } = placed
   const flag = drafting?.flags.get(block.id)
+  const trouble = begins?.get(block.id)
   const label = `${say.blockOf(block.id, block.kind)}. ${block.summary}`
+  const told = flag?.text ?? trouble
   const open = () => choose(block.id)
   const onKeyDown = (event: KeyboardEvent<SVGGElement>) => {
     if (event.key !== 'Enter' && event.key !== ' ') return
@@ -117,13 +156,15 @@ function Block({
       class={isChosen ? 'block chosen' : 'block'}
       data-change={flag?.change}
       data-block={block.id}
+      data-begins={trouble === undefined ? undefined : true}
       role="button"
       tabindex={0}
-      aria-label={flag ? `${label} ${flag.text}.` : label}
+      aria-label={told === undefined ? label : `${label} ${told}.`}
       onClick={open}
       onKeyDown={onKeyDown}
     >
       <Tab placed={placed} flag={flag} />
+      {trouble !== undefined && <BeginsHere placed={placed} text={trouble} />}
       <rect x={x} y={y} width={widthPx} height={heightPx} />
       <line x1={x} x2={x + widthPx} y1={y + 28} y2={y + 28} />
       <text class="block-name" x={x + 10} y={y + 15}>
@@ -152,7 +193,7 @@ function Block({
 }
 
 /** The chain from left to right: a block diagram, each output with what goes over it now. */
-export function ChainDrawing({ placed, flows, chosen, drafting, choose }: Props) {
+export function ChainDrawing({ placed, flows, chosen, drafting, begins, choose }: Props) {
   const { widthPx, heightPx, lines, blocks } = placed
   const sheet = useRef<HTMLDivElement>(null)
   const size = useSize(sheet).value
@@ -181,6 +222,7 @@ export function ChainDrawing({ placed, flows, chosen, drafting, choose }: Props)
             flows={flows}
             isChosen={one.block.id === chosen}
             drafting={drafting}
+            begins={begins}
             choose={choose}
           />
         ))}

@@ -11,6 +11,8 @@ export interface Flow {
   readonly condition: Condition
   /** Since the last value, seconds; null where none ever came. */
   readonly ageS: number | null
+  /** Between two values, as they came of late, seconds; null before two came. */
+  readonly stepS: number | null
   /** The last values, oldest first: a small trace. */
   readonly trace: readonly number[]
 }
@@ -31,6 +33,17 @@ function conditionOf(now: Output, before: Output | undefined, ageS: number | nul
   return CONDITIONS[now.quality] ?? 'none'
 }
 
+const countOf = ({ good, uncertain, bad }: Output) => good + uncertain + bad
+
+/** As before where nothing came meanwhile. */
+function stepOf(now: Output, before: Flow | undefined): number | null {
+  const fromS = before?.output.timeS ?? null
+  const count = before === undefined ? 0 : countOf(now) - countOf(before.output)
+  if (now.timeS === null || fromS === null || !(count > 0 && now.timeS > fromS))
+    return before?.stepS ?? null
+  return (now.timeS - fromS) / count
+}
+
 function flowOf(now: Output, nowS: number, before: Flow | undefined): Flow {
   const ageS = now.timeS === null ? null : Math.max(0, nowS - now.timeS)
   const trace = before?.trace ?? []
@@ -39,6 +52,7 @@ function flowOf(now: Output, nowS: number, before: Flow | undefined): Flow {
     output: now,
     condition: conditionOf(now, before?.output, ageS),
     ageS,
+    stepS: stepOf(now, before),
     trace: isNew ? [...trace, now.value as number].slice(-TRACE_POINTS_MAX) : trace,
   }
 }

@@ -11,6 +11,7 @@ import { focusOpener } from './focus.ts'
 import type { Placed } from './layout.ts'
 import { OwnBlocks } from './own-blocks.tsx'
 import { RevisionsSheet } from './revisions-sheet.tsx'
+import { beginningsOf, worstOf } from './where-it-begins.ts'
 
 const { chain: say } = words
 
@@ -83,6 +84,14 @@ export function RunningChain({ view, placed, flows, taps }: Props) {
   const [chosen, setChosen] = useState<string | null>(null)
   const [isText, setIsText] = useState(false)
   const [hasRevisions, setHasRevisions] = useState(false)
+  const beginnings = beginningsOf(view.blocks, flows)
+  const worst = worstOf(beginnings)
+  const begins = new Map(
+    beginnings.map(({ block: id }) => {
+      const its = worstOf(beginnings.filter((one) => one.block === id))
+      return [id, its === null ? '' : say.begins.mark(its.trouble, its.port)]
+    }),
+  )
   const block = view.blocks.find(({ id }) => id === chosen)
   return (
     <>
@@ -107,7 +116,12 @@ export function RunningChain({ view, placed, flows, taps }: Props) {
       ) : (
         <>
           <Legend />
-          <ChainDrawing {...{ placed, flows, chosen }} choose={setChosen} />
+          {worst !== null && (
+            <p class="chain-begins" data-trouble={worst.trouble}>
+              {say.begins.sentence(worst)}
+            </p>
+          )}
+          <ChainDrawing {...{ placed, flows, chosen, begins }} choose={setChosen} />
         </>
       )}
       {block !== undefined && !isText && (
