@@ -1,0 +1,51 @@
+import type { Bend, BendTrace } from '../messages/bends.ts'
+
+/** Something a person did about a bend after it was recorded, as one line. */
+export interface Deed {
+  /** ISO 8601 with offset. */
+  readonly at: string
+  readonly who: string
+  readonly what: string
+}
+
+/** One recorded bend as it stands on the paper. */
+export interface CertifiedBend {
+  /** As it was recorded, never as it was amended. */
+  readonly bend: Bend
+  /** Null where its raw lines cannot be run again here. */
+  readonly trace: BendTrace | null
+  /** Voided by a person: counted apart. */
+  readonly isVoid: boolean
+  /** Oldest first. */
+  readonly deeds: readonly Deed[]
+}
+
+/** One piece of a part, in the order its bends were recorded. */
+export interface Sheet {
+  readonly part: string
+  readonly piece: number
+  /** At least one. */
+  readonly bends: readonly CertifiedBend[]
+}
+
+/** A signature over where the records stood, made for this paper. */
+export interface Seal {
+  /** Of the key: SHA-256, hexadecimal. */
+  readonly fingerprint: string
+  /** Ed25519, base64. */
+  readonly signature: string
+}
+
+/** What goes on paper. */
+export interface Certificate {
+  /** ISO 8601 with offset. */
+  readonly issuedAt: string
+  readonly software: string
+  /** Records in the history when it was issued, and the hash of the last. */
+  readonly records: number
+  readonly head: string
+  readonly seal: Seal | null
+  readonly sheets: readonly Sheet[]
+  /** A file that goes along inside the PDF, for a machine to check. */
+  readonly attachment: { readonly name: string; readonly bytes: Uint8Array } | null
+}

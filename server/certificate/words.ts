@@ -1,0 +1,115 @@
+import type { Bend } from '../messages/bends.ts'
+
+/** A true minus, as wide as a plus. */
+const MINUS = '\u2212'
+
+/** @param decimals The last digit shown is one that the uncertainty supports: hundredths here. */
+export function fixed(value: number, decimals = 2): string {
+  const text = Math.abs(value).toFixed(decimals)
+  return value < 0 && Number(text) !== 0 ? MINUS + text : text
+}
+
+export const degrees = (deg: number | null) => (deg === null ? '–' : `${fixed(deg)}°`)
+
+export function signed(deg: number | null): string {
+  if (deg === null) return '–'
+  const text = degrees(deg)
+  return deg > 0 && text !== '0.00°' ? `+${text}` : text
+}
+
+/** Rounded up: what is told is never better than what is known. */
+export const expanded = (deg: number) => `±${fixed(Math.ceil(deg * 100 - 1e-6) / 100)}°`
+
+const VERDICTS: Readonly<Record<Bend['verdict'], string>> = {
+  in: 'in',
+  under: 'UNDER',
+  over: 'OVER',
+  incomplete: 'INCOMPLETE',
+}
+
+const STANDINGS: Readonly<Record<string, string>> = {
+  good: 'in order',
+  overdue: 'check overdue',
+  failed: 'check failed',
+  none: 'no check is due: no reference piece',
+}
+
+const bends = (count: number) => (count === 1 ? '1 bend' : `${count} bends`)
+
+/** Every text of the certificate, in one place, so that a shop can translate it. */
+export const words = {
+  title: 'Bend certificate',
+  piece: (part: string, piece: number) => `${part}, piece ${piece}`,
+  continued: 'continued',
+  summary(all: number, inTolerance: number, voided: number): string {
+    const counted = all - voided
+    const voids = voided === 0 ? '' : ` ${bends(voided)} void, not counted.`
+    return `${bends(counted)}: ${inTolerance} in tolerance, ${counted - inTolerance} not.${voids}`
+  },
+  columns: [
+    'bend',
+    'record',
+    'wanted',
+    'stop at',
+    'peak',
+    'released ± U',
+    'off by',
+    'checked',
+    'goes',
+    'verdict',
+  ],
+  verdict: ({ verdict }: Bend, isVoid: boolean) => (isVoid ? 'VOID' : VERDICTS[verdict]),
+  uncertainty:
+    'U is the expanded uncertainty of the released angle for 95 % (JCGM 100); – where it is not known. The verdict compares the ' +
+    'released angle itself with the tolerance; U is not taken off it.',
+  simulated: 'SIMULATED: made by the built-in bench. No tube was bent.',
+  traces: 'Angle over time; right, how it came to rest. Shaded: the tolerance',
+  bendName: (bendNumber: number) => `Bend ${bendNumber}`,
+  noTrace: 'cannot be run again here; its raw lines are kept',
+  noLines: 'no lines were kept',
+  peak: 'peak',
+  released: 'released',
+  inForce: 'In force when it was bent',
+  facts: {
+    station: 'bender',
+    die: 'die',
+    tube: 'tube',
+    lot: 'lot',
+    material: 'material',
+    operator: 'bent by',
+    time: 'bent',
+    calibration: 'calibration',
+    check: 'last check',
+    standing: 'readout',
+    chain: 'signal chain',
+    software: 'software',
+    firmware: 'firmware',
+  },
+  never: 'never checked',
+  standing: (standing: string | undefined) =>
+    standing === undefined ? '–' : (STANDINGS[standing] ?? standing),
+  deeds: 'Done about these bends since',
+  deed: (record: number, at: string, who: string, what: string) =>
+    `Record ${record}, ${at}, ${who}: ${what}`,
+  records: 'Place in the record',
+  record: (id: number) => `record ${id}`,
+  head: (records: number) => `Head of the record when this was issued, ${records} bends`,
+  seal: 'Signed with Ed25519',
+  fingerprint: 'key, SHA-256',
+  unsealed: 'Not signed: hold the hashes against the shop’s record.',
+  attached: (name: string) =>
+    `The file ${name} inside this PDF holds the records themselves; overbend verify checks it on any machine.`,
+  caution:
+    'This sheet tells what was measured. It approves nothing: angles say nothing of wall thinning, welds, material or design. ' +
+    'Structures that protect people need their own rules and an inspector. Confirm critical parts with a calibrated instrument ' +
+    'of its own. Local rules and the decision of a competent person come first.',
+  block: {
+    part: 'part',
+    piece: 'piece',
+    lot: 'lot',
+    issued: 'issued',
+    page: 'page',
+    head: 'head of the record',
+    pages: (page: number, pages: number) => `${page} of ${pages}`,
+  },
+} as const
