@@ -33,6 +33,12 @@ const ROOMS = [
     node: true,
   },
   {
+    path: 'server/certificate',
+    uses: ['server/messages'],
+    packages: ['pdfkit', 'dejavu-fonts-ttf'],
+    node: true,
+  },
+  {
     path: 'server/web',
     uses: ['server/messages', 'server/bend', 'server/quality', 'server/chain', 'server/history'],
     packages: ['fastify', '@fastify', 'ws', 'typebox'],

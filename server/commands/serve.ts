@@ -16,10 +16,9 @@ import { ownBlockNotices } from '../own-blocks/notices.ts'
 import { makePasswords } from '../people/passwords.ts'
 import { makePeopleDesk } from '../people/people-desk.ts'
 import { type BenchSensor, benchSensor } from '../station/bench-sensor.ts'
-import { makeBendActs } from '../station/bend-acts.ts'
+import { makeDaemonDoors } from '../station/daemon-doors.ts'
 import { makeLink } from '../station/make-link.ts'
 import { makeMemory } from '../station/memory.ts'
-import { makeNotebookDesk } from '../station/notebook/notebook-desk.ts'
 import { makeWireDesk } from '../station/wire-desk.ts'
 import { Station } from '../station.ts'
 import { software } from '../version.ts'
@@ -161,8 +160,11 @@ async function run(flags: Flags): Promise<void> {
   const { clock, station, wire } = assemble(flags, given, history, folder, catalogue)
   const isBench = wire.bench() !== null
   const access = makeAccess({ host: flags.host, clock })
-  const whole = { history, clock, software, teaching: () => [station.teaching] }
-  const doors = { acts: makeBendActs(whole), notebook: makeNotebookDesk(whole) }
+  const doors = makeDaemonDoors({
+    ...{ history, clock, software },
+    teaching: () => [station.teaching],
+    trace: (bendId) => station.trace(bendId),
+  })
   const people = makePeopleDesk({
     ...{ history, clock, software, passwords: makePasswords() },
     at: () => isoWithOffset(clock.wallMs()),

@@ -14,6 +14,7 @@ import { axes } from './resources/axes.ts'
 import { bench } from './resources/bench.ts'
 import { bends } from './resources/bends.ts'
 import { calibrations } from './resources/calibrations.ts'
+import { certificate } from './resources/certificate.ts'
 import { chain } from './resources/chain.ts'
 import { chainDrafts } from './resources/chain-drafts.ts'
 import { checks } from './resources/checks.ts'
@@ -66,6 +67,7 @@ const RESOURCES: readonly Resource[] = [
   acts,
   springback,
   notebook,
+  certificate,
   verify,
   session,
   people,

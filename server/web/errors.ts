@@ -22,6 +22,7 @@ export const ERRORS = {
   'foreign-page': [403, 'Only pages of this daemon may do that; open the dashboard from it.'],
   'no-such-address': [404, 'There is nothing at {what}; see /api/openapi.json.'],
   'no-such-bend': [404, 'There is no bend number {what} in the history.'],
+  'no-certificate': [404, 'There is nothing to make such a certificate of.'],
   'no-such-setup': [404, 'There is no set-up number {what}.'],
   'no-such-revision': [404, 'There is no revision number {what} of the chain.'],
   'no-such-piece': [404, 'This bender has no reference piece number {what}.'],

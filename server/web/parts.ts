@@ -4,6 +4,7 @@ import type { Access } from './access.ts'
 import type { Log, WebClock } from './clock.ts'
 import type {
   BendActsDoor,
+  CertificateDoor,
   NotebookDoor,
   PeopleDoor,
   StationDoor,
@@ -17,6 +18,7 @@ export interface WebParts {
   readonly history: History
   readonly acts: BendActsDoor
   readonly notebook: NotebookDoor
+  readonly certificates: CertificateDoor
   readonly access: Access
   readonly people: PeopleDoor
   readonly clock: WebClock

@@ -1,6 +1,8 @@
+import type { Readable } from 'node:stream'
 import type { KnownBy } from '../messages/act-kinds/act-kind.ts'
 import type { Act, ActAsk, ActKind } from '../messages/acts.ts'
 import type { Bend, BendTrace } from '../messages/bends.ts'
+import type { CertificateAsk } from '../messages/certificate.ts'
 import type {
   ChainApplied,
   ChainAsk,
@@ -117,6 +119,12 @@ export interface PeopleDoor {
   ownPassword(name: string, ask: OwnPasswordAsk): Promise<void>
   list(): Person[]
   changes(): PersonChange[]
+}
+
+/** Bends on paper. */
+export interface CertificateDoor {
+  /** The bytes of a PDF. Throws `Refused` `no-certificate` where nothing fits, or too much. */
+  make(ask: CertificateAsk): Promise<Readable>
 }
 
 /** What is known of springback. Both throw `HistoryError` when the history cannot be read. */

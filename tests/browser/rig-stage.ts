@@ -1,5 +1,4 @@
-import { makeBendActs } from '../../server/station/bend-acts.ts'
-import { makeNotebookDesk } from '../../server/station/notebook/notebook-desk.ts'
+import { makeDaemonDoors } from '../../server/station/daemon-doors.ts'
 import { makeAccess } from '../../server/web/access.ts'
 import { buildApp } from '../../server/web/app.ts'
 import { listen } from '../../server/web/listen.ts'
@@ -20,13 +19,13 @@ export async function openRigStage(dashboardDir: string, options: RigOptions) {
     clock: rig.clock,
     software: 'test',
     teaching: () => [rig.station.teaching],
+    trace: (bendId: number) => rig.station.trace(bendId),
   }
   const app = buildApp({
     station: rig.station,
     wire: makeFakeWire(),
     history: rig.history,
-    acts: makeBendActs(daemonWide),
-    notebook: makeNotebookDesk(daemonWide),
+    ...makeDaemonDoors(daemonWide),
     people: makeFakePeople(rig.history, realClock),
     dashboardDir,
     access: makeAccess({ host: HOST, clock: realClock }),

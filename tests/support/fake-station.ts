@@ -14,23 +14,17 @@ import type { OutputName } from '../../server/messages/output.ts'
 import type { Axes } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
 import { SHIPPED } from '../../server/own-blocks/catalogue.ts'
-import { makeBendActs } from '../../server/station/bend-acts.ts'
 import { ChainDesk } from '../../server/station/chain-desk.ts'
 import { makeChainDoor } from '../../server/station/chain-door.ts'
 import { startChain } from '../../server/station/chain-run.ts'
-import { makeNotebookDesk } from '../../server/station/notebook/notebook-desk.ts'
+import { makeDaemonDoors } from '../../server/station/daemon-doors.ts'
 import { ReadoutDesk } from '../../server/station/readout-desk.ts'
 import { readoutNotices } from '../../server/station/readout-notices.ts'
 import { makeShop } from '../../server/station/shop.ts'
 import { makeSpringbackDoor } from '../../server/station/springback-door.ts'
 import { makeTeaching } from '../../server/station/teaching.ts'
 import { wholeSetup } from '../../server/station/whole-setup.ts'
-import {
-  type BendActsDoor,
-  type NotebookDoor,
-  Refused,
-  type StationDoor,
-} from '../../server/web/station-door.ts'
+import { Refused, type StationDoor } from '../../server/web/station-door.ts'
 import {
   ENDS_S,
   type GoPlan,
@@ -65,8 +59,7 @@ const TRACE_POINTS_MAX = 20_000
 
 export interface FakeStation extends StationDoor {
   readonly history: History
-  readonly bendActs: BendActsDoor
-  readonly notebook: NotebookDoor
+  readonly doors: ReturnType<typeof makeDaemonDoors>
   /** Lets so many samples of 10 ms go by, at once. */
   step(samples: number): void
   /** Runs in real time until `stop`. */
@@ -176,14 +169,13 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     isOpen: () => PHASE_ORDER.indexOf(phase) > 1,
     retaught: () => sayState(),
   })
-  const daemonWide = {
+  const doors = makeDaemonDoors({
     history,
     clock: { wallMs: () => startedMs + 1000 * nowS },
     software: FAKE_SOFTWARE,
     teaching: () => [teaching],
-  }
-  const bendActs = makeBendActs(daemonWide)
-  const notebook = makeNotebookDesk(daemonWide)
+    trace: async (id) => traces[id - 1] ?? { tS: [], angleDeg: [] },
+  })
   // So is what is known: made anew from the array each time it is asked for.
   const springback = makeSpringbackDoor(history, () => ({
     setup: () => setup,
@@ -393,8 +385,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     },
     readout,
     teaching,
-    bendActs,
-    notebook,
+    doors,
     chain,
     springback,
     output: {

@@ -196,6 +196,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
     inject({ url: '/api/station', headers: { 'sec-fetch-site': 'cross-site' } }),
   'no-such-address': () => inject('/api/x'),
   'no-such-bend': () => inject('/api/bends/1'),
+  'no-certificate': () => inject('/api/certificate?part=none'),
   'no-such-setup': () => inject('/api/springback?setup=77'),
   'no-such-revision': () => inject('/api/chain/revisions/1'),
   'no-such-piece': () => inject('/api/readout/pieces/1/chart'),

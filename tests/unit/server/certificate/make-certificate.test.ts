@@ -78,7 +78,8 @@ describe.skipIf(skipWithout('pdftotext', 'pdfinfo', 'pdfdetach'))('a certificate
 
   test('never tells an uncertainty smaller than it is, nor one that is not known', async () => {
     const known = recorded(1)
-    const readout = { ...known.readout, releasedExpandedDeg: 0.1201 } as Bend['readout']
+    const none = { calibration: null, check: null, standing: 'none', why: null } as const
+    const readout = { ...none, releasedExpandedDeg: 0.1201 }
     const text = await read(of([onPaper({ ...known, readout })]))
     expect(text).toContain('±0.13°')
     const { readout: _, ...unknown } = known

@@ -1,0 +1,22 @@
+import type { Deed } from '../certificate/certificate.ts'
+import type { Act } from '../messages/acts.ts'
+
+const quoted = (text: string | null) => (text === null ? 'nothing' : `“${text}”`)
+
+/** What an act says, by its kind. */
+const WHAT: { readonly [K in Act['kind']]: (act: Act<K>) => string } = {
+  teaching: ({ decision, reason }) => `springback: ${decision}, ${quoted(reason)}`,
+  amendment: ({ field, from, to, reason }) =>
+    `amended: ${field} from ${quoted(from)} to ${quoted(to)}, ${quoted(reason)}`,
+  void: ({ reason }) => `void, ${quoted(reason)}`,
+  reinstated: ({ reason }) => `counts again, ${quoted(reason)}`,
+  signature: ({ role, meaning }) => `${role}: ${quoted(meaning)}`,
+  note: ({ text }) => `note: ${quoted(text)}`,
+}
+
+/** An act about a bend as one line of a certificate. */
+export function deedOf(act: Act): Deed {
+  const what = WHAT[act.kind] as (act: Act) => string
+  const known = act.whoKnownBy === undefined || act.whoKnownBy === 'typed' ? ' (name typed)' : ''
+  return { at: act.at, who: `${act.who}${known}`, what: what(act) }
+}

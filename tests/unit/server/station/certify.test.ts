@@ -1,0 +1,106 @@
+import { afterEach, beforeEach, expect, test } from 'vitest'
+import type { History } from '../../../../server/history/history.ts'
+import type { NewBend } from '../../../../server/messages/bends.ts'
+import { certify } from '../../../../server/station/certify.ts'
+import { Refused } from '../../../../server/web/station-door.ts'
+import { makeFolder, newBend, openShop, rawOf } from '../history/shop.ts'
+
+let dir: string
+let remove: () => void
+let history: History
+beforeEach(() => {
+  ;({ dir, remove } = makeFolder())
+  history = openShop(dir)
+})
+afterEach(() => {
+  history.close()
+  remove()
+})
+
+const TRACE = { tS: [0, 1], angleDeg: [0, 90] }
+const parts = (trace = async () => TRACE) => ({
+  history,
+  clock: { wallMs: () => Date.UTC(2026, 0, 6) },
+  software: '0.1.0',
+  trace,
+})
+function bent(n: number, part: string, piece: number): number {
+  const { job } = newBend(n)
+  const changes: Partial<NewBend> = { job: { ...job, part, piece } }
+  return history.append(newBend(n, changes), rawOf(n)).id
+}
+const sheetsOf = async (ask: object) =>
+  (await certify(parts(), ask)).sheets.map(({ part, piece, bends }) => ({
+    part,
+    piece,
+    ids: bends.map(({ bend }) => bend.id),
+  }))
+const refusal = (ask: object) =>
+  certify(parts(), ask).then(
+    () => 'not refused',
+    (error: unknown) => (error instanceof Refused ? error.message : String(error)),
+  )
+
+test('takes one piece, or all pieces of a part or lot, each with its bends in order', async () => {
+  for (const [n, [part, piece]] of (
+    [
+      ['A', 1],
+      ['A', 2],
+      ['B', 1],
+      ['A', 1],
+    ] as const
+  ).entries())
+    bent(n + 1, part, piece)
+  expect(await sheetsOf({ part: 'A', piece: 1 })).toEqual([{ part: 'A', piece: 1, ids: [1, 4] }])
+  expect(await sheetsOf({ part: 'A' })).toEqual([
+    { part: 'A', piece: 1, ids: [1, 4] },
+    { part: 'A', piece: 2, ids: [2] },
+  ])
+  const lot = history.bend(1)?.lot ?? ''
+  expect((await sheetsOf({ lot })).flatMap(({ ids }) => ids)).toEqual([1, 4, 2, 3])
+})
+
+test('finds a piece far behind the newest thousand bends', async () => {
+  bent(1, 'A', 7)
+  for (let n = 2; n < 1100; n++) bent(n, 'A', 1)
+  expect(await sheetsOf({ part: 'A', piece: 7 })).toEqual([{ part: 'A', piece: 7, ids: [1] }])
+})
+
+test('stands where the record stood, and tells what was done since', async () => {
+  bent(1, 'A', 1)
+  bent(2, 'A', 1)
+  const act = {
+    schema: 1,
+    at: '2026-01-06T09:00:00.000+00:00',
+    software: '0.1.0',
+    bendId: 2,
+  } as const
+  const who = 'Quality'
+  history.addAct({ ...act, kind: 'note', who, text: 'Seen.' })
+  history.addAct({ ...act, kind: 'void', who, whoKnownBy: 'password', reason: 'Wrong tube.' })
+  const { records, head, sheets } = await certify(parts(), { part: 'A' })
+  expect([records, head]).toEqual([2, history.bend(2)?.hash])
+  expect(head).toBe(history.verify().head)
+  const [first, second] = sheets[0]?.bends ?? []
+  expect([first?.isVoid, second?.isVoid]).toEqual([false, true])
+  expect(second?.deeds).toEqual([
+    { at: act.at, who: 'Quality (name typed)', what: 'note: “Seen.”' },
+    { at: act.at, who: 'Quality', what: 'void, “Wrong tube.”' },
+  ])
+})
+
+test('goes on where a trace cannot be run again, and only there', async () => {
+  bent(1, 'A', 1)
+  const old = () => Promise.reject(new Refused('no-rerun', 'Too old.'))
+  expect((await certify(parts(old), { part: 'A' })).sheets[0]?.bends[0]?.trace).toBeNull()
+  const broken = () => Promise.reject(new Error('broken'))
+  await expect(certify(parts(broken), { part: 'A' })).rejects.toThrow('broken')
+})
+
+test('says what is missing, wrong, or too much', async () => {
+  expect(await refusal({})).toContain('which part')
+  expect(await refusal({ piece: 1 })).toContain('say which part')
+  expect(await refusal({ part: 'none' })).toContain('No bend is on record')
+  for (let n = 1; n <= 601; n++) bent(n, 'A', n)
+  expect(await refusal({ part: 'A' })).toContain('More than 600 bends')
+})
