@@ -163,5 +163,7 @@ export const api = {
   takeNotebook: (what: NotebookTake) =>
     ask<NotebookTaken>('POST', 'notebook', what, NOTEBOOK_WITHIN_MS),
   trace: (bendId: number) => ask<BendTrace>('GET', `bends/${bendId}/trace`),
+  certificateAddress: (part: string, piece: number) =>
+    `/api/certificate?${new URLSearchParams({ part, piece: String(piece) })}`,
   rawAddress: (bendId: number) => `/api/bends/${bendId}/raw`,
 }

@@ -245,6 +245,7 @@ export const words = {
     back: 'All bends',
     print: 'Print',
     raw: 'Raw lines',
+    certificate: 'Certificate of this piece',
   },
   record: {
     title: (bendId: number) => `Bend ${bendId}`,

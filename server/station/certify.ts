@@ -27,10 +27,10 @@ function refuse(sentence: string, field?: string): never {
 }
 
 function checkAsk({ part, piece, lot }: CertificateAsk): void {
-  if (part === undefined && lot === undefined)
-    refuse('Say which part, or which lot, the certificate is for.', 'part')
   if (piece !== undefined && part === undefined)
     refuse('A piece is one of a part: say which part.', 'part')
+  if (part === undefined && lot === undefined)
+    refuse('Say which part, or which lot, the certificate is for.', 'part')
 }
 
 /** Numbers of the bends that go on paper, oldest first. */

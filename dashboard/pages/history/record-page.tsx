@@ -70,6 +70,11 @@ export function RecordPage({ bendId }: { bendId: number }) {
         <a class="plain" href={api.rawAddress(bendId)}>
           {words.history.raw}
         </a>
+        {value && (
+          <a class="plain" href={api.certificateAddress(value.part, value.piece)}>
+            {words.history.certificate}
+          </a>
+        )}
         <button type="button" class="plain" onClick={() => print()}>
           {words.history.print}
         </button>
