@@ -1,3 +1,4 @@
+import { archive } from './archive.ts'
 import { backup } from './backup.ts'
 import { chainTest } from './chain-test.ts'
 import type { AddCommand } from './command.ts'
@@ -20,6 +21,7 @@ export const commands: readonly AddCommand[] = [
   verify,
   backup,
   restore,
+  archive,
   exportBends,
   people,
 ]

@@ -8,6 +8,8 @@ export const folderFiles = (dataDir: string) => ({
   unfinished: join(dataDir, 'overbend.sqlite.unfinished'),
   /** Histories restored beside the running one: to read, never written to. */
   beside: join(dataDir, 'beside'),
+  /** Archives, each a whole history of its own. */
+  archive: join(dataDir, 'archive'),
   lock: join(dataDir, 'overbend.lock'),
   pid: join(dataDir, 'overbend.pid'),
 })

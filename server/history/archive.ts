@@ -1,0 +1,149 @@
+import { chmodSync, mkdirSync, readdirSync, rmSync } from 'node:fs'
+import { basename, dirname, join } from 'node:path'
+import type { Database } from 'better-sqlite3'
+import { type Copied, proveIntact } from './backup.ts'
+import { connectReader } from './connect.ts'
+import { naming } from './disk-errors.ts'
+import { HistoryError } from './errors.ts'
+import { exists, folderFiles } from './folder.ts'
+import { isoWithOffset, typedMs } from './iso-time.ts'
+import { openHistory } from './open.ts'
+import { historyFileIn, openReader, verifyFolder } from './reader.ts'
+import { ACT_LOG } from './verify-acts.ts'
+import { makeHashes } from './verify-log.ts'
+
+const READ_ONLY = 0o444
+
+export interface ArchiveOrder {
+  /** A day, or a time: the records that were started before it are what is archived. */
+  readonly before: string
+  readonly who: string
+  readonly software: string
+  /** The file to write; left out: one of that day in the folder's own `archive`. */
+  readonly toFile?: string | undefined
+  readonly wallMs?: () => number
+}
+
+export interface Archived extends Copied {
+  readonly file: string
+  /** How many of its records were started before the day. */
+  readonly recordsBefore: number
+  /** Hash of its last record. */
+  readonly head: string
+  /** The note about it in the log of acts. */
+  readonly act: number
+}
+
+function checkDay(before: string, nowMs: number): void {
+  const beforeMs = typedMs(before)
+  const refuse = (what: string) => new HistoryError('HISTORY_BAD_QUERY', { what })
+  if (beforeMs === null) throw refuse(`before must be a day or a time (ISO 8601), got "${before}"`)
+  if (beforeMs > nowMs) throw refuse(`${before} is still to come, and so may be records before it`)
+}
+
+/** The last record that was started before the day, and how many there are. */
+function recordsBefore(dataDir: string, before: string): { last: number; count: number } {
+  const reader = openReader(dataDir)
+  try {
+    let [last, count] = [0, 0]
+    for (const { id } of reader.bends({ to: before })) [last, count] = [id, count + 1]
+    if (count === 0)
+      throw new HistoryError('HISTORY_BAD_QUERY', {
+        what: `no record was started before ${before}`,
+      })
+    return { last, count }
+  } finally {
+    reader.close()
+  }
+}
+
+/**
+ * Writes an archive: a complete, checked copy of the history, marked read-only, and a note about it in the log of
+ * acts, at the last record of the years that are over. The history itself keeps every record.
+ *
+ * @throws HistoryError `HISTORY_BAD_QUERY` for the day, `HISTORY_TAKEN`, `HISTORY_IN_USE`, `HISTORY_BAD_ACT` for
+ *   the name, and as a backup.
+ */
+export async function makeArchive(dataDir: string, order: ArchiveOrder): Promise<Archived> {
+  const { before, who, software, wallMs = Date.now } = order
+  checkDay(before, wallMs())
+  historyFileIn(dataDir)
+  const file =
+    order.toFile ?? join(folderFiles(dataDir).archive, `before-${before.slice(0, 10)}.sqlite`)
+  if (exists(file)) throw new HistoryError('HISTORY_TAKEN', { at: file })
+  const history = openHistory(dataDir)
+  try {
+    const { last, count } = recordsBefore(dataDir, before)
+    if (order.toFile === undefined)
+      naming(file, () => mkdirSync(dirname(file), { recursive: true }))
+    const copied = await history.backup(file)
+    const head = history.bend(copied.records)?.hash ?? ''
+    try {
+      naming(file, () => chmodSync(file, READ_ONLY))
+      const act = history.addAct({
+        ...{ kind: 'note', schema: 1, at: isoWithOffset(wallMs()), who, whoKnownBy: 'typed' },
+        bendId: last,
+        text: `Archived in ${basename(file)}: ${copied.records} records, ${count} of them from before ${before}; head ${head}, SHA-256 of the file ${copied.sha256}.`,
+        software,
+      })
+      return { ...copied, file, recordsBefore: count, head, act: act.id }
+    } catch (error) {
+      // An archive that nobody noted would stand in the way of the next try.
+      rmSync(file, { force: true })
+      throw error
+    }
+  } finally {
+    history.close()
+  }
+}
+
+export interface CheckedArchive {
+  readonly file: string
+  readonly records: number
+  readonly intact: boolean
+  /** What is wrong with it: null if it is intact, the history goes on from it, and it is noted. */
+  readonly why: string | null
+  /** The note about it in the log of acts; null: there is none about this very file. */
+  readonly act: number | null
+}
+
+/** Every archive in the folder itself. */
+export function archivesIn(dataDir: string): string[] {
+  const { archive } = folderFiles(dataDir)
+  if (!exists(archive)) return []
+  const names = naming(archive, () => readdirSync(archive))
+  return names.filter((name) => name.endsWith('.sqlite')).map((name) => join(archive, name))
+}
+
+/** The note that names the file by its hash. A history of an older schema has no log of acts. */
+function noteAbout(db: Database, sha256: string): number | null {
+  if (Number(db.pragma('user_version', { simple: true })) < ACT_LOG.sinceVersion) return null
+  const noted = db.prepare<[string], number>(
+    "SELECT id FROM act_log WHERE kind = 'note' AND instr(record, ?) > 0",
+  )
+  return noted.pluck().get(sha256) ?? null
+}
+
+/**
+ * Checks an archive record by record, and that the history goes on from its last one.
+ *
+ * @throws HistoryError as a history that is opened to read.
+ */
+export async function checkArchive(dataDir: string, file: string): Promise<CheckedArchive> {
+  const { records, intact, why, head } = verifyFolder(file)
+  if (!intact) return { file, records, intact, why, act: null }
+  const { sha256 } = await proveIntact(file, file)
+  const db = connectReader(historyFileIn(dataDir))
+  try {
+    const isOurs = records === 0 || makeHashes(db, 'bend')(records) === head
+    const act = noteAbout(db, sha256)
+    const whyNot = !isOurs
+      ? 'The history does not go on from it: it is of another one, or one of the two was written anew.'
+      : act === null
+        ? 'No note in the log of acts is about this file.'
+        : null
+    return { file, records, intact, why: whyNot, act }
+  } finally {
+    db.close()
+  }
+}
