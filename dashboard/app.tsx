@@ -6,6 +6,7 @@ import { HistoryPage } from './pages/history/history-page.tsx'
 import { RecordPage } from './pages/history/record-page.tsx'
 import { NotebookPage } from './pages/notebook/notebook-page.tsx'
 import { PairPage } from './pages/pair/pair-page.tsx'
+import { PeoplePage } from './pages/people/people-page.tsx'
 import { SensorPage } from './pages/sensor/sensor-page.tsx'
 import { SetupPage } from './pages/setup/setup-page.tsx'
 import { SpringbackPage } from './pages/springback/springback-page.tsx'
@@ -16,6 +17,7 @@ function Page() {
   if (needsPairing.value) return <PairPage />
   if (here.page === 'sensor') return <SensorPage />
   if (here.page === 'setup') return <SetupPage />
+  if (here.page === 'people') return <PeoplePage />
   if (here.page === 'chain') return <ChainPage />
   if (here.page === 'notebook') return <NotebookPage />
   if (here.page === 'history') return <HistoryPage />

@@ -24,6 +24,14 @@ import type {
 } from '../../server/messages/notebook.ts'
 import type { ArmOutput } from '../../server/messages/output.ts'
 import type {
+  AddPersonAsk,
+  FirstAsk,
+  Here,
+  Person,
+  PersonChange,
+  SignInAsk,
+} from '../../server/messages/people.ts'
+import type {
   Axes,
   Calibration,
   CalibrationAsk,
@@ -143,6 +151,14 @@ export const api = {
   useJob: (job: Job) => ask<unknown>('PUT', 'station/job', job),
   bends: (query: URLSearchParams) => ask<BendPage>('GET', `bends?${query}`),
   bend: (bendId: number) => ask<Bend>('GET', `bends/${bendId}`),
+  addAct: (bendId: number, address: string, body: object) =>
+    ask<Act>('POST', `bends/${bendId}/${address}`, body),
+  session: () => ask<Here>('GET', 'session'),
+  signIn: (who: SignInAsk) => ask<unknown>('POST', 'session', who),
+  signOut: () => ask<unknown>('DELETE', 'session'),
+  firstPerson: (who: FirstAsk) => ask<unknown>('POST', 'people/first', who),
+  people: () => ask<{ people: Person[]; changes: PersonChange[] }>('GET', 'people'),
+  addPerson: (what: AddPersonAsk) => ask<Person>('POST', 'people', what),
   acts: (bendId: number) => ask<Act[]>('GET', `bends/${bendId}/acts`),
   decide: (bendId: number, what: TeachingAsk) => ask<Act>('POST', `bends/${bendId}/teaching`, what),
   chain: () => ask<ChainView>('GET', 'chain'),

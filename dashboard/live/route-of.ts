@@ -5,6 +5,7 @@ export type Route =
   | { readonly page: 'chain' }
   | { readonly page: 'history' }
   | { readonly page: 'notebook' }
+  | { readonly page: 'people' }
   | { readonly page: 'record'; readonly bendId: number }
   /** `setupId` null: of the set-up in use. */
   | { readonly page: 'springback'; readonly setupId: number | null }
@@ -12,7 +13,13 @@ export type Route =
 /** Reads a hash like `#/history/12`. Anything unknown is the Bend page. */
 export function routeOf(hash: string): Route {
   const [, page, id] = /^#\/([a-z]+)(?:\/(\d{1,9}))?$/.exec(hash) ?? []
-  if (page === 'setup' || page === 'sensor' || page === 'chain' || page === 'notebook')
+  if (
+    page === 'setup' ||
+    page === 'sensor' ||
+    page === 'chain' ||
+    page === 'notebook' ||
+    page === 'people'
+  )
     return { page }
   if (page === 'history') return id ? { page: 'record', bendId: Number(id) } : { page }
   if (page === 'springback') return { page, setupId: id ? Number(id) : null }

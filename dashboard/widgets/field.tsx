@@ -27,6 +27,7 @@ function Frame({
 
 /** Characters, where nobody says otherwise. */
 const LENGTH_MAX = 80
+const PASSWORD_LENGTH_MAX = 200
 
 /** A line to type in, its problem or help beside it. `onDone`: left, or Enter was pressed in it. */
 export function TextField(
@@ -51,6 +52,43 @@ export function TextField(
         aria-describedby={`${props.id}-help`}
         onInput={(event) => props.onText(event.currentTarget.value)}
         onChange={props.onDone}
+      />
+    </Frame>
+  )
+}
+
+/** A password: not shown as it is typed. */
+export function SecretField(props: FieldProps & { value: string; onText: (text: string) => void }) {
+  return (
+    <Frame {...props}>
+      <input
+        id={props.id}
+        name={props.id}
+        type="password"
+        value={props.value}
+        maxLength={PASSWORD_LENGTH_MAX}
+        autocomplete="off"
+        aria-invalid={props.problem ? 'true' : undefined}
+        aria-describedby={`${props.id}-help`}
+        onInput={(event) => props.onText(event.currentTarget.value)}
+      />
+    </Frame>
+  )
+}
+
+/** A text of several lines. */
+export function LongField(props: FieldProps & { value: string; onText: (text: string) => void }) {
+  return (
+    <Frame {...props}>
+      <textarea
+        id={props.id}
+        name={props.id}
+        rows={5}
+        dir="auto"
+        value={props.value}
+        aria-invalid={props.problem ? 'true' : undefined}
+        aria-describedby={`${props.id}-help`}
+        onInput={(event) => props.onText(event.currentTarget.value)}
       />
     </Frame>
   )

@@ -1,5 +1,6 @@
 import { chainWords } from './en-chain.ts'
 import { materialWords } from './en-material.ts'
+import { peopleWords } from './en-people.ts'
 import { sensorWords } from './en-sensor.ts'
 import { springbackWords } from './en-springback.ts'
 import { trailWords } from './en-trail.ts'
@@ -318,6 +319,7 @@ export const words = {
   },
   springback: springbackWords,
   trail: trailWords,
+  people: peopleWords,
   material: materialWords,
   sensor: sensorWords,
   chain: chainWords,

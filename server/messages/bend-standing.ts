@@ -21,7 +21,7 @@ const RECORDED: Readonly<Record<Amendable, (bend: Bend) => string | null>> = {
   note: () => null,
 }
 
-const recordedText = (bend: Bend, field: Amendable): string | null => RECORDED[field](bend)
+export const recordedText = (bend: Bend, field: Amendable): string | null => RECORDED[field](bend)
 
 /** What stands there now: recorded, written as a note, or amended; the last of these. */
 export function standingText(bend: Bend, acts: readonly Act[], field: Amendable): string | null {

@@ -15,17 +15,23 @@ function OwnWords({ text }: { text: string }) {
 const Value = ({ text }: { text: string | null }) =>
   text === null ? <em>{say.nothing}</em> : <bdi>{text}</bdi>
 
+/** What stood there, struck, beside what is to stand there. */
+export const AmendedValue = ({ from, to }: { from: string | null; to: string | null }) => (
+  <>
+    <del>
+      <Value text={from} />
+    </del>{' '}
+    <ins>
+      <Value text={to} />
+    </ins>
+  </>
+)
+
 function Amendment({ act }: { act: Act<'amendment'> }) {
   return (
     <>
       <p class="act-said">
-        {say.kinds.amendment}: {say.fields[act.field]}{' '}
-        <del>
-          <Value text={act.from} />
-        </del>{' '}
-        <ins>
-          <Value text={act.to} />
-        </ins>
+        {say.kinds.amendment}: {say.fields[act.field]} <AmendedValue from={act.from} to={act.to} />
       </p>
       <OwnWords text={act.reason} />
     </>

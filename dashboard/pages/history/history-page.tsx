@@ -64,6 +64,9 @@ export function HistoryPage() {
       <p>
         <a class="plain" href="#/notebook">
           {say.importNotebook}
+        </a>{' '}
+        <a class="plain" href="#/people">
+          {words.people.title}
         </a>
       </p>
       <Paging before={before} nextBefore={value?.nextBefore ?? null} onTurn={setBefore} />

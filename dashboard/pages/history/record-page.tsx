@@ -1,4 +1,4 @@
-import { useMemo } from 'preact/hooks'
+import { useMemo, useState } from 'preact/hooks'
 import type { Bend } from '../../../server/messages/bends.ts'
 import { api } from '../../live/api.ts'
 import { settings } from '../../live/settings.ts'
@@ -8,7 +8,9 @@ import { StillTrace } from '../../widgets/still-trace.tsx'
 import { marksOfGo, type TraceMarks } from '../../widgets/trace-marks.ts'
 import { Verdict } from '../../widgets/verdict.tsx'
 import { words } from '../../words/en.ts'
+import { ActForm } from './act-form.tsx'
 import { ActsList } from './acts-list.tsx'
+import { Amended } from './amended.tsx'
 import { GoesTable } from './goes-table.tsx'
 import { inForceFacts, placeFacts, predictionFacts, resultFacts } from './record-facts.ts'
 
@@ -31,7 +33,9 @@ function Trace({ bend }: { bend: Bend }) {
 }
 
 function Record({ bend }: { bend: Bend }) {
-  const { value: acts, problem } = useAnswer(`acts ${bend.id}`, () => api.acts(bend.id))
+  const [turn, setTurn] = useState(0)
+  const { value: acts, problem } = useAnswer(`acts ${bend.id} ${turn}`, () => api.acts(bend.id))
+  const { value: here } = useAnswer('session', api.session)
   const prediction = predictionFacts(bend)
   return (
     <>
@@ -40,6 +44,7 @@ function Record({ bend }: { bend: Bend }) {
         <Verdict verdict={bend.verdict} />
       </div>
       {bend.simulated && <p class="record-simulated">{say.simulated}</p>}
+      {acts && <Amended bend={bend} acts={acts} />}
       <h2>{say.result}</h2>
       <FactSheet facts={resultFacts(bend)} />
       <h2>{say.trace}</h2>
@@ -52,6 +57,9 @@ function Record({ bend }: { bend: Bend }) {
       {prediction.length > 0 ? <FactSheet facts={prediction} /> : <p>{say.noPrediction}</p>}
       {problem && <p class="form-refused">{problem}</p>}
       {acts && <ActsList acts={acts} />}
+      {acts && here && (
+        <ActForm bend={bend} acts={acts} here={here} onDone={() => setTurn((now) => now + 1)} />
+      )}
       <h2>{say.place}</h2>
       <FactSheet facts={placeFacts(bend)} />
     </>

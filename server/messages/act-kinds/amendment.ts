@@ -3,7 +3,7 @@ import { oneOf, orNull } from '../schema.ts'
 import { defineAct, reason } from './act-kind.ts'
 
 /** What a person typed and may have got wrong. What the sensor measured, the verdict and hashes are never among them. */
-const AMENDABLE = [
+export const AMENDABLE = [
   'operator',
   'part',
   'piece',

@@ -1,0 +1,172 @@
+import { useState } from 'preact/hooks'
+import { AMENDABLE, type Amendable } from '../../../server/messages/act-kinds/amendment.ts'
+import type { Act } from '../../../server/messages/acts.ts'
+import { standingText, voidedBy } from '../../../server/messages/bend-standing.ts'
+import type { Bend } from '../../../server/messages/bends.ts'
+import type { Here } from '../../../server/messages/people.ts'
+import { api } from '../../live/api.ts'
+import { useForm } from '../../live/use-form.ts'
+import { ChoiceField, LongField, SecretField, TextField } from '../../widgets/field.tsx'
+import { words } from '../../words/en.ts'
+
+const { trail: say } = words
+
+const DOINGS = ['amendments', 'void', 'reinstatement', 'signatures', 'notes'] as const
+type Doing = (typeof DOINGS)[number]
+const FIELDS = ['who', 'field', 'to', 'reason', 'role', 'meaning', 'text', 'password'] as const
+type Field = (typeof FIELDS)[number]
+type Texts = Record<Field, string>
+
+/** What each act asks for besides who and, where one is signed in, the password. */
+const ASKED: Readonly<Record<Doing, readonly Field[]>> = {
+  amendments: ['field', 'to', 'reason'],
+  void: ['reason'],
+  reinstatement: ['reason'],
+  signatures: ['role', 'meaning'],
+  notes: ['text'],
+}
+const MAY_BE_EMPTY: readonly Field[] = ['to']
+const idOf = (field: Field) => `act-${field}`
+
+interface Parts {
+  readonly bend: Bend
+  readonly acts: readonly Act[]
+  readonly here: Here
+  readonly doing: Doing
+  readonly onDone: () => void
+}
+
+function asksOf({ doing, here }: Parts): Field[] {
+  const who: Field[] = here.person === null ? ['who'] : []
+  const password: Field[] = here.person !== null && doing === 'signatures' ? ['password'] : []
+  return [...ASKED[doing], ...who, ...password]
+}
+
+function bodyOf(parts: Parts, texts: Texts): object {
+  const asked = Object.fromEntries(asksOf(parts).map((field) => [field, texts[field]]))
+  if (parts.doing !== 'amendments') return asked
+  const from = standingText(parts.bend, parts.acts, texts.field as Amendable)
+  return { ...asked, from, to: texts.to === '' ? null : texts.to }
+}
+
+function OneField(props: {
+  field: Field
+  texts: Texts
+  problem?: string | undefined
+  onText: (text: string) => void
+}) {
+  const { field, texts, problem, onText } = props
+  const bound = { id: idOf(field), label: say.asks[field], value: texts[field], problem, onText }
+  if (field === 'field')
+    return (
+      <ChoiceField {...bound} choices={AMENDABLE.map((key) => ({ key, name: say.fields[key] }))} />
+    )
+  if (field === 'role')
+    return (
+      <ChoiceField
+        {...bound}
+        choices={(['signed', 'counter-signed'] as const).map((key) => ({
+          key,
+          name: say.roles[key],
+        }))}
+      />
+    )
+  if (field === 'text' || (field === 'to' && texts.field === 'note'))
+    return <LongField {...bound} />
+  if (field === 'password') return <SecretField {...bound} />
+  return <TextField {...bound} lengthMax={field === 'who' ? 80 : 500} />
+}
+
+function DoingForm(parts: Parts) {
+  const { bend, doing, onDone } = parts
+  const asked = asksOf(parts)
+  const first: Texts = {
+    ...{ who: '', field: 'operator', to: '', reason: '', role: 'signed' },
+    ...{ meaning: say.meaning, text: '', password: '' },
+  }
+  const form = useForm<Field>(() => first, {
+    idOf,
+    problemsOf: (texts) =>
+      Object.fromEntries(
+        asked
+          .filter((field) => texts[field].trim() === '' && !MAY_BE_EMPTY.includes(field))
+          .map((field) => [field, say.required]),
+      ),
+    fieldOf: (path) => asked.find((field) => field === path) ?? null,
+    async send(texts) {
+      await api.addAct(bend.id, doing, bodyOf(parts, texts))
+      onDone()
+      return null
+    },
+  })
+  const now = standingText(bend, parts.acts, form.texts.field as Amendable)
+  return (
+    <form class="act-form" aria-label={say.doings[doing]} onSubmit={form.onSubmit}>
+      {doing === 'amendments' && (
+        <p class="own-words" dir="auto">
+          {say.now(now ?? say.nothing)}
+        </p>
+      )}
+      {asked.map((field) => (
+        <OneField
+          key={field}
+          field={field}
+          texts={form.texts}
+          problem={form.problems[field]}
+          onText={(text) => form.change(field, text)}
+        />
+      ))}
+      <button type="submit" class="plain" disabled={form.isBusy}>
+        {say.doings[doing]}
+      </button>
+      <p class="form-refused" role="alert">
+        {form.refusal}
+      </p>
+    </form>
+  )
+}
+
+/** What a person can do about a recorded bend; the record itself stays. */
+export function ActForm(props: Omit<Parts, 'doing'>) {
+  const [doing, setDoing] = useState<Doing | null>(null)
+  const isVoid = voidedBy(props.acts) !== null
+  const may = DOINGS.filter((one) => one !== (isVoid ? 'void' : 'reinstatement'))
+  const { isOpenShop, person } = props.here
+  if (!isOpenShop && person === null)
+    return (
+      <p class="act-doings">
+        <a class="plain" href="#/people">
+          {words.people.signIn}
+        </a>
+      </p>
+    )
+  return (
+    <>
+      {isOpenShop && <p class="field-help">{words.people.openShop}</p>}
+      <p class="act-doings">
+        {may.map((one) => (
+          <button
+            key={one}
+            type="button"
+            class="plain"
+            aria-pressed={one === doing}
+            onClick={() => setDoing(one === doing ? null : one)}
+          >
+            {say.doings[one]}
+          </button>
+        ))}
+      </p>
+      {doing && (
+        <DoingForm
+          key={doing}
+          {...props}
+          doing={doing}
+          onDone={() => {
+            setDoing(null)
+            props.onDone()
+          }}
+        />
+      )}
+    </>
+  )
+}

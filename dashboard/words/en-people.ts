@@ -1,0 +1,23 @@
+/** The texts of the page of people and of signing in. */
+export const peopleWords = {
+  title: 'People',
+  openShop: 'Nobody is enrolled: whoever acts types a name, which proves nothing of who it was.',
+  firstElsewhere: 'The first administrator is enrolled on the daemon’s own machine.',
+  first: 'Enrol the first administrator',
+  firstHelp: 'From then on signing, amending and changing the set-up ask for a name and password.',
+  signIn: 'Sign in',
+  signOut: 'Sign out',
+  signedIn: (name: string, role: string) => `Signed in: ${name}, ${role}.`,
+  name: 'Name',
+  password: 'Password',
+  passwordHelp: 'At least 10 characters.',
+  role: 'Role',
+  roles: { operator: 'operator', reviewer: 'reviewer', administrator: 'administrator' },
+  reason: 'Why',
+  add: 'Enrol a person',
+  enrolled: 'Enrolled',
+  state: 'State',
+  active: 'active',
+  retired: 'retired',
+  required: 'Fill this in.',
+}
