@@ -7,7 +7,7 @@ const { trail: say } = words
 
 function ActRow({ act }: { act: Act }) {
   return (
-    <li class="act" data-kind={act.kind}>
+    <li class="trail-act" data-kind={act.kind}>
       <p class="act-head">
         <span>{say.number(act.id)}</span>
         <time dateTime={act.at}>{moment(act.at)}</time>

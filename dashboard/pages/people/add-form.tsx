@@ -34,7 +34,7 @@ export function AddForm({ onDone }: { onDone: () => void }) {
     onText: (text: string) => form.change(field, text),
   })
   return (
-    <form class="filter" aria-label={say.add} onSubmit={form.onSubmit}>
+    <form class="act-form" aria-label={say.add} onSubmit={form.onSubmit}>
       <TextField {...bound('name')} />
       <ChoiceField
         {...bound('role')}

@@ -33,7 +33,7 @@ export function CredentialsForm(props: {
     onText: (text: string) => form.change(field, text),
   })
   return (
-    <form class="filter" aria-label={props.act} onSubmit={form.onSubmit}>
+    <form class="act-form" aria-label={props.act} onSubmit={form.onSubmit}>
       <TextField {...bound('name')} />
       <SecretField {...bound('password')} help={props.help} />
       <button type="submit" class="plain" disabled={form.isBusy}>
