@@ -1,6 +1,7 @@
 import { archive } from './archive.ts'
 import { backup } from './backup.ts'
 import { chainTest } from './chain-test.ts'
+import { chart } from './chart.ts'
 import type { AddCommand } from './command.ts'
 import { decode } from './decode.ts'
 import { exportBends } from './export.ts'
@@ -17,6 +18,7 @@ export const commands: readonly AddCommand[] = [
   decode,
   chainTest,
   trace,
+  chart,
   predict,
   verify,
   backup,
