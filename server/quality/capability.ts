@@ -30,14 +30,14 @@ export interface Capability {
 /**
  * How well a mean moving range / d2 of n values tells sigma, as degrees of freedom that give the same relative
  * variance (ν = 1/2V). V follows from the variance of |x − y| and the covariance of neighbouring ranges, for normal
- * values: V = ((n − 1)(π/2 − 1) + 2(n − 2)(π/6 + √3 − 2)) / (n − 1)². It comes to about 0.6 n.
+ * values: V = ((n − 1)(π/2 − 1) + (n − 2)(π/6 + √3 − 2)) / (n − 1)². It comes to about 0.6 n.
  *
  * @param n 2 or more.
  */
 export function rangeDegreesOfFreedom(n: number): number {
   if (!(n >= 2)) throw new RangeError(`${n} values have no moving range`)
   const own = (n - 1) * (Math.PI / 2 - 1)
-  const shared = 2 * (n - 2) * (Math.PI / 6 + Math.sqrt(3) - 2)
+  const shared = (n - 2) * (Math.PI / 6 + Math.sqrt(3) - 2)
   return (n - 1) ** 2 / (2 * (own + shared))
 }
 
