@@ -5,6 +5,7 @@ import { ChainPage } from './pages/chain/chain-page.tsx'
 import { HistoryPage } from './pages/history/history-page.tsx'
 import { RecordPage } from './pages/history/record-page.tsx'
 import { NotebookPage } from './pages/notebook/notebook-page.tsx'
+import { LazyBlocks } from './pages/lazy-blocks.tsx'
 import { PairPage } from './pages/pair/pair-page.tsx'
 import { PeoplePage } from './pages/people/people-page.tsx'
 import { SensorPage } from './pages/sensor/sensor-page.tsx'
@@ -20,6 +21,7 @@ function Page() {
   if (here.page === 'people') return <PeoplePage />
   if (here.page === 'chain') return <ChainPage />
   if (here.page === 'notebook') return <NotebookPage />
+  if (here.page === 'blocks') return <LazyBlocks />
   if (here.page === 'history') return <HistoryPage />
   if (here.page === 'record') return <RecordPage key={here.bendId} bendId={here.bendId} />
   if (here.page === 'springback')

@@ -2,6 +2,7 @@ import { signal } from '@preact/signals'
 import type { Act, TeachingAsk } from '../../server/messages/acts.ts'
 import type { Bend, BendPage, BendTrace } from '../../server/messages/bends.ts'
 import type {
+  BlockReference,
   ChainApplied,
   ChainAsk,
   ChainKind,
@@ -81,6 +82,8 @@ export const needsPairing = signal(false)
 const ANSWER_WITHIN_MS = 8000
 /** A port is listened to at each usual speed in turn. */
 const PROBED_WITHIN_MS = 90_000
+/** Every block is run once, on a small computer. */
+const REFERENCE_WITHIN_MS = 30_000
 /** Twenty bends run again, twice each, on a small computer. */
 const PROVED_WITHIN_MS = 180_000
 
@@ -163,6 +166,8 @@ export const api = {
   decide: (bendId: number, what: TeachingAsk) => ask<Act>('POST', `bends/${bendId}/teaching`, what),
   chain: () => ask<ChainView>('GET', 'chain'),
   chainSeen: () => ask<ChainSeen>('GET', 'chain/seen'),
+  blockReference: () =>
+    ask<BlockReference[]>('GET', 'chain/blocks/reference', undefined, REFERENCE_WITHIN_MS),
   chainKinds: () => ask<ChainKind[]>('GET', 'chain/blocks'),
   checkChain: (file: unknown) => ask<ChainView>('POST', 'chain/check', { file }),
   proveChain: (what: ChainProofAsk) =>

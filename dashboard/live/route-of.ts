@@ -3,6 +3,7 @@ export type Route =
   | { readonly page: 'setup' }
   | { readonly page: 'sensor' }
   | { readonly page: 'chain' }
+  | { readonly page: 'blocks' }
   | { readonly page: 'history' }
   | { readonly page: 'notebook' }
   | { readonly page: 'people' }
@@ -12,6 +13,7 @@ export type Route =
 
 /** Reads a hash like `#/history/12`. Anything unknown is the Bend page. */
 export function routeOf(hash: string): Route {
+  if (hash === '#/chain/blocks') return { page: 'blocks' }
   const [, page, id] = /^#\/([a-z]+)(?:\/(\d{1,9}))?$/.exec(hash) ?? []
   if (
     page === 'setup' ||

@@ -58,6 +58,8 @@ export const chainWords = {
   quiet: 'quiet',
   items: (count: number) => (count === 1 ? '1 came' : `${count} came`),
   quality: ['good', 'uncertain', 'bad', 'none'] as const,
+  blocks: 'Every block there is',
+  blocksLoading: 'Fetching the blocks…',
   close: 'Close',
   takes: 'Takes',
   gives: 'Gives',

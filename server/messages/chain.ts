@@ -115,6 +115,30 @@ export const ChainKind = strict({
 })
 export type ChainKind = Static<typeof ChainKind>
 
+const ExamplePort = strict({
+  name: Type.String(),
+  values: Type.Array(orNull(Type.Number()), { description: 'By row; null: none.' }),
+  bad: Type.Array(Type.Boolean(), { description: 'By row, of an output.' }),
+  items: Type.Array(strict({ timeS: Type.Number(), text: Type.String() })),
+})
+
+/** A block of the catalogue, with what it makes of a test signal. */
+export const BlockReference = strict({
+  ...ChainKind.properties,
+  delaySamples: orNull(Type.Number({ description: 'With its defaults; null: it depends.' })),
+  ownFile: orNull(Type.String({ description: 'Where it does not come with the program.' })),
+  example: orNull(
+    strict({
+      parameters: Type.Record(Type.String(), Type.Unknown()),
+      timeS: Type.Array(Type.Number(), { description: 'Of each row, seconds.' }),
+      inputs: Type.Array(ExamplePort),
+      outputs: Type.Array(ExamplePort),
+      told: Type.Array(Type.String(), { description: 'What an end of the chain hands on.' }),
+    }),
+  ),
+})
+export type BlockReference = Static<typeof BlockReference>
+
 const decided = {
   who: name('Who changes the chain. This attributes it; it is no proof of identity.'),
   why: Type.String({

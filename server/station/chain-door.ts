@@ -5,6 +5,7 @@ import type { ChainRevision, ChainRevisionRow, ChainView } from '../messages/cha
 import type { Catalogue } from '../own-blocks/catalogue.ts'
 import { type ChainDoor, Refused } from '../web/station-door.ts'
 import { type ChainDesk, fileIn } from './chain-desk.ts'
+import { makeReference } from './block-reference.ts'
 import { chainKindOf } from './chain-kinds.ts'
 import { makeChainLook } from './chain-look.ts'
 import type { ChainRun } from './chain-run.ts'
@@ -51,6 +52,7 @@ export function makeChainDoor({ clock, history, desk, catalogue, running }: Arou
     }),
     seen: makeChainLook(clock, running),
     kinds: () => catalogue.blocks.map(chainKindOf),
+    reference: makeReference(catalogue),
     shipped: () => ({ file: desk.asHere(desk.shipped(), running().file) }),
     check: (file) => ({ ...chainViewOf(desk.check(file)), ...around() }),
     apply(ask) {

@@ -4,6 +4,7 @@ import type { Act, ActAsk, ActKind } from '../messages/acts.ts'
 import type { Bend, BendTrace } from '../messages/bends.ts'
 import type { CertificateAsk } from '../messages/certificate.ts'
 import type {
+  BlockReference,
   ChainApplied,
   ChainAsk,
   ChainKind,
@@ -142,6 +143,8 @@ export interface ChainDoor {
   seen(): ChainSeen
   /** Every block there is. */
   kinds(): ChainKind[]
+  /** The same, each with what it makes of a test signal. */
+  reference(): BlockReference[]
   /** The chain that comes with the program for this sensor. */
   shipped(): { file: unknown }
   /** A draft as it would run; throws `Refused` with the block and port at fault. */

@@ -83,6 +83,7 @@ const PAGES = [
   { address: 'sensor', sign: '.check-chart circle' },
   { address: 'setup', sign: '.cautions' },
   { address: 'chain', sign: '.chain-drawing .block' },
+  { address: 'chain/blocks', sign: '.block-entry' },
   { address: 'chain?draft', sign: '.draft-state[data-state="accepted"]' },
 ] as const
 

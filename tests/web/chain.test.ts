@@ -14,6 +14,19 @@ describe('GET /api/chain', () => {
   })
 })
 
+describe('GET /api/chain/blocks/reference', () => {
+  test('tells each block of the catalogue, with what it makes of a signal', async () => {
+    const { app } = makeWeb()
+    const reference = (await app.inject('/api/chain/blocks/reference')).json()
+    const kinds = (await app.inject('/api/chain/blocks')).json()
+    const kindOf = ({ kind }: { kind: string }) => kind
+    expect(reference.map(kindOf)).toEqual(kinds.map(kindOf))
+    const median = reference.find((block: { kind: string }) => block.kind === 'median')
+    expect(median).toMatchObject({ delaySamples: 2, ownFile: null })
+    expect(median.example.outputs[0].values).toHaveLength(median.example.timeS.length)
+  })
+})
+
 describe('GET /api/chain/seen', () => {
   test('tells an output each, with a clock to tell their age by', async () => {
     const { app, station } = makeWeb()

@@ -95,6 +95,11 @@ export function ChainPage() {
     <main class="desk chain">
       <h1>{isDraft ? say.edit.title : say.title}</h1>
       {!isDraft && <p class="desk-intro">{say.intro}</p>}
+      <p>
+        <a class="chain-blocks" href="#/chain/blocks">
+          {say.blocks}
+        </a>
+      </p>
       {trouble !== null && (
         <p class="form-refused" role="alert">
           {trouble}

@@ -1,5 +1,5 @@
 import { Type } from 'typebox'
-import { ChainApplied, ChainAsk, ChainKind, ChainSeen, ChainView } from '../../messages/chain.ts'
+import { BlockReference, ChainApplied, ChainAsk, ChainKind, ChainSeen, ChainView } from '../../messages/chain.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 
@@ -46,5 +46,17 @@ export const chain: Resource = async (app, { station }) => {
     '/chain/blocks',
     { schema: { tags, summary: 'Every block there is', response: answers(Type.Array(ChainKind)) } },
     async () => station.chain.kinds(),
+  )
+
+  app.get(
+    '/chain/blocks/reference',
+    {
+      schema: {
+        tags,
+        summary: 'Every block with what it makes of a test signal',
+        response: answers(Type.Array(BlockReference)),
+      },
+    },
+    async () => station.chain.reference(),
   )
 }
