@@ -9,7 +9,8 @@ const PAGES = ['bend', 'history', 'springback', 'sensor', 'setup', 'chain'] as c
 /** The line over the sheet: where one is, the other pages, sound and ground. */
 export function TopLine() {
   const { page: shown } = route.value
-  const here = ({ record: 'history', blocks: 'chain' } as Readonly<Record<string, string>>)[shown] ?? shown
+  const here =
+    ({ record: 'history', blocks: 'chain' } as Readonly<Record<string, string>>)[shown] ?? shown
   return (
     <header class="top-line">
       <span class="name">{words.name}</span>

@@ -13,8 +13,7 @@ const level = (share: number) =>
   share < 0.2 ? 0 : share < 0.45 ? 10 : 10 + 15 * ramp(share, 0.45, 0.75)
 
 /** Degrees of a die in one bend: slack, load to 60°, hold, let off to 57°. */
-const bend = (share: number) =>
-  60 * ramp(share, 0.15, 0.6) - 3 * ramp(share, 0.7, 0.78)
+const bend = (share: number) => 60 * ramp(share, 0.15, 0.6) - 3 * ramp(share, 0.7, 0.78)
 
 const isWithin = (share: number, ...spans: readonly (readonly [number, number])[]) =>
   spans.some(([from, to]) => share >= from && share < to)
@@ -30,14 +29,15 @@ export const SIGNALS = {
   astray: (share, row) => level(share) + 1 + 0.4 * noise(row + 500) + (share > 0.8 ? 8 : 0),
   /** A sensor that falls silent for a while. */
   gaps: (share, row) => (isWithin(share, [0.35, 0.6]) ? null : level(share) + 0.4 * noise(row)),
-  train: (share) =>
-    Number(isWithin(share, [0.1, 0.3], [0.36, 0.4], [0.46, 0.5], [0.6, 0.9])),
+  train: (share) => Number(isWithin(share, [0.1, 0.3], [0.36, 0.4], [0.46, 0.5], [0.6, 0.9])),
   once: (share) => Number(isWithin(share, [0.52, 0.56])),
   bend: (share, row) => bend(share) + 0.03 * noise(row),
   spiked: (share, row) => bend(share) + 0.03 * noise(row) + (row === 80 || row === 200 ? 40 : 0),
   /** The arm of a bender that takes a new bite in the middle. */
   bites: (share) =>
-    share < 0.5 ? 30 * ramp(share, 0.1, 0.3) - 25 * ramp(share, 0.36, 0.46) : 5 + 35 * ramp(share, 0.54, 0.8),
+    share < 0.5
+      ? 30 * ramp(share, 0.1, 0.3) - 25 * ramp(share, 0.36, 0.46)
+      : 5 + 35 * ramp(share, 0.54, 0.8),
   bar: (share) => 150 * ramp(share, 0.12, 0.4) - 150 * ramp(share, 0.7, 0.78),
   load: (share) => 60 * ramp(share, 0.15, 0.6),
   /** A counter of 32 bits with its wrap. */
@@ -58,7 +58,15 @@ export type SignalName = keyof typeof SIGNALS
 /** By port, where the table of examples names none. */
 const BY_PORT: Readonly<Record<string, SignalName>> = {
   ...{ on: 'train', reset: 'once', tick: 'tick', countsPerTurn: 'turn', rate: 'rate' },
-  ...{ x: 'xCounts', y: 'yCounts', z: 'zero', countsPerG: 'turn', second: 'astray', b: 'astray', pressure: 'bar' },
+  ...{
+    x: 'xCounts',
+    y: 'yCounts',
+    z: 'zero',
+    countsPerG: 'turn',
+    second: 'astray',
+    b: 'astray',
+    pressure: 'bar',
+  },
   ...{ closed: 'train', bears: 'train', first: 'gaps', readings: 'readings' },
 }
 

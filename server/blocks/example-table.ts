@@ -13,7 +13,10 @@ export interface Shown {
   /** What else comes, by input, at shares of the time. */
   readonly items?: Readonly<Record<string, readonly (readonly [share: number, item: unknown])[]>>
   /** What the station asks for, at shares of the time. */
-  readonly commands?: readonly (readonly [share: number, command: Readonly<Record<string, unknown>>])[]
+  readonly commands?: readonly (readonly [
+    share: number,
+    command: Readonly<Record<string, unknown>>,
+  ])[]
 }
 
 const BEND_HZ = 50

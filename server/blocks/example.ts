@@ -2,7 +2,7 @@ import type { Block, DeclaredPorts } from '../chain/block.ts'
 import { BAD, GOOD, NONE, type Quality } from '../chain/column.ts'
 import { type Cell, type RigRow, rigChain, type Seen } from '../chain/rig.ts'
 import { SIGNALS, type SignalName, signalFor } from './example-signals.ts'
-import { type Shown, SHOWN } from './example-table.ts'
+import { SHOWN, type Shown } from './example-table.ts'
 import { link } from './link.ts'
 
 const ROWS = 240
@@ -87,11 +87,16 @@ function rowsOf(block: Block, made: Made) {
     const text = lines[row]
     return { timeS: time, cells, ...(text !== undefined && { line: { from, text } }) }
   })
-  const shownInputs = columns.map(({ name, values, items }): ExamplePort => ({
-    ...empty(name),
-    values: (values ?? []).map((value) => (value === null ? null : rounded(value))),
-    items: [...(items ?? [])].map(([row, item]) => ({ timeS: timeS[row] ?? 0, text: textOf(item) })),
-  }))
+  const shownInputs = columns.map(
+    ({ name, values, items }): ExamplePort => ({
+      ...empty(name),
+      values: (values ?? []).map((value) => (value === null ? null : rounded(value))),
+      items: [...(items ?? [])].map(([row, item]) => ({
+        timeS: timeS[row] ?? 0,
+        text: textOf(item),
+      })),
+    }),
+  )
   return { feeds, rows, shownInputs, lines }
 }
 
@@ -167,7 +172,11 @@ export function exampleOf(block: Block, unitOf: Made['unitOf']): Example {
       ...shownInputs,
     ],
     outputs: Object.keys(block.outputs).map((name, probe) =>
-      outputOf(name, seen.filter((one) => one.probe === probe), timeS),
+      outputOf(
+        name,
+        seen.filter((one) => one.probe === probe),
+        timeS,
+      ),
     ),
     told,
   }

@@ -21,7 +21,11 @@ export function BlocksPage() {
         <a href="#/chain">{say.back}</a>
         <label>
           {say.find}{' '}
-          <input type="search" value={text} onInput={(event) => setText(event.currentTarget.value)} />
+          <input
+            type="search"
+            value={text}
+            onInput={(event) => setText(event.currentTarget.value)}
+          />
         </label>
         <span role="status">{blocks !== null && say.count(found.length)}</span>
       </p>

@@ -40,7 +40,12 @@ function Strip({ port, at }: { port: Port; at: number }) {
 }
 
 /** Inputs over outputs on one time axis, with a thick line between. */
-function Strips({ kind, inputs, outputs, lengthS }: {
+function Strips({
+  kind,
+  inputs,
+  outputs,
+  lengthS,
+}: {
   kind: string
   inputs: readonly Port[]
   outputs: readonly Port[]
@@ -80,7 +85,11 @@ function textsOf({ values, items }: Port, timeS: readonly number[]): string[] {
   return [...numbers, ...items.map((one) => say.moment(one.timeS, one.text))]
 }
 
-function Texts({ title, ports, timeS }: {
+function Texts({
+  title,
+  ports,
+  timeS,
+}: {
   title: string
   ports: readonly Port[]
   timeS: readonly number[]

@@ -1,5 +1,12 @@
 import { Type } from 'typebox'
-import { BlockReference, ChainApplied, ChainAsk, ChainKind, ChainSeen, ChainView } from '../../messages/chain.ts'
+import {
+  BlockReference,
+  ChainApplied,
+  ChainAsk,
+  ChainKind,
+  ChainSeen,
+  ChainView,
+} from '../../messages/chain.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 

@@ -17,7 +17,9 @@ const valuesOf = (kind: string, port: string) =>
 describe('every block of the catalogue', () => {
   test.each(catalogue.map(({ kind }) => kind))('%s shows something coming out', (kind) => {
     const { outputs, told, inputs } = exampleOf(kind)
-    const came = outputs.filter(({ values, items }) => values.some((one) => one !== null) || items.length > 0)
+    const came = outputs.filter(
+      ({ values, items }) => values.some((one) => one !== null) || items.length > 0,
+    )
     // This end of the chain tells a board's counters once a second: nothing within one.
     if (kind !== 'device-feed') expect(came.length + told.length).toBeGreaterThan(0)
     if (kind !== 'link') expect(inputs.length).toBeGreaterThan(0)
@@ -27,7 +29,9 @@ describe('every block of the catalogue', () => {
     for (const { summary, inputs, outputs, schema } of reference) {
       expect(summary).not.toBe('')
       for (const { help } of [...inputs, ...outputs]) expect(help).not.toBe('')
-      const properties = Object.values(schema['properties'] as Record<string, { description?: string }>)
+      const properties = Object.values(
+        schema['properties'] as Record<string, { description?: string }>,
+      )
       for (const { description } of properties) expect(description ?? '').not.toBe('')
     }
   })
@@ -46,7 +50,9 @@ describe('the pictures show what the blocks say', () => {
   })
 
   test('a threshold with hysteresis goes on once', () => {
-    expect(exampleOf('threshold').outputs.find(({ name }) => name === 'crossing')?.items).toHaveLength(1)
+    expect(
+      exampleOf('threshold').outputs.find(({ name }) => name === 'crossing')?.items,
+    ).toHaveLength(1)
   })
 
   test('a delay lags by one', () => {
@@ -54,7 +60,10 @@ describe('the pictures show what the blocks say', () => {
   })
 
   test('the bend watch tells a bend, and the stop cue its stages', () => {
-    const texts = (kind: string) => exampleOf(kind).outputs.flatMap(({ items }) => items.map(({ text }) => text)).join(' ')
+    const texts = (kind: string) =>
+      exampleOf(kind)
+        .outputs.flatMap(({ items }) => items.map(({ text }) => text))
+        .join(' ')
     expect(texts('bend-watch')).toMatch(/"bending".*"settled"/)
     expect(texts('stop-cue')).toMatch(/"stop"/)
   })
