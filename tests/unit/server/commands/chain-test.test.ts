@@ -74,7 +74,11 @@ describe('refused with one sentence', () => {
     ['a list', [], /it must be object/],
     ['a newer version', changed((file) => (file.version = 2)), /version 2.*reads up to 1/],
     ['an unknown block', changed((file) => (file.blocks[2].kind = 'abacus')), /no block "abacus"/],
-    ['100,000 blocks', changed((file) => (file.blocks = many)), /100000 blocks; a chain has \d+ at the most/],
+    [
+      '100,000 blocks',
+      changed((file) => (file.blocks = many)),
+      /100000 blocks; a chain has \d+ at the most/,
+    ],
     ['a formula that loops', formula('a; while (1) {}'), /expression is refused: ";" at place 2/],
     ['a formula that calls itself', formula('f(a) = f(a)'), /there is no "f"/],
     ['a formula that reads the process', formula('process.env'), /there is no "process"/],
