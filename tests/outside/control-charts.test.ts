@@ -110,7 +110,7 @@ const SIDE = [-0.1, 0.3, 0.5, 0.2, 0.9, 0.4, 0.6, 0.1, 0.8, 0.3]
 const TREND = [-0.5, -0.2, 0.1, 0.4, 0.9, 1.3, 1.7, -0.2]
 const CALM = [0.5, -0.3, 0.2, -0.6, 0.1, 0.7, -0.2, 0.4, -0.8, 0.3, -0.1, 0.6, -0.4, 0.2, -0.7, 0.9]
 
-/** Rules: handbook of 1956 and J. Quality Technology 16(4), 1984. Places were found by hand, counted from 1. */
+/** Rules: handbook of 1956 and J. Quality Technology 16(4), 1984. Places, from 1, were computed apart from this program. */
 const VECTORS: readonly (readonly [RunRule, readonly number[], number | null])[] = [
   [eight(1), [0.2, -0.4, 3.2, 0.1], 3],
   [eight(1), [3, 2.999, -3], null],
