@@ -101,5 +101,8 @@ export const SHOWN: Readonly<Record<string, Shown>> = {
   counter: { parameters: { preset: 3 } },
   'rate-limiter': { signals: { value: 'clean' }, parameters: { riseMax: 50, fallMax: 50 } },
   formula: { parameters: { expression: 'max(a, b) - 2*deg' }, without: ['c', 'd'] },
+  'mqtt-publish': { parameters: { host: 'broker.shop.example' } },
+  webhook: { parameters: { host: 'receiver.shop.example' } },
+  output: { parameters: { timeToLiveS: 0.5 } },
   delay: { signals: { angle: 'clean' }, rateHz: 20 },
 }
