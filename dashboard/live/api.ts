@@ -1,6 +1,6 @@
 import { signal } from '@preact/signals'
 import type { Act, TeachingAsk } from '../../server/messages/acts.ts'
-import type { Bend, BendPage, BendTrace } from '../../server/messages/bends.ts'
+import type { Bend, BendTrace } from '../../server/messages/bends.ts'
 import type {
   BlockReference,
   ChainApplied,
@@ -14,6 +14,7 @@ import type {
   ChainView,
 } from '../../server/messages/chain.ts'
 import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/commands.ts'
+import type { BendPage } from '../../server/messages/find.ts'
 import type { FirstBend, FirstBendAsk } from '../../server/messages/first-bend.ts'
 import type { StationState } from '../../server/messages/live.ts'
 import type { MaterialRow } from '../../server/messages/material.ts'

@@ -89,9 +89,26 @@ function unlessRefused<T>(work: () => T): T | null {
   }
 }
 
+/** Bends whose columns are read in a second by a small computer. */
+const INDEXED_PER_S = 10_000
+
+/** Says once how long the first start takes on a history that was recorded before there was an index. */
+function sayIndexing(): (bendsLeft: number) => void {
+  let isSaid = false
+  return (bends) => {
+    if (isSaid || bends < INDEXED_PER_S) return
+    isSaid = true
+    const aboutS = Math.ceil(bends / INDEXED_PER_S)
+    logLine('The history is made ready to be searched, once; this takes a while.', {
+      bends,
+      aboutS,
+    })
+  }
+}
+
 function openFolder(folder: string) {
   try {
-    return openOrLate(() => openHistory(folder))
+    return openOrLate(() => openHistory(folder, { onIndexing: sayIndexing() }))
   } catch (error) {
     if (error instanceof HistoryError) throw new BadInput(error.message)
     throw error

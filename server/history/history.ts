@@ -1,6 +1,7 @@
 import type { Act, NewAct } from '../messages/acts.ts'
-import type { Bend, BendPage, BendQuery, NewBend } from '../messages/bends.ts'
+import type { Bend, NewBend, Verdict } from '../messages/bends.ts'
 import type { ChainRevision, NewChainRevision } from '../messages/chain.ts'
+import type { BendFilter, BendPage, BendQuery, BendSummary, KnownNames } from '../messages/find.ts'
 import type { NewPersonChange, Person, PersonChange } from '../messages/people.ts'
 import type { EntryKind, NewReadoutEntry, ReadoutEntry } from '../messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
@@ -99,6 +100,21 @@ export interface VerifiedLog {
   readonly head: string
 }
 
+/** A bend of a selection, as it stands after amendments. Degrees; NaN where it has none. */
+export interface SelectedBend
+  extends Readonly<Record<'part' | 'lot' | 'operator' | 'die' | 'station', string>> {
+  readonly id: number
+  readonly startedMs: number
+  readonly piece: number
+  readonly verdict: Verdict
+  /** Released less wanted. */
+  readonly offDeg: number
+  readonly toleranceDeg: number
+  readonly springbackDeg: number
+  readonly isVoid: boolean
+  readonly isAmended: boolean
+}
+
 /** Whether a bend is to teach, as a person decided last. */
 export interface StoredDecision {
   readonly bendId: number
@@ -122,6 +138,12 @@ export interface History {
   /** Ends the open bend too; `otherIsOpen`: that is another one by now, and its mark stays. */
   append(bend: NewBend, raw: RawRecord, otherIsOpen?: boolean): Bend
   page(query: BendQuery): BendPage
+  /** What all bends that a filter finds have in common. */
+  summary(filter: BendFilter): BendSummary
+  /** Every bend that a filter finds, oldest first, with the figures that charts are made of. */
+  selection(filter: BendFilter): SelectedBend[]
+  /** The names that may be looked for. */
+  knownNames(): KnownNames
   bend(id: number): Bend | null
   raw(id: number): RawRecord | null
   /** Every bend that may teach, of all set-ups, oldest first. */

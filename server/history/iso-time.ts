@@ -37,3 +37,16 @@ function parsedMs(text: string): number | null {
   const ms = isDayOfCalendar(text) ? Date.parse(text) : Number.NaN
   return Number.isFinite(ms) ? ms : null
 }
+
+const DAY = /^\d{4}-\d\d-\d\d$/
+
+/** The first moment of a day of the local calendar, milliseconds since 1970; null if it is no day. */
+export const dayStartMs = (text: string): number | null => (DAY.test(text) ? typedMs(text) : null)
+
+/** The first moment after a day of the local calendar, whether it had 23, 24 or 25 hours. */
+export function dayEndMs(text: string): number | null {
+  const startMs = dayStartMs(text)
+  if (startMs === null) return null
+  const start = new Date(startMs)
+  return new Date(start.getFullYear(), start.getMonth(), start.getDate() + 1).getTime()
+}

@@ -1,5 +1,14 @@
+import type { BendPage, BendSummary, KnownNames } from '../messages/find.ts'
 import { HistoryError } from './errors.ts'
 import type { History } from './history.ts'
+
+const NO_PAGE: BendPage = { bends: [], nextBefore: null, nextAfter: null, total: 0 }
+const NO_SUMMARY: BendSummary = {
+  ...{ total: 0, void: 0, measured: 0, without: [] },
+  verdicts: { in: 0, under: 0, over: 0, incomplete: 0 },
+  ...{ earliest: null, latest: null, meanOffDeg: null, sdOffDeg: null },
+}
+const NO_NAMES: KnownNames = { part: [], lot: [], die: [], station: [], operator: [] }
 
 /**
  * A history that could not be opened, so that the live angle can go on without it. Each write tries to
@@ -14,7 +23,10 @@ function makeLateHistory(open: () => History): History {
   }
   return {
     append: (bend, raw, otherIsOpen) => now().append(bend, raw, otherIsOpen),
-    page: (query) => opened?.page(query) ?? { bends: [], nextBefore: null, total: 0 },
+    page: (query) => opened?.page(query) ?? NO_PAGE,
+    summary: (filter) => opened?.summary(filter) ?? NO_SUMMARY,
+    selection: (filter) => opened?.selection(filter) ?? [],
+    knownNames: () => opened?.knownNames() ?? NO_NAMES,
     bend: (id) => opened?.bend(id) ?? null,
     raw: (id) => opened?.raw(id) ?? null,
     lessons: () => opened?.lessons() ?? [],

@@ -1,3 +1,4 @@
+import { type Database, SqliteError } from 'better-sqlite3'
 import { makeActLog } from './act-log.ts'
 import { makeAppend } from './append.ts'
 import { backUp } from './backup.ts'
@@ -5,12 +6,14 @@ import { makeChainLog } from './chain-log.ts'
 import { connectWriter, makeFolder } from './connect.ts'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
+import { BLOCK_BENDS } from './find/block.ts'
+import { makeKeepBlocks } from './find/block-store.ts'
+import { makeSearch } from './find/search.ts'
 import { folderFiles } from './folder.ts'
 import type { History } from './history.ts'
 import { lessonsIn } from './lessons.ts'
 import { lockFolder } from './lock.ts'
 import { makeNotes } from './notes.ts'
-import { makePages } from './pages.ts'
 import { makePeopleLog } from './people-log.ts'
 import { makePlaceBends } from './place-bends.ts'
 import { makeLookups } from './reading.ts'
@@ -23,6 +26,20 @@ export interface HistoryOptions {
   readonly wallMs?: () => number
   /** The file may not grow beyond so many pages of 8 KiB; then it is as if the disk were full. */
   readonly pagesMax?: number
+  /** Told before each step while the index of a long history is made, once: how many bends are left to read. */
+  readonly onIndexing?: (bendsLeft: number) => void
+}
+
+/** Makes what is kept for searching. A disk that does not take it is no matter: it is made in memory then. */
+function makeKeep(db: Database, onIndexing: (bendsLeft: number) => void = () => undefined) {
+  const keepBlocks = makeKeepBlocks(db)
+  return () => {
+    try {
+      for (const bendsLeft of keepBlocks()) onIndexing(bendsLeft)
+    } catch (error) {
+      if (!(error instanceof SqliteError)) throw error
+    }
+  }
 }
 
 function connectAlone(dataDir: string, { pagesMax }: HistoryOptions) {
@@ -72,9 +89,16 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     Object.fromEntries(Object.entries(group).map(([name, work]) => [name, guarded(work)])) as T
 
   const lookups = makeLookups(db)
+  const append = makeAppend(db)
+  const keep = makeKeep(db, options.onIndexing)
+  keep()
   return {
-    append: guarded(makeAppend(db)),
-    page: guarded(makePages(db)),
+    append: guarded((bend, raw, otherIsOpen) => {
+      const recorded = append(bend, raw, otherIsOpen)
+      if (recorded.id % BLOCK_BENDS === 0) keep()
+      return recorded
+    }),
+    ...guardedAll(makeSearch(db)),
     bend: guarded(lookups.bend),
     raw: guarded(lookups.raw),
     count: guarded(lookups.count),

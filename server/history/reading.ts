@@ -1,7 +1,8 @@
 import type { Database } from 'better-sqlite3'
 import type { Bend } from '../messages/bends.ts'
+import type { BendFilter } from '../messages/find.ts'
 import { inBatches } from './batches.ts'
-import { type BendFilter, checkQuery, whereOf } from './filter.ts'
+import { idsThatFit } from './find/ask.ts'
 import type { Hands, RawRecord } from './history.ts'
 import { unpackRaw } from './raw-text.ts'
 import { bendOf, type RecordRow } from './record.ts'
@@ -14,21 +15,26 @@ interface WalkedRow extends RecordRow {
   readonly id: number
 }
 
-/** Every bend under a condition, oldest first. */
-function* walk(db: Database, from: string, values: readonly (string | number)[]): Generator<Bend> {
-  const batch = db.prepare<unknown[], WalkedRow>(`
-    SELECT bend.id, bend.record, bend.previous_hash, bend.hash FROM
-      (SELECT id FROM bend ${from} AND id > ? ORDER BY id LIMIT ${BATCH_ROWS}) AS found
-    CROSS JOIN bend ON bend.id = found.id ORDER BY bend.id`)
-  for (const row of inBatches((lastId) => batch.all(...values, lastId), BATCH_ROWS))
-    yield bendOf(row)
+/** Bends by their numbers, in constant memory beside the numbers. */
+function* byNumber(db: Database, ids: readonly number[]): Generator<Bend> {
+  const batch = db.prepare<[string], RecordRow>(`
+    SELECT bend.record, bend.previous_hash, bend.hash FROM json_each(?) AS wanted
+    CROSS JOIN bend ON bend.id = wanted.value ORDER BY wanted.key`)
+  for (let at = 0; at < ids.length; at += BATCH_ROWS)
+    for (const row of batch.all(JSON.stringify(ids.slice(at, at + BATCH_ROWS)))) yield bendOf(row)
+}
+
+/** Every bend there is, oldest first. */
+function* everyBend(db: Database): Generator<Bend> {
+  const batch = db.prepare<[number], WalkedRow>(`
+    SELECT id, record, previous_hash, hash FROM bend WHERE id > ? ORDER BY id LIMIT ${BATCH_ROWS}`)
+  for (const row of inBatches((lastId) => batch.all(lastId), BATCH_ROWS)) yield bendOf(row)
 }
 
 /** Every bend that fits, oldest first. @throws HistoryError `HISTORY_BAD_QUERY` at once, not when walked. */
 export function bendsThatFit(db: Database, filter: BendFilter): Generator<Bend> {
-  checkQuery({ ...filter, limit: 1 })
-  const { where, values, index } = whereOf(filter)
-  return walk(db, `INDEXED BY ${index} WHERE ${where}`, values)
+  if (Object.keys(filter).length === 0) return everyBend(db)
+  return byNumber(db, idsThatFit(db, filter))
 }
 
 /** Single look-ups by number. */

@@ -155,31 +155,6 @@ export const BendRow = strict({
 })
 export type BendRow = Static<typeof BendRow>
 
-export const BendQuery = strict({
-  before: Type.Optional(
-    Type.Integer({ minimum: 1, description: 'Only bends older than this one.' }),
-  ),
-  limit: Type.Integer({ minimum: 1, maximum: 500, default: 50 }),
-  part: Type.Optional(Type.String({ maxLength: 80 })),
-  lot: Type.Optional(Type.String({ maxLength: 80 })),
-  operator: Type.Optional(Type.String({ maxLength: 80 })),
-  verdict: Type.Optional(Verdict),
-  from: Type.Optional(
-    Type.String({ maxLength: 40, description: 'Started at or after, ISO 8601.' }),
-  ),
-  to: Type.Optional(Type.String({ maxLength: 40, description: 'Started before, ISO 8601.' })),
-})
-export type BendQuery = Static<typeof BendQuery>
-
-export const BendPage = strict({
-  bends: Type.Array(BendRow),
-  nextBefore: orNull(
-    Type.Integer({ description: 'Pass as `before` for the next page; null at the end.' }),
-  ),
-  total: Type.Integer({ description: 'How many bends fit the filter.' }),
-})
-export type BendPage = Static<typeof BendPage>
-
 /** The trace of one bend, recomputed from its raw lines by the chain. Column arrays of one length. */
 export const BendTrace = strict({
   tS: Type.Array(Type.Number(), { description: 'Seconds from the datum.' }),

@@ -19,6 +19,7 @@ import { chain } from './resources/chain.ts'
 import { chainDrafts } from './resources/chain-drafts.ts'
 import { checks } from './resources/checks.ts'
 import { document } from './resources/document.ts'
+import { foundBends } from './resources/found-bends.ts'
 import { health } from './resources/health.ts'
 import { liveStream } from './resources/live.ts'
 import { materials } from './resources/materials.ts'
@@ -63,6 +64,7 @@ const RESOURCES: readonly Resource[] = [
   chain,
   chainDrafts,
   materials,
+  foundBends,
   bends,
   acts,
   springback,

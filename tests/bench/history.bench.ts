@@ -1,7 +1,7 @@
 import { afterAll, bench, describe, expect } from 'vitest'
-import { type BendFilter, whereOf } from '../../server/history/filter.ts'
-import { makePages } from '../../server/history/pages.ts'
-import type { BendQuery } from '../../server/messages/bends.ts'
+import { makeKeepBlocks } from '../../server/history/find/block-store.ts'
+import { makeSearch } from '../../server/history/find/search.ts'
+import type { BendFilter, BendQuery } from '../../server/messages/find.ts'
 import { makeLongHistory } from './history-long.ts'
 
 /** A page of the list, against the two statements that anyone would write. The goal is 50 ms at a million. */
@@ -40,9 +40,24 @@ interface Listed {
   readonly record: string
 }
 
-/** The rows and their number by plain statements, with no hint to the database. */
+/** A filter of the columns that the table has, as anyone would write it. */
+function whereOf({ from, to, ...equal }: BendFilter) {
+  const conditions = Object.keys(equal).map((name) => `${name} = ?`)
+  const values: (string | number)[] = Object.values(equal)
+  if (from !== undefined) {
+    conditions.push('started_ms >= ?')
+    values.push(Date.parse(from))
+  }
+  if (to !== undefined) {
+    conditions.push('started_ms < ?')
+    values.push(Date.parse(to))
+  }
+  return { where: conditions.length === 0 ? 'TRUE' : conditions.join(' AND '), values }
+}
+
+/** The rows, their number and what the summary says, by plain statements with no hint to the database. */
 function bareSql({ before = Number.MAX_SAFE_INTEGER, limit, ...filter }: BendQuery) {
-  const { where, values } = whereOf(filter as BendFilter)
+  const { where, values } = whereOf(filter)
   const rows = db.prepare<unknown[], Listed>(
     `SELECT id, record FROM bend WHERE ${where} AND id < ? ORDER BY id DESC LIMIT ?`,
   )
@@ -50,18 +65,66 @@ function bareSql({ before = Number.MAX_SAFE_INTEGER, limit, ...filter }: BendQue
   return () => ({ rows: rows.all(...values, before, limit), total: total.get(...values) })
 }
 
+/** Columns alone: the angles would have to be read out of a million records. */
+function bareSummary({ before: _before, limit: _limit, ...filter }: BendQuery) {
+  const { where, values } = whereOf(filter)
+  const figures = db.prepare<unknown[], unknown>(`
+    SELECT count(*), min(started_ms), max(started_ms), sum(verdict = 'in'), sum(verdict = 'under'),
+      sum(verdict = 'over') FROM bend WHERE ${where}`)
+  return () => figures.get(...values)
+}
+
+const beganMs = performance.now()
+for (const _ of makeKeepBlocks(db)());
+const keptMs = performance.now()
+const search = makeSearch(db)
+const heapBytes = process.memoryUsage().arrayBuffers
+search.summary({})
+process.stdout.write(
+  `Blocks made in ${Math.round(keptMs - beganMs)} ms, once; read back, with the first summary, in ` +
+    `${Math.round(performance.now() - keptMs)} ms; ` +
+    `${Math.round((process.memoryUsage().arrayBuffers - heapBytes) / 1e6)} MB.\n`,
+)
+
+/** Not known to the summaries that are kept. */
+let asked = 0
+const fresh = (): BendFilter => ({ to: new Date(Date.UTC(2100, 0, 1) + ++asked).toISOString() })
+
 for (const [name, query] of Object.entries(QUERIES)) {
-  const page = makePages(db)
+  const { before: _before, limit: _limit, ...filter } = query
   const bare = bareSql(query)
+  const bareFigures = bareSummary(query)
   // Nobody may be fast by giving something else.
-  const { bends, total } = page(query)
+  const { bends, total } = search.page(query)
   const expected = bare()
   expect(bends.map(({ id }) => id)).toEqual(expected.rows.map(({ id }) => id))
   expect(total).toBe(expected.total)
 
   describe(`${LIMIT} bends of ${BENDS}, ${name}`, () => {
-    bench('page', () => void page(query), options)
-    bench('page, its total not counted before', () => void makePages(db)(query), options)
+    bench('page', () => void search.page(query), options)
+    bench(
+      'page, its total not counted before',
+      () => void search.page({ ...fresh(), ...query }),
+      options,
+    )
     bench('bare SQL', () => void bare(), options)
+    bench('summary, nothing kept', () => void search.summary({ ...fresh(), ...filter }), options)
+    bench('bare SQL of its columns', () => void bareFigures(), options)
   })
 }
+
+describe(`what bare SQL cannot ask, of ${BENDS}`, () => {
+  const hard: Readonly<Record<string, BendFilter>> = {
+    'three words that never stand together': { text: 'rail 7 nobody' },
+    'a die, one piece in ten verdicts, not void': {
+      die: '38 rail',
+      verdict: 'under',
+      voided: 'no',
+    },
+    overdue: { readout: 'either' },
+  }
+  for (const [name, filter] of Object.entries(hard)) {
+    bench(`page: ${name}`, () => void search.page({ ...fresh(), ...filter, limit: LIMIT }), options)
+    bench(`summary: ${name}`, () => void search.summary({ ...fresh(), ...filter }), options)
+  }
+})

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import type { BendPage } from '../../server/messages/bends.ts'
+import type { BendPage } from '../../server/messages/find.ts'
 import type { StationState } from '../../server/messages/live.ts'
 import { until } from '../support/daemon.ts'
 import { expectSameAgain, makeMountRig, PRESSURE } from '../support/mount-rig.ts'

@@ -9,7 +9,8 @@ import {
   type ScriptedMotion,
   type Segment,
 } from '../../firmware-protocol/bench/scripted.ts'
-import type { Bend, BendPage } from '../../server/messages/bends.ts'
+import type { Bend } from '../../server/messages/bends.ts'
+import type { BendPage } from '../../server/messages/find.ts'
 import type { StationState } from '../../server/messages/live.ts'
 import type { Sensor } from '../../server/messages/sensor.ts'
 import type { Job, Setup } from '../../server/messages/setup.ts'

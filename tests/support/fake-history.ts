@@ -6,13 +6,15 @@ import type {
   PlaceBend,
   RawRecord,
   ReadoutQuery,
+  SelectedBend,
   Verified,
 } from '../../server/history/history.ts'
 import { peopleAfter } from '../../server/history/people-log.ts'
 import type { Act } from '../../server/messages/acts.ts'
 import { marksOf, voidedBy } from '../../server/messages/bend-standing.ts'
-import type { Bend, BendPage, BendQuery, NewBend } from '../../server/messages/bends.ts'
+import type { Bend, NewBend } from '../../server/messages/bends.ts'
 import type { ChainRevision } from '../../server/messages/chain.ts'
+import type { BendFilter, BendPage, BendQuery, BendSummary } from '../../server/messages/find.ts'
 import type { PersonChange } from '../../server/messages/people.ts'
 import type { EntryKind, ReadoutEntry } from '../../server/messages/readout.ts'
 import type { Setup, StoredSetup } from '../../server/messages/setup.ts'
@@ -23,11 +25,14 @@ const CREATED_AT = '2026-01-05T07:00:00.000Z'
 const sha256 = (text: string) => createHash('sha256').update(text).digest('hex')
 const startedMs = (bend: Bend) => Date.parse(bend.startedAt)
 
-function fits(bend: Bend, query: BendQuery): boolean {
-  const { part, lot, operator, verdict, from, to } = query
+function fits(bend: Bend, query: BendFilter): boolean {
+  const { part, piece, lot, die, station, operator, verdict, from, to } = query
   return (
     (part === undefined || bend.part === part) &&
+    (piece === undefined || bend.piece === piece) &&
     (lot === undefined || bend.lot === lot) &&
+    (die === undefined || bend.setup.die.name === die) &&
+    (station === undefined || bend.setup.station === station) &&
     (operator === undefined || bend.operator === operator) &&
     (verdict === undefined || bend.verdict === verdict) &&
     (from === undefined || startedMs(bend) >= Date.parse(from)) &&
@@ -49,9 +54,42 @@ function pageOf(bends: readonly Bend[], acts: readonly Act[], query: BendQuery):
   return {
     bends: page.map((bend) => ({ ...bend, ...marksIn(acts, bend.id) })),
     nextBefore: older.length > page.length && last ? last.id : null,
+    nextAfter: null,
     total: fitting.length,
   }
 }
+
+function summaryOf(bends: readonly Bend[], filter: BendFilter): BendSummary {
+  const fitting = bends.filter((bend) => fits(bend, filter))
+  const withVerdict = (verdict: Bend['verdict']) =>
+    fitting.filter((bend) => bend.verdict === verdict).length
+  return {
+    total: fitting.length,
+    verdicts: {
+      in: withVerdict('in'),
+      under: withVerdict('under'),
+      over: withVerdict('over'),
+      incomplete: withVerdict('incomplete'),
+    },
+    earliest: fitting.at(0)?.startedAt ?? null,
+    latest: fitting.at(-1)?.startedAt ?? null,
+    ...{ void: 0, measured: 0, meanOffDeg: null, sdOffDeg: null, without: [] },
+  }
+}
+
+const selectedOf = (bend: Bend): SelectedBend => ({
+  ...{ id: bend.id, startedMs: startedMs(bend), piece: bend.piece, verdict: bend.verdict },
+  ...{ part: bend.part, lot: bend.lot, operator: bend.operator },
+  ...{ die: bend.setup.die.name, station: bend.setup.station },
+  ...{ isVoid: false, isAmended: false },
+  offDeg: bend.releasedDeg === null ? Number.NaN : bend.releasedDeg - bend.wantedDeg,
+  toleranceDeg: bend.toleranceDeg,
+  springbackDeg: bend.springbackDeg ?? Number.NaN,
+})
+
+const namesIn = (bends: readonly Bend[], nameOf: (bend: Bend) => string) => [
+  ...new Set(bends.map(nameOf).reverse()),
+]
 
 function recorded(bend: NewBend, raw: RawRecord, previous: Bend | undefined): Bend {
   const previousHash = previous?.hash ?? FIRST_HASH
@@ -118,6 +156,15 @@ export function makeFakeHistory(): History {
       return record
     },
     page: (query) => pageOf(bends, acts, query),
+    summary: (filter) => summaryOf(bends, filter),
+    selection: (filter) => bends.filter((bend) => fits(bend, filter)).map(selectedOf),
+    knownNames: () => ({
+      part: namesIn(bends, ({ part }) => part),
+      lot: namesIn(bends, ({ lot }) => lot),
+      die: namesIn(bends, ({ setup }) => setup.die.name),
+      station: namesIn(bends, ({ setup }) => setup.station),
+      operator: namesIn(bends, ({ operator }) => operator),
+    }),
     bend: (id) => bends[id - 1] ?? null,
     raw: (id) => raws[id - 1] ?? null,
     lessons: () =>

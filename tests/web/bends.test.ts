@@ -32,6 +32,7 @@ describe('GET /api/bends', () => {
     expect((await app.inject('/api/bends')).json()).toEqual({
       bends: [],
       nextBefore: null,
+      nextAfter: null,
       total: 0,
     })
   })
@@ -69,6 +70,9 @@ describe('GET /api/bends', () => {
     ['from=2030-01-01', 0],
     ['to=2026-01-05T09:00:00%2B02:00', 0],
     ['to=2030-01-01', 2],
+    ['piece=1', 1],
+    ['die=No%20such%20die', 0],
+    ['station=No%20such%20bender', 0],
   ])('filters by %s', async (query, total) => {
     const { app } = withBends(2)
     expect((await app.inject(`/api/bends?${query}`)).json().total).toBe(total)
@@ -87,7 +91,14 @@ describe('GET /api/bends', () => {
     ['from=yesterday', 'from'],
     ['from=', 'from'],
     ['to=2026-13-45', 'to'],
+    ['firstDay=2026-01-05T07:00', 'firstDay'],
+    ['lastDay=2026-13-45', 'lastDay'],
+    ['piece=0', 'piece'],
+    ['amended=maybe', 'amended'],
+    ['readout=bad', 'readout'],
+    ['order=up', 'order'],
     ['offset=3', 'offset'],
+    [`text=${'x'.repeat(201)}`, 'text'],
     [`part=${'x'.repeat(81)}`, 'part'],
   ])('refuses %s and names the field', async (query, field) => {
     const { app } = withBends(1)
@@ -106,6 +117,34 @@ describe('GET /api/bends', () => {
     const answer = await app.inject('/api/bends')
     expect(answer.statusCode).toBe(503)
     expect(answer.json()).toEqual({ code: 'storage-failed', sentence: error.message })
+  })
+})
+
+describe('GET /api/bends/summary', () => {
+  test('is of all that fit, and takes what the list takes', async () => {
+    const { app, station } = withBends(3)
+    const summary = (await app.inject('/api/bends/summary?verdict=under')).json()
+    expect(summary).toEqual(station.history.summary({ verdict: 'under' }))
+    expect(summary.total).toBe(3)
+  })
+
+  test.each(['limit=5', 'before=3', 'firstDay=2026-13-45', 'colour=red'])(
+    'refuses %s',
+    async (query) => {
+      const { app } = withBends(1)
+      const answer = await app.inject(`/api/bends/summary?${query}`)
+      expect(answer.statusCode).toBe(400)
+      expect(answer.json()).toMatchObject({ code: 'bad-input', field: query.split('=')[0] })
+    },
+  )
+})
+
+test('GET /api/bends/names gives what may be looked for', async () => {
+  const { app } = withBends(2)
+  expect((await app.inject('/api/bends/names')).json()).toMatchObject({
+    part: ['Boarding rail BR-5'],
+    lot: ['RT-2207'],
+    operator: ['Bench'],
   })
 })
 

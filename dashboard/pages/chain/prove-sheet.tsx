@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks'
-import type { BendPage } from '../../../server/messages/bends.ts'
 import type { ProvedBend } from '../../../server/messages/chain.ts'
+import type { BendPage } from '../../../server/messages/find.ts'
 import { api, sentenceOf } from '../../live/api.ts'
 import { words } from '../../words/en.ts'
 import { moment } from '../../words/format.ts'

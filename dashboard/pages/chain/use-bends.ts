@@ -1,4 +1,4 @@
-import type { BendPage } from '../../../server/messages/bends.ts'
+import type { BendPage } from '../../../server/messages/find.ts'
 import { api } from '../../live/api.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 

@@ -3,7 +3,15 @@ import { readoutLog } from './0002-readout-log.ts'
 import { actLog } from './0003-act-log.ts'
 import { chainLog } from './0004-chain-log.ts'
 import { peopleLog } from './0005-people-log.ts'
+import { findBlock } from './0006-find-block.ts'
 import type { Migration } from './migration.ts'
 
 /** Every step of the schema, in order. */
-export const migrations: readonly Migration[] = [first, readoutLog, actLog, chainLog, peopleLog]
+export const migrations: readonly Migration[] = [
+  first,
+  readoutLog,
+  actLog,
+  chainLog,
+  peopleLog,
+  findBlock,
+]

@@ -1,10 +1,9 @@
 import { Type } from 'typebox'
-import { Bend, BendPage, BendQuery, BendTrace } from '../../messages/bends.ts'
+import { Bend, BendTrace } from '../../messages/bends.ts'
 import { strict } from '../../messages/schema.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 import { refused } from '../refuse.ts'
-import { Refused } from '../station-door.ts'
 
 const tags = ['bends']
 
@@ -20,14 +19,6 @@ const RawLines = Type.String({
   description: 'One line each: arrival in seconds, d (device) or h (host), the line; by tabs.',
 })
 
-function demandTimes({ from, to }: BendQuery): void {
-  for (const [field, text] of Object.entries({ from, to })) {
-    if (text === undefined || Number.isFinite(Date.parse(text))) continue
-    const sentence = `${field} must be a time such as 2026-01-31T08:00:00Z, not "${text}".`
-    throw new Refused('bad-input', sentence, field)
-  }
-}
-
 /** The value, or the refusal that there is no such bend. */
 function found<T>(value: T | null, id: number): T {
   if (value === null) throw refused('no-such-bend', id)
@@ -35,29 +26,13 @@ function found<T>(value: T | null, id: number): T {
 }
 
 /**
- * /bends: the history, newest first, one page at a time; one bend; its trace; its raw lines.
+ * /bends/:id: one bend, whole; its trace; its raw lines.
  *
  * History and station are handed in, never reached for: a test gives array-backed ones and calls
  * `app.inject()`, with no port and no file.
  */
 export const bends: Resource = async (app, { station, history }) => {
   const one = answers(Bend, { codes: ['bad-input', 'no-such-bend', 'storage-failed'] })
-
-  app.get(
-    '/bends',
-    {
-      schema: {
-        tags,
-        summary: 'A page of the history',
-        querystring: BendQuery,
-        response: answers(BendPage, { codes: ['bad-input', 'storage-failed'] }),
-      },
-    },
-    async ({ query }) => {
-      demandTimes(query)
-      return history.page(query)
-    },
-  )
 
   app.get(
     '/bends/:id',

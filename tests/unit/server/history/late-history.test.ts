@@ -33,7 +33,7 @@ test.each([
   const { open } = makeDisk(code)
   const { history, trouble } = openOrLate(open)
   expect(trouble).toMatch(/\.$/)
-  expect(history.page({ limit: 50 })).toEqual({ bends: [], nextBefore: null, total: 0 })
+  expect(history.page({ limit: 50 }).total).toBe(0)
   expect([history.count(), history.bend(1), history.raw(1)]).toEqual([0, null, null])
   expect([...history.lessons()]).toEqual([])
   expect(history.bendsByHands({ operator: 'x', station: 'x', simulated: false }, 9)).toEqual([])

@@ -26,6 +26,9 @@ type Method = Exclude<keyof History, 'backup' | 'close'>
 const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   append: (history) => history.append(newBend(9), rawOf(9)),
   page: (history) => history.page({ limit: 10, part: 'Rail' }),
+  summary: (history) => history.summary({ lot: 'L-1' }),
+  selection: (history) => history.selection({ lot: 'L-1' }),
+  knownNames: (history) => history.knownNames(),
   bend: (history) => history.bend(1),
   raw: (history) => history.raw(1),
   lessons: (history) => [...history.lessons()],

@@ -45,6 +45,7 @@ test('is read, verified and exported as it is, without being touched', () => {
   })
   const reader = openReader(dir)
   const bends = [...reader.bends({})]
+  expect([...reader.bends({ part: 'Rail' })].map(({ id }) => id)).toEqual([2])
   reader.close()
   expect(bends.map(({ id, readout }) => [id, readout])).toEqual([
     [1, undefined],

@@ -1,7 +1,7 @@
 import { Value } from 'typebox/value'
 import { describe, expect, test } from 'vitest'
 import { NO_FILTERS, queryOf } from '../../../../../dashboard/pages/history/query.ts'
-import { BendQuery } from '../../../../../server/messages/bends.ts'
+import { BendQuery } from '../../../../../server/messages/find.ts'
 
 const asSent = (query: URLSearchParams) => {
   const { limit, before, ...rest } = Object.fromEntries(query)

@@ -1,0 +1,99 @@
+import type { Database } from 'better-sqlite3'
+import { ACT_KINDS } from '../../messages/acts.ts'
+import { inBatches } from '../batches.ts'
+import { MARK } from './facts.ts'
+
+const BATCH_ROWS = 2000
+
+/** Fields of a bend that an amendment may change and that are looked for. */
+export const AMENDABLE = ['part', 'lot', 'operator', 'piece'] as const
+export type Amendable = (typeof AMENDABLE)[number]
+
+/** What an act says of a bend, as far as it is looked for. */
+export interface FoundAct {
+  readonly id: number
+  readonly bendId: number
+  readonly sets: number
+  readonly clears: number
+  /** The field that it amended, with its new value. */
+  readonly amended: { readonly field: Amendable; readonly to: string } | null
+}
+
+interface Row {
+  readonly id: number
+  readonly kind: string
+  readonly bendId: number
+  readonly field: string | null
+  readonly to: string | number | null
+}
+
+const SETS: Readonly<Record<string, number>> = {
+  amendment: MARK.amended,
+  void: MARK.void,
+  signature: MARK.signed,
+  note: MARK.noted,
+}
+
+/** What was signed counts only as long as it stands as it was signed. */
+const CLEARS: Readonly<Record<string, number>> = Object.fromEntries(
+  ACT_KINDS.map(({ kind, unsigns }) => [
+    kind,
+    (unsigns ? MARK.signed : 0) | (kind === 'reinstated' ? MARK.void : 0),
+  ]),
+)
+
+const isAmendable = (field: string | null): field is Amendable =>
+  (AMENDABLE as readonly (string | null)[]).includes(field)
+
+function foundActOf({ id, kind, bendId, field, to }: Row): FoundAct {
+  const amended = isAmendable(field) && to !== null ? { field, to: String(to) } : null
+  return { id, bendId, sets: SETS[kind] ?? 0, clears: CLEARS[kind] ?? 0, amended }
+}
+
+const isThere = (db: Database) =>
+  db.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'act_log'").get() !== undefined
+
+/** Makes the function that gives the acts after a number, oldest first. A file of an old schema has none. */
+export function makeActsAfter(db: Database): (afterId: number) => Iterable<FoundAct> {
+  if (!isThere(db)) return () => []
+  const batch = db.prepare<[number], Row>(`
+    SELECT id, kind, bend_id AS bendId,
+      CASE kind WHEN 'amendment' THEN record ->> '$.field' END AS field,
+      CASE kind WHEN 'amendment' THEN record ->> '$.to' END AS "to"
+    FROM act_log WHERE id > ? ORDER BY id LIMIT ${BATCH_ROWS}`)
+  return function* actsAfter(afterId) {
+    let id = afterId
+    const rows = inBatches((lastId) => {
+      id = Math.max(id, lastId)
+      return batch.all(id)
+    }, BATCH_ROWS)
+    for (const row of rows) yield foundActOf(row)
+  }
+}
+
+interface Said {
+  readonly bendId: number
+  readonly record: string
+}
+
+/** Of an act, what a person wrote. */
+const WRITTEN = ['reason', 'text', 'meaning', 'from', 'to', 'who'] as const
+
+/** As it is compared: letters that look alike are alike, and capitals do not matter. */
+export const folded = (text: string) => text.normalize('NFKC').toLowerCase()
+
+/** Makes the function that finds the bends to which somebody wrote these words, already folded. */
+export function makeBendsSaid(db: Database): (words: string) => ReadonlySet<number> {
+  if (!isThere(db)) return () => new Set()
+  const all = db.prepare<[], Said>('SELECT bend_id AS bendId, record FROM act_log ORDER BY id')
+  return function bendsSaid(words) {
+    const found = new Set<number>()
+    for (const { bendId, record } of all.iterate()) {
+      if (found.has(bendId)) continue
+      const act = JSON.parse(record) as Readonly<Record<string, unknown>>
+      const texts = WRITTEN.map((name) => act[name]).filter((value) => typeof value === 'string')
+      if (texts.some((text) => folded(text).includes(words))) found.add(bendId)
+    }
+    return found
+  }
+}

@@ -1,0 +1,134 @@
+import { type Static, Type } from 'typebox'
+import { BendRow, Verdict } from './bends.ts'
+import { oneOf, orNull, strict } from './schema.ts'
+
+const text = (description: string) => Type.Optional(Type.String({ maxLength: 80, description }))
+const day = (description: string) =>
+  Type.Optional(
+    Type.String({ pattern: '^\\d{4}-\\d\\d-\\d\\d$', description: `${description} 2026-01-31; the shop's own day.` }),
+  )
+const yesOrNo = (description: string) => Type.Optional(oneOf(['yes', 'no'], { description }))
+
+/** What a person may look for in the history. Conditions narrow each other; one left out asks for nothing. */
+export const BendFilter = strict({
+  part: text('This part, as recorded or as amended.'),
+  piece: Type.Optional(
+    Type.Integer({ minimum: 1, maximum: 1_000_000, description: 'As recorded or as amended.' }),
+  ),
+  lot: text('This lot, as recorded or as amended.'),
+  die: text('Name of the die.'),
+  station: text('Name of the bender.'),
+  operator: text('Who bent, as recorded or as amended.'),
+  verdict: Type.Optional(Verdict),
+  from: Type.Optional(
+    Type.String({ maxLength: 40, description: 'Started at or after, ISO 8601.' }),
+  ),
+  to: Type.Optional(Type.String({ maxLength: 40, description: 'Started before, ISO 8601.' })),
+  firstDay: day('Started on this day or later:'),
+  lastDay: day('Started on this day or earlier:'),
+  amended: yesOrNo('Whether something of it was amended.'),
+  voided: yesOrNo('Whether it is void.'),
+  signed: yesOrNo('Whether it is signed as it stands now.'),
+  noted: yesOrNo('Whether somebody wrote a note to it.'),
+  readout: Type.Optional(
+    oneOf(['overdue', 'failed', 'either'], {
+      description: 'Made while the check of the readout was overdue, had failed, or either.',
+    }),
+  ),
+  clock: Type.Optional(
+    oneOf(['set-back'], { description: 'The clock was set back before it: see `setBackS`.' }),
+  ),
+  text: Type.Optional(
+    Type.String({
+      maxLength: 200,
+      description:
+        'Words, each of which stands somewhere in its part, piece, lot, operator, in a note or in a reason given since. Any script; capitals do not matter.',
+    }),
+  ),
+})
+export type BendFilter = Static<typeof BendFilter>
+
+/** A filter and which page of what it finds. */
+export const BendQuery = strict({
+  ...BendFilter.properties,
+  order: Type.Optional(oneOf(['newest', 'oldest'], { description: 'First; newest if left out.' })),
+  before: Type.Optional(
+    Type.Integer({ minimum: 1, description: 'Only bends older than this one.' }),
+  ),
+  after: Type.Optional(
+    Type.Integer({ minimum: 1, description: 'Only bends newer than this one.' }),
+  ),
+  limit: Type.Integer({ minimum: 1, maximum: 500, default: 50 }),
+})
+export type BendQuery = Static<typeof BendQuery>
+
+/** A row of the list, with what only a search knows of the bend. */
+export const FoundRow = strict({
+  ...BendRow.properties,
+  isNoted: Type.Optional(Type.Literal(true, { description: 'Somebody wrote a note to it.' })),
+  setBackS: Type.Optional(
+    Type.Number({
+      description: 'The clock was set back by at least so much before this bend, seconds.',
+    }),
+  ),
+})
+export type FoundRow = Static<typeof FoundRow>
+
+export const BendPage = strict({
+  bends: Type.Array(FoundRow),
+  nextBefore: orNull(
+    Type.Integer({
+      description: 'Newest first: pass as `before` for the next page; null at the end.',
+    }),
+  ),
+  nextAfter: orNull(
+    Type.Integer({
+      description: 'Oldest first: pass as `after` for the next page; null at the end.',
+    }),
+  ),
+  total: Type.Integer({ description: 'How many bends fit the filter.' }),
+})
+export type BendPage = Static<typeof BendPage>
+
+const count = (description: string) => Type.Integer({ minimum: 0, description })
+
+/** What all bends that a filter finds have in common. */
+export const BendSummary = strict({
+  total: count('How many bends fit the filter.'),
+  verdicts: strict({
+    in: count('In tolerance.'),
+    under: count('Under.'),
+    over: count('Over.'),
+    incomplete: count('Not finished.'),
+  }),
+  earliest: orNull(Type.String({ description: 'Start of the earliest, ISO 8601 with offset.' })),
+  latest: orNull(Type.String({ description: 'Start of the latest.' })),
+  void: count('Of all: void.'),
+  measured: count(
+    'Of all: with a released angle, and not void. The two figures below are of these.',
+  ),
+  meanOffDeg: orNull(Type.Number({ description: 'Mean of released less wanted, degrees.' })),
+  sdOffDeg: orNull(
+    Type.Number({ minimum: 0, description: 'Its standard deviation (n - 1); null below two.' }),
+  ),
+  without: Type.Array(
+    strict({
+      name: Type.String({ description: 'A condition of the filter.' }),
+      total: count('How many would fit without it.'),
+    }),
+    { description: 'Only where nothing fits: which condition to drop.' },
+  ),
+})
+export type BendSummary = Static<typeof BendSummary>
+
+const names = (description: string) => Type.Array(Type.String(), { description })
+
+/** The names that the history knows, newest first; at most 200 of each. */
+export const KnownNames = strict({
+  part: names('Parts.'),
+  lot: names('Lots.'),
+  die: names('Dies.'),
+  station: names('Benders.'),
+  operator: names('Who bent.'),
+})
+export type KnownNames = Static<typeof KnownNames>

@@ -1,0 +1,64 @@
+import { BendFilter, BendPage, BendQuery, BendSummary, KnownNames } from '../../messages/find.ts'
+import { answers } from '../answers.ts'
+import type { Resource } from '../parts.ts'
+import { Refused } from '../station-door.ts'
+
+const tags = ['bends']
+
+/** For every address that takes a filter: what no schema can tell. @throws Refused naming the field. */
+function demandTimes({ from, to, firstDay, lastDay }: BendFilter): void {
+  for (const [field, text] of Object.entries({ from, to, firstDay, lastDay })) {
+    if (text === undefined || Number.isFinite(Date.parse(text))) continue
+    const sentence = `${field} must be a time such as 2026-01-31T08:00:00Z, not "${text}".`
+    throw new Refused('bad-input', sentence, field)
+  }
+}
+
+/** /bends: the history, one page at a time; /bends/summary: what all that fit have in common; /bends/names. */
+export const foundBends: Resource = async (app, { history }) => {
+  const codes = ['bad-input', 'storage-failed'] as const
+
+  app.get(
+    '/bends',
+    {
+      schema: {
+        tags,
+        summary: 'A page of the history',
+        querystring: BendQuery,
+        response: answers(BendPage, { codes }),
+      },
+    },
+    async ({ query }) => {
+      demandTimes(query)
+      return history.page(query)
+    },
+  )
+
+  app.get(
+    '/bends/summary',
+    {
+      schema: {
+        tags,
+        summary: 'What all bends of a filter have in common',
+        querystring: BendFilter,
+        response: answers(BendSummary, { codes }),
+      },
+    },
+    async ({ query }) => {
+      demandTimes(query)
+      return history.summary(query)
+    },
+  )
+
+  app.get(
+    '/bends/names',
+    {
+      schema: {
+        tags,
+        summary: 'The parts, lots, dies, benders and operators that may be looked for',
+        response: answers(KnownNames, { codes: ['storage-failed'] }),
+      },
+    },
+    async () => history.knownNames(),
+  )
+}
