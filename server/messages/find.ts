@@ -5,7 +5,10 @@ import { oneOf, orNull, strict } from './schema.ts'
 const text = (description: string) => Type.Optional(Type.String({ maxLength: 80, description }))
 const day = (description: string) =>
   Type.Optional(
-    Type.String({ pattern: '^\\d{4}-\\d\\d-\\d\\d$', description: `${description} 2026-01-31; the shop's own day.` }),
+    Type.String({
+      pattern: '^\\d{4}-\\d\\d-\\d\\d$',
+      description: `${description} 2026-01-31; the shop's own day.`,
+    }),
   )
 const yesOrNo = (description: string) => Type.Optional(oneOf(['yes', 'no'], { description }))
 

@@ -6,7 +6,7 @@ import { MARK } from './facts.ts'
 const BATCH_ROWS = 2000
 
 /** Fields of a bend that an amendment may change and that are looked for. */
-export const AMENDABLE = ['part', 'lot', 'operator', 'piece'] as const
+const AMENDABLE = ['part', 'lot', 'operator', 'piece'] as const
 export type Amendable = (typeof AMENDABLE)[number]
 
 /** What an act says of a bend, as far as it is looked for. */
