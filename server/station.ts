@@ -23,7 +23,8 @@ import { ReadoutDesk } from './station/readout-desk.ts'
 import { readoutMoment } from './station/readout-moment.ts'
 import { REFERENCE_PIECE } from './station/record.ts'
 import { traceOf } from './station/rerun.ts'
-import { makeSaveQueue } from './station/save-queue.ts'
+import { makeSaveQueues } from './station/save-queue.ts'
+import { demandOwnName } from './station/shared.ts'
 import { makeSpringbackDoor } from './station/springback-door.ts'
 import { diskOf, stateOf } from './station/state-of.ts'
 import { type StationParts, TICK_S } from './station/station-parts.ts'
@@ -63,7 +64,7 @@ export class Station implements StationDoor {
   #tick: { cancel(): void } | null = null
 
   constructor(parts: StationParts) {
-    const { history, link } = parts
+    const { history, link, place, shared } = parts
     this.#parts = parts
     this.#wire = makeWireWatch(link.state())
     this.#board = makeBoardWatch(parts.clock, this.#wire)
@@ -74,8 +75,9 @@ export class Station implements StationDoor {
       pedal: () => ifAllowed(() => this.act({ act: 'pedal' })),
       answered: (answer) => this.#output.answered(answer),
     })
-    this.#memory = makeMemory(history)
-    this.#queue = makeSaveQueue(history, () => this.#desk.isOpen())
+    this.#memory = makeMemory(history, place)
+    const queues = shared?.queues ?? makeSaveQueues()
+    this.#queue = queues.at(history, () => this.#desk.isOpen())
     this.#out = makeLiveOut(() => this.state())
     this.readout = this.#makeReadout()
     this.teaching = this.#makeTeaching()
@@ -106,9 +108,9 @@ export class Station implements StationDoor {
   }
 
   #makeDesk(): BendDesk {
-    const { clock, history, software } = this.#parts
+    const { clock, history, software, shared } = this.#parts
     return new BendDesk({
-      history,
+      ...{ history, shop: shared?.shop },
       wallMsAt: wallTime(clock),
       circumstances: () => ({
         chainRevision: this.#chain.revision,
@@ -186,9 +188,9 @@ export class Station implements StationDoor {
   }
 
   state(): StationState {
-    const { software, bench, wire, catalogue } = this.#parts
+    const { software, bench, wire, catalogue, place } = this.#parts
     return stateOf({
-      ...{ software, catalogue },
+      ...{ software, catalogue, name: place?.name },
       bench: bench?.state() ?? null,
       desk: this.#desk,
       ear: this.#ear.state(),
@@ -228,6 +230,7 @@ export class Station implements StationDoor {
   }
 
   useSetup(setup: Setup): StoredSetup {
+    demandOwnName(this.#parts.place?.name, setup)
     refuseInMidBend(this.#desk, 'The set-up')
     this.#board.check(setup.sensor, this.#parts.wire?.())
     this.#takeUp()

@@ -4,12 +4,13 @@ import { Option } from 'commander'
 import { BENCH_MOUNTS } from '../../firmware-protocol/bench/mount.ts'
 import { runDemo } from '../demo.ts'
 import { HistoryError } from '../history/errors.ts'
-import type { History } from '../history/history.ts'
+import { type History, ONLY_STATION } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import { openOrLate } from '../history/late-history.ts'
 import { openHistory } from '../history/open.ts'
 import { makeClock } from '../link/clock.ts'
 import { fasterClock } from '../link/faster-clock.ts'
+import type { Clock } from '../link/link.ts'
 import { DIALECTS, type Wire, type WireChoice } from '../messages/wire.ts'
 import type { Catalogue } from '../own-blocks/catalogue.ts'
 import { ownBlockNotices } from '../own-blocks/notices.ts'
@@ -17,10 +18,7 @@ import { makePasswords } from '../people/passwords.ts'
 import { makePeopleDesk } from '../people/people-desk.ts'
 import { type BenchSensor, benchSensor } from '../station/bench-sensor.ts'
 import { makeDaemonDoors } from '../station/daemon-doors.ts'
-import { makeLink } from '../station/make-link.ts'
 import { makeMemory } from '../station/memory.ts'
-import { makeWireDesk } from '../station/wire-desk.ts'
-import { Station } from '../station.ts'
 import { software } from '../version.ts'
 import { makeAccess } from '../web/access.ts'
 import { buildApp } from '../web/app.ts'
@@ -28,22 +26,20 @@ import { listen } from '../web/listen.ts'
 import { catalogueFrom } from './blocks-option.ts'
 import { type AddCommand, BadInput, finiteNumber, printJson } from './command.ts'
 import { isAuto, wireHeard } from './serve-auto.ts'
-import { type WireFlags, wireFrom } from './serve-wire.ts'
+import type { Flags } from './serve-flags.ts'
+import {
+  type Bender,
+  makeBender,
+  makeBenders,
+  recordOrphans,
+  stationsGiven,
+} from './serve-stations.ts'
+import { wireFrom } from './serve-wire.ts'
+import type { StationAsked } from './stations-file.ts'
 import { addWireOptions } from './wire-options.ts'
 
 /** Not used by any service that IANA names; 0 takes any free one. */
 const PORT = 8737
-
-interface Flags extends WireFlags {
-  readonly data?: string
-  readonly host: string
-  readonly port: number
-  readonly benchSpeed: number
-  readonly benchSeed: number
-  readonly benchMount?: string
-  readonly benchPressure?: boolean
-  readonly blocks?: string
-}
 
 function checkFlags(flags: Flags): void {
   benchSensorFrom(flags)
@@ -65,8 +61,8 @@ function benchSensorFrom({ benchMount = 'die', benchPressure = false }: Flags): 
 }
 
 /** Bends of the bench never mix with a shop's own. */
-const dataFolder = ({ data }: Flags, wire: Wire | null) =>
-  data ?? join('overbend-data', (wire ?? BENCH).kind === 'bench' ? 'bench' : 'station')
+const dataFolder = ({ data }: Flags, wires: readonly Wire[]) =>
+  data ?? join('overbend-data', wires.every(({ kind }) => kind === 'bench') ? 'bench' : 'station')
 
 const BENCH: Wire = { kind: 'bench' }
 
@@ -126,37 +122,25 @@ const logLine = (sentence: string, facts: Readonly<Record<string, unknown>> = {}
   process.stderr.write(`${JSON.stringify({ at: new Date().toISOString(), sentence, ...facts })}\n`)
 }
 
-function assemble(
-  flags: Flags,
-  given: Wire | null,
-  history: History,
-  folder: string,
-  catalogue: Catalogue,
-) {
-  const clock = fasterClock(makeClock(), flags.benchSpeed)
-  const board = () => station.state().link.device?.board ?? null
-  const bench = { benchSeed: flags.benchSeed, benchSensor: benchSensorFrom(flags) }
-  const wire = makeWireDesk({
-    clock,
+/** One bender from the command line, with everything as it was when a daemon had only one. */
+function makeAlone(flags: Flags, given: Wire | null, around: Around) {
+  const { history } = around
+  const bender = makeBender({
+    ...around,
     first: given ?? rememberedWire(history) ?? BENCH,
-    make: (next) => makeLink(next, { clock, board, ...bench }),
-    rewire: (swap) => station.rewire(swap),
+    bench: { seed: flags.benchSeed ?? 1, sensor: benchSensorFrom(flags) },
     remember: (next) => rememberWire(history, next),
-    speed: flags.benchSpeed,
   })
-  const station: Station = new Station({
-    clock,
-    history,
-    link: wire.link,
-    get bench() {
-      return wire.bench()
-    },
-    wire: wire.wire,
-    software,
-    catalogue,
-    taps: { folder: join(folder, 'taps'), env: process.env },
-  })
-  return { clock, station, wire }
+  return { benders: [bender], teaching: () => [bender.station.teaching] }
+}
+
+interface Around {
+  readonly clock: Clock
+  readonly history: History
+  readonly catalogue: Catalogue
+  readonly speed: number
+  /** The data folder: taps write below it. */
+  readonly folder: string
 }
 
 /** What the command line asks for; where it asks to listen first, what was heard is told. */
@@ -167,35 +151,61 @@ async function wireGiven(flags: Flags): Promise<Wire | null> {
   return wire
 }
 
+/** Every bench is kept at work. */
+function startDemos(
+  flags: Flags,
+  asked: readonly StationAsked[] | null,
+  benders: readonly Bender[],
+) {
+  for (const [place, { station, wire }] of benders.entries()) {
+    if (wire.bench() === null) continue
+    const one = asked?.[place]
+    const isOwn =
+      one !== undefined || flags.benchMount !== undefined || flags.benchPressure === true
+    const sensor = isOwn ? benchSensor(one?.bench.sensor ?? benchSensorFrom(flags)) : null
+    runDemo(station, sensor, one && { name: one.name, place })
+  }
+}
+
 async function run(flags: Flags): Promise<void> {
   checkFlags(flags)
   const catalogue = await catalogueFrom(flags.blocks)
-  const given = await wireGiven(flags)
-  const folder = dataFolder(flags, given)
+  const asked = stationsGiven(flags)
+  const given = asked === null ? await wireGiven(flags) : null
+  const wires = asked?.map(({ wire }) => wire) ?? [given ?? BENCH]
+  const folder = dataFolder(flags, wires)
   const { history, trouble } = openFolder(folder)
   if (trouble !== null) logLine('Bends cannot be saved.', { why: trouble })
-  const { clock, station, wire } = assemble(flags, given, history, folder, catalogue)
-  const isBench = wire.bench() !== null
-  const access = makeAccess({ host: flags.host, clock })
+  const clock = fasterClock(makeClock(), flags.benchSpeed)
+  const around = { clock, history, catalogue, folder, speed: flags.benchSpeed }
+  const isOne = asked === null
+  const { benders, teaching } = isOne ? makeAlone(flags, given, around) : makeBenders(asked, around)
+  const [first] = benders as [Bender]
   const doors = makeDaemonDoors({
-    ...{ history, clock, software },
-    teaching: () => [station.teaching],
-    trace: (bendId) => station.trace(bendId),
+    ...{ history, clock, software, teaching },
+    trace: (bendId) => first.station.trace(bendId),
   })
   const people = makePeopleDesk({
     ...{ history, clock, software, passwords: makePasswords() },
     at: () => isoWithOffset(clock.wallMs()),
   })
+  const access = makeAccess({ host: flags.host, clock })
   const rest = { access, people, clock, software, log: logLine }
-  const parts = { station, wire, history, ...doors, ...rest }
-  const app = buildApp({ ...parts, dashboardDir: dashboardFolder() })
-  station.start()
-  const isOwn = flags.benchMount !== undefined || flags.benchPressure === true
-  if (isBench) runDemo(station, isOwn ? benchSensor(benchSensorFrom(flags)) : null)
+  const app = buildApp({
+    ...{ ...first, history, ...doors, ...rest },
+    ...(!isOne && { seats: benders as (Bender & { key: string })[] }),
+    dashboardDir: dashboardFolder(),
+  })
+  const served = asked?.map(({ key }) => key) ?? [ONLY_STATION]
+  unlessRefused(() => recordOrphans(history, clock, served))
+  for (const { station } of benders) station.start()
+  startDemos(flags, asked, benders)
+  const isBench = benders.every(({ wire }) => wire.bench() !== null)
   const stop = async () => {
     await app.close()
-    await station.stop()
-    const unsaved = station.state().unsaved
+    for (const { station } of benders) await station.stop()
+    // All benders have one queue, or there is one bender.
+    const { unsaved } = first.station.state()
     if (unsaved > 0)
       logLine('Bends are lost: the disk did not take them before the end.', { unsaved })
     history.close()
@@ -253,6 +263,7 @@ export const serve: AddCommand = (program) => {
   const command = program
     .command('serve')
     .description('runs the daemon: sensor, chain, history and dashboard')
+    .option('--stations <file>', 'several benders, each with its own wire, from a JSON file')
     .option('--serial <path>', 'the port, best by its stable name under /dev/serial/by-id')
     .option('--tcp <host:port>', 'a serial-over-network converter that passes bytes on')
     .option('--replay <file>', 'a file of recorded lines instead of a port')
@@ -285,9 +296,10 @@ export const serve: AddCommand = (program) => {
         .default(1),
     )
     .addOption(
-      new Option('--bench-seed <number>', 'which tubes and which operator the bench gets')
-        .argParser(finiteNumber('--bench-seed'))
-        .default(1),
+      new Option(
+        '--bench-seed <number>',
+        'which tubes and which operator the bench gets (1)',
+      ).argParser(finiteNumber('--bench-seed')),
     )
     .option('--bench-mount <where>', `where its sensor sits: ${BENCH_MOUNTS.join(', ')}`)
     .option('--bench-pressure', "its board sends the ram's pressure on the second channel")

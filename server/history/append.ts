@@ -2,7 +2,7 @@ import type { Database } from 'better-sqlite3'
 import type { Bend, NewBend } from '../messages/bends.ts'
 import { FIRST_HASH, nextHash } from './chain-hash.ts'
 import { HistoryError } from './errors.ts'
-import type { History } from './history.ts'
+import { type History, ONLY_STATION } from './history.ts'
 import { type PackedRaw, packRaw } from './raw-text.ts'
 import { bendOf, columnsOf, evidenceIn, recordText, setupTextOf } from './record.ts'
 
@@ -25,7 +25,7 @@ export function makeAppend(db: Database): History['append'] {
     VALUES (@id, @started_ms, @part, @lot, @operator, @verdict, @setup_id, @learned,
       @record, @previous_hash, @hash)`)
   const insertRaw = db.prepare('INSERT INTO raw (bend_id, packed) VALUES (?, ?)')
-  const closeOpenBend = db.prepare('DELETE FROM open_bend')
+  const closeOpenBend = db.prepare('DELETE FROM open_bend WHERE station = ?')
 
   function checkSetup(bend: NewBend): void {
     const known = setup.get(bend.setupId)
@@ -33,7 +33,7 @@ export function makeAppend(db: Database): History['append'] {
     if (known !== setupTextOf(bend)) refuse(`set-up number ${bend.setupId} is another one`)
   }
 
-  const record = db.transaction((bend: NewBend, raw: PackedRaw, otherIsOpen: boolean): Bend => {
+  const record = db.transaction((bend: NewBend, raw: PackedRaw, ends: string | null): Bend => {
     const { id: lastId, hash: previous_hash } = last.get() ?? { id: 0, hash: FIRST_HASH }
     const id = lastId + 1
     const text = recordText(id, bend, raw)
@@ -41,9 +41,10 @@ export function makeAppend(db: Database): History['append'] {
     const row = { record: text, previous_hash, hash: nextHash(previous_hash, text) }
     insertBend.run({ id, ...columnsOf(evidenceIn(text)), ...row })
     insertRaw.run(id, raw.packed)
-    if (!otherIsOpen) closeOpenBend.run()
+    if (ends !== null) closeOpenBend.run(ends)
     return bendOf(row)
   })
 
-  return (bend, raw, otherIsOpen = false) => record.immediate(bend, packRaw(raw), otherIsOpen)
+  return (bend, raw, otherIsOpen = false, station = ONLY_STATION) =>
+    record.immediate(bend, packRaw(raw), otherIsOpen ? null : station)
 }

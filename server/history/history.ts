@@ -15,6 +15,9 @@ export interface RawRecord {
   readonly lines: readonly string[]
 }
 
+/** Key of the bender where a daemon has one: only of several has each a key of its own. */
+export const ONLY_STATION = ''
+
 /** A bend that was begun and not yet recorded: kept on disk so that a crash does not hide it. */
 export interface OpenBend {
   readonly startedAt: string
@@ -135,8 +138,8 @@ export interface ReadoutQuery<K extends EntryKind> {
  * each call is one transaction. Throws `HistoryError` with a code of the error table and one sentence.
  */
 export interface History {
-  /** Ends the open bend too; `otherIsOpen`: that is another one by now, and its mark stays. */
-  append(bend: NewBend, raw: RawRecord, otherIsOpen?: boolean): Bend
+  /** Ends the open bend of the bender too; `otherIsOpen`: that is another one by now, and its mark stays. */
+  append(bend: NewBend, raw: RawRecord, otherIsOpen?: boolean, station?: string): Bend
   page(query: BendQuery): BendPage
   /** What all bends that a filter finds have in common. */
   summary(filter: BendFilter): BendSummary
@@ -153,10 +156,13 @@ export interface History {
   /** The newest bends of these hands, at most so many, oldest first. */
   bendsByHands(hands: Hands, newest: number): Bend[]
   count(): number
-  openBend(open: OpenBend): void
-  closeOpenBend(): void
-  /** The bend left open by a crash, if there is one. */
-  leftOpen(): OpenBend | null
+  /** One for each bender, by its key. */
+  openBend(open: OpenBend, station?: string): void
+  closeOpenBend(station?: string): void
+  /** The bend left open by a crash at this bender, if there is one. */
+  leftOpen(station?: string): OpenBend | null
+  /** Keys of the benders where one is marked open. */
+  leftOpenAt(): string[]
   addSetup(setup: Setup): StoredSetup
   /** An equal set-up keeps its number; the newest first. */
   setups(): StoredSetup[]
@@ -175,10 +181,10 @@ export interface History {
   /** A revision of the dataflow chain; its number follows the last of its name. Never edited. */
   addChainRevision(given: NewChainRevision): ChainRevision
   chainRevision(id: number): ChainRevision | null
-  /** The newest revision of a name; null: only the shipped chain is there. */
-  newestChain(name: string): ChainRevision | null
+  /** The newest revision of a name, of one bender or of any; null: only the shipped chain is there. */
+  newestChain(name: string, station?: string): ChainRevision | null
   /** The newest first. */
-  chainRevisions(name: string, limit: number): ChainRevision[]
+  chainRevisions(name: string, limit: number, station?: string): ChainRevision[]
   /** Does several of these as one: all of them, or none where one throws. */
   together<T>(work: () => T): T
   /** A change of the people enrolled. `secret`: what the person's password is checked by from now on; null: as before. */

@@ -22,7 +22,7 @@ function makeLateHistory(open: () => History): History {
     return opened
   }
   return {
-    append: (bend, raw, otherIsOpen) => now().append(bend, raw, otherIsOpen),
+    append: (bend, raw, otherIsOpen, station) => now().append(bend, raw, otherIsOpen, station),
     page: (query) => opened?.page(query) ?? NO_PAGE,
     summary: (filter) => opened?.summary(filter) ?? NO_SUMMARY,
     selection: (filter) => opened?.selection(filter) ?? [],
@@ -33,9 +33,10 @@ function makeLateHistory(open: () => History): History {
     placeBends: (place, newest) => opened?.placeBends(place, newest) ?? [],
     bendsByHands: (hands, newest) => opened?.bendsByHands(hands, newest) ?? [],
     count: () => opened?.count() ?? 0,
-    openBend: (bend) => now().openBend(bend),
-    closeOpenBend: () => now().closeOpenBend(),
-    leftOpen: () => now().leftOpen(),
+    openBend: (bend, station) => now().openBend(bend, station),
+    closeOpenBend: (station) => now().closeOpenBend(station),
+    leftOpen: (station) => now().leftOpen(station),
+    leftOpenAt: () => now().leftOpenAt(),
     addSetup: (setup) => now().addSetup(setup),
     setups: () => opened?.setups() ?? [],
     addReadoutEntry: (entry) => now().addReadoutEntry(entry),
@@ -47,8 +48,8 @@ function makeLateHistory(open: () => History): History {
     voided: () => opened?.voided() ?? [],
     addChainRevision: (given) => now().addChainRevision(given),
     chainRevision: (id) => opened?.chainRevision(id) ?? null,
-    newestChain: (name) => opened?.newestChain(name) ?? null,
-    chainRevisions: (name, limit) => opened?.chainRevisions(name, limit) ?? [],
+    newestChain: (name, station) => opened?.newestChain(name, station) ?? null,
+    chainRevisions: (name, limit, station) => opened?.chainRevisions(name, limit, station) ?? [],
     together: (work) => now().together(work),
     addPersonChange: (given, secret) => now().addPersonChange(given, secret),
     // Nothing can be entered meanwhile, so that nobody acts in another's name; the bender stays usable.

@@ -1,6 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import { HistoryError } from './errors.ts'
-import type { OpenBend } from './history.ts'
+import { ONLY_STATION, type OpenBend } from './history.ts'
 
 const NAME_CHARS_MAX = 80
 /** Settings are small by intent: what is large belongs into a table of its own. */
@@ -21,16 +21,21 @@ function settingText(name: string, value: unknown): string {
 
 /** What is no evidence and may change: the bend in hand, and small settings. */
 export function makeNotes(db: Database) {
-  const setOpen = db.prepare('INSERT OR REPLACE INTO open_bend (id, bend) VALUES (1, ?)')
-  const getOpen = db.prepare<[], string>('SELECT bend FROM open_bend').pluck()
-  const clearOpen = db.prepare('DELETE FROM open_bend')
+  const setOpen = db.prepare('INSERT OR REPLACE INTO open_bend (station, bend) VALUES (?, ?)')
+  const getOpen = db
+    .prepare<[string], string>('SELECT bend FROM open_bend WHERE station = ?')
+    .pluck()
+  const clearOpen = db.prepare('DELETE FROM open_bend WHERE station = ?')
+  const whereOpen = db.prepare<[], string>('SELECT station FROM open_bend ORDER BY station').pluck()
   const set = db.prepare('INSERT OR REPLACE INTO setting (name, value) VALUES (?, ?)')
   const get = db.prepare<[string], string>('SELECT value FROM setting WHERE name = ?').pluck()
   return {
-    openBend: (open: OpenBend): void => void setOpen.run(JSON.stringify(open)),
-    closeOpenBend: (): void => void clearOpen.run(),
-    leftOpen(): OpenBend | null {
-      const text = getOpen.get()
+    openBend: (open: OpenBend, station = ONLY_STATION): void =>
+      void setOpen.run(station, JSON.stringify(open)),
+    closeOpenBend: (station = ONLY_STATION): void => void clearOpen.run(station),
+    leftOpenAt: (): string[] => whereOpen.all(),
+    leftOpen(station = ONLY_STATION): OpenBend | null {
+      const text = getOpen.get(station)
       return text === undefined ? null : (JSON.parse(text) as OpenBend)
     },
     remember: (name: string, value: unknown): void => void set.run(name, settingText(name, value)),

@@ -37,6 +37,8 @@ export class BendDesk {
   #job: Job | null = null
   /** What the shop's bends say of this set-up. */
   #known: SetupKnowledge | null = null
+  /** What the shop knew then, by its version: another bender may teach it more. */
+  #knownAt = 0
   /** Whether they were simulated ones. */
   #isKnownSimulated = false
   #aim: CostAim | NoAim | null = null
@@ -64,7 +66,7 @@ export class BendDesk {
   constructor(parts: DeskParts) {
     this.#parts = parts
     this.#lead = makeLead(parts.history)
-    this.#shop = makeShop(parts.history)
+    this.#shop = parts.shop ?? makeShop(parts.history)
   }
 
   setup(): StoredSetup | null {
@@ -126,7 +128,7 @@ export class BendDesk {
 
   /** @throws HistoryError when the bends that the model is made from cannot be read. */
   useSetup(next: StoredSetup, simulated: boolean): void {
-    this.#known = this.#shop.know(next, simulated)
+    this.#know(next, simulated)
     this.#isKnownSimulated = simulated
     this.#setup = next
     this.#useHands()
@@ -148,12 +150,21 @@ export class BendDesk {
   learnAnew(simulated: boolean): void {
     this.#shop.readAnew()
     this.#lead.forget()
-    if (this.#setup !== null) this.useSetup(this.#setup, simulated)
+    if (this.#setup !== null && !this.#isOpen) this.useSetup(this.#setup, simulated)
   }
 
-  /** A board says what it is only with its first samples: then, between bends, what its own kind taught is taken. */
+  #know(setup: StoredSetup, simulated: boolean): void {
+    this.#known = this.#shop.know(setup, simulated)
+    this.#knownAt = this.#shop.version()
+  }
+
+  /**
+   * A board says what it is only with its first samples: then, between bends, what its own kind taught is taken. So
+   * is what other benders have taught since.
+   */
   keepApart(simulated: boolean): void {
-    if (this.#setup === null || this.#isOpen || simulated === this.#isKnownSimulated) return
+    if (this.#setup === null || this.#isOpen) return
+    if (simulated === this.#isKnownSimulated && this.#shop.version() === this.#knownAt) return
     try {
       this.useSetup(this.#setup, simulated)
     } catch (error) {
@@ -381,7 +392,7 @@ export class BendDesk {
     const lesson = lessonOf(bend, this.#parts.nextNumber())
     if (lesson === null) return null
     const apartWhy = this.#shop.teach(setup, lesson)
-    this.#known = this.#shop.know(setup, this.#isKnownSimulated)
+    this.#know(setup, this.#isKnownSimulated)
     return apartWhy
   }
 }

@@ -21,7 +21,7 @@ import { keepReadout } from './keep-readout.ts'
 import { sensorParameters } from './sensor-parameters.ts'
 import type { StationParts } from './station-parts.ts'
 
-interface Parts extends Pick<StationParts, 'software' | 'wire' | 'catalogue'> {
+interface Parts extends Pick<StationParts, 'software' | 'wire' | 'catalogue' | 'place'> {
   readonly history: Pick<History, 'addChainRevision' | 'newestChain'>
   readonly clock: Pick<Clock, 'wallMs'>
 }
@@ -153,9 +153,9 @@ export class ChainDesk {
   }
 
   #enter({ file, who, why }: ChainAsk, plan: Plan): ChainRevision {
-    const { history, clock, software } = this.#parts
+    const { history, clock, software, place } = this.#parts
     const { desk, changed } = this.#around
-    const station = desk().setup()?.setup.station ?? 'Bender'
+    const station = place?.name ?? desk().setup()?.setup.station ?? 'Bender'
     const entered = history.addChainRevision({
       schema: 1,
       at: isoWithOffset(clock.wallMs()),

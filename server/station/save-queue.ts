@@ -7,6 +7,9 @@ const WAITING_MAX = 500
 const RETRY_S = 5
 
 interface Waiting {
+  readonly append: History['append']
+  /** Whether another bend is being made by now: what is saved late must not end it. */
+  readonly isBendOpen: () => boolean
   readonly bend: NewBend
   readonly raw: RawRecord
   readonly saved: (bend: Bend) => void
@@ -30,15 +33,20 @@ const isRefusedForGood = (error: unknown) =>
   error instanceof HistoryError &&
   (error.code === 'HISTORY_BAD_BEND' || error.code === 'HISTORY_BAD_RAW')
 
-/**
- * Bends go to the history in the order they were made; none overtakes one that waits.
- *
- * @param isBendOpen Whether another bend is being made by now: what is saved late must not end it.
- */
-export function makeSaveQueue(
+/** One queue for all benders of a daemon: their bends go on record in the order in which they were made. */
+export interface SaveQueues {
+  /** The queue for one bender, over its own view of the history. */
+  at(history: Pick<History, 'append'>, isBendOpen?: () => boolean): SaveQueue
+}
+
+/** The queue of a bender that is alone. */
+export const makeSaveQueue = (
   history: Pick<History, 'append'>,
-  isBendOpen: () => boolean = () => false,
-): SaveQueue {
+  isBendOpen?: () => boolean,
+): SaveQueue => makeSaveQueues().at(history, isBendOpen)
+
+/** Bends go to the history in the order they were made; none overtakes one that waits. */
+export function makeSaveQueues(): SaveQueues {
   const queue: Waiting[] = []
   let trouble: string | null = null
   let triedS = Number.NEGATIVE_INFINITY
@@ -48,7 +56,7 @@ export function makeSaveQueue(
     for (let next = queue[0]; next !== undefined; next = queue[0]) {
       let bend: Bend
       try {
-        bend = history.append(next.bend, next.raw, isBendOpen())
+        bend = next.append(next.bend, next.raw, next.isBendOpen())
       } catch (error) {
         trouble = error instanceof Error ? error.message : String(error)
         if (!isRefusedForGood(error)) return
@@ -67,16 +75,17 @@ export function makeSaveQueue(
     trouble = null
   }
 
-  return {
-    save(bend, raw, saved) {
-      queue.push({ bend, raw, saved })
-      if (queue.length > WAITING_MAX) {
-        queue.shift()
-        lost++
-      }
-      drain()
-    },
-    retry(nowS) {
+  function put(next: Waiting): void {
+    queue.push(next)
+    if (queue.length > WAITING_MAX) {
+      queue.shift()
+      lost++
+    }
+    drain()
+  }
+
+  const shared = {
+    retry(nowS: number) {
       if (queue.length === 0 || !(nowS - triedS >= RETRY_S)) return
       triedS = nowS
       drain()
@@ -85,5 +94,11 @@ export function makeSaveQueue(
     waiting: () => queue.length,
     trouble: () => trouble,
     lost: () => lost,
+  }
+  return {
+    at: (history, isBendOpen = () => false) => ({
+      ...shared,
+      save: (bend, raw, saved) => put({ append: history.append, isBendOpen, bend, raw, saved }),
+    }),
   }
 }

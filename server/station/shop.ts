@@ -87,6 +87,7 @@ function readAll(history: Told): Memories {
  */
 export function makeShop(history: Told) {
   let memories: Memories | null = null
+  let version = 0
 
   function taughtBy(simulated: boolean): Taught {
     memories ??= readAll(history)
@@ -105,6 +106,7 @@ export function makeShop(history: Told) {
     /** @returns why the bend was set apart, or could not teach at all; null where it counts. */
     teach({ setup }: StoredSetup, lesson: Omit<StoredLesson, 'setupId'>): string | null {
       const taught = taughtBy(lesson.simulated)
+      version++
       try {
         teachAt(taught, placeOf(setup), lesson)
       } catch (error) {
@@ -119,9 +121,15 @@ export function makeShop(history: Told) {
     gapSentence: (station: string, calibration: number | null, simulated: boolean): string | null =>
       taughtBy(simulated).readings.gapAt(station, calibration).sentence,
 
+    /** Another number whenever there is more to know than before. */
+    version: (): number => version,
+
     /** The history can say more than when it was read. @throws HistoryError when it cannot be read. */
     readAnew(): void {
       memories = readAll(history)
+      version++
     },
   }
 }
+
+export type Shop = ReturnType<typeof makeShop>

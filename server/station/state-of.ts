@@ -9,6 +9,8 @@ import type { SaveQueue } from './save-queue.ts'
 
 /** What a station is made of, as far as its page shows it. */
 interface Around {
+  /** What the bender is called in a daemon that has several; else the set-up says it. */
+  readonly name: string | undefined
   readonly software: string
   readonly catalogue: Catalogue
   readonly bench: StationState['bench']
@@ -34,10 +36,11 @@ export const diskOf = (queue: SaveQueue, notes: { trouble(): string | null }): A
 
 /** All that a page is told of a bender, but for its samples. */
 export function stateOf(around: Around): StationState {
-  const { software, bench, desk, ear, link, readout, output, disk, leftOpen, chain } = around
+  const { software, bench, desk, ear, link, readout, output, disk } = around
+  const { name, leftOpen, chain } = around
   const { simulated, originLost, sensorFault } = ear
   return {
-    station: desk.setup()?.setup.station ?? 'Bender',
+    station: name ?? desk.setup()?.setup.station ?? 'Bender',
     software,
     simulated,
     link,

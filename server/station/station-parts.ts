@@ -1,8 +1,10 @@
+import type { StationPlace } from '../history/at-station.ts'
 import type { History } from '../history/history.ts'
 import type { Clock, Link } from '../link/link.ts'
 import type { Wire } from '../messages/wire.ts'
 import type { Catalogue } from '../own-blocks/catalogue.ts'
 import type { BenchDoor } from './bench-door.ts'
+import type { Shared } from './shared.ts'
 
 /** Housekeeping: bends that wait for the disk, counters on the page. */
 export const TICK_S = 1
@@ -23,4 +25,7 @@ export interface StationParts {
     readonly folder: string
     readonly env: Readonly<Record<string, string | undefined>>
   }
+  /** Among several benders: which one it is, and what they have in common. `history` is as seen from it. */
+  readonly place?: StationPlace
+  readonly shared?: Shared
 }

@@ -6,7 +6,7 @@ import { addGuard } from './guard.ts'
 import { SECURITY_HEADERS } from './headers.ts'
 import { addLive } from './live.ts'
 import { addPages } from './pages.ts'
-import type { Resource, WebParts } from './parts.ts'
+import type { Resource, StationSeat, WebParts } from './parts.ts'
 import { answerFor, refused } from './refuse.ts'
 import { refuseSocket } from './refuse-upgrade.ts'
 import { acts } from './resources/acts.ts'
@@ -32,9 +32,11 @@ import { referencePieces } from './resources/reference-pieces.ts'
 import { session } from './resources/session.ts'
 import { springback } from './resources/springback.ts'
 import { station } from './resources/station.ts'
+import { stations } from './resources/stations.ts'
 import { verify } from './resources/verify.ts'
 import { wire } from './resources/wire.ts'
 import { addRoles } from './roles.ts'
+import { addSeats, demandSeat, onlySeat } from './seats.ts'
 import { compileValidator } from './validate.ts'
 
 /** The longest body asked for here, a set-up, is under 1 KiB. */
@@ -44,14 +46,16 @@ const REQUEST_MAX_MS = 15_000
 /** Every live page of a full house, and as many requests besides. */
 const CONNECTIONS_MAX = 512
 
-interface AppOptions extends Omit<WebParts, 'log'> {
+interface AppOptions extends Omit<WebParts, 'log' | 'seats'> {
+  /** All benders, where there are several: `station` and `wire` are those of the first. */
+  readonly seats?: readonly StationSeat[]
   /** Where the built dashboard is; null for a daemon without one. */
   readonly dashboardDir: string | null
   readonly log?: Log
 }
 
-/** In the order of the OpenAPI document. */
-const RESOURCES: readonly Resource[] = [
+/** Of one bender each, in the order of the OpenAPI document. */
+const OF_A_STATION: readonly Resource[] = [
   station,
   bench,
   output,
@@ -63,11 +67,16 @@ const RESOURCES: readonly Resource[] = [
   wire,
   chain,
   chainDrafts,
+  springback,
+]
+
+/** Of the daemon. */
+const RESOURCES: readonly Resource[] = [
+  stations,
   materials,
   foundBends,
   bends,
   acts,
-  springback,
   notebook,
   certificate,
   verify,
@@ -109,11 +118,12 @@ function makeFastify(answer: ReturnType<typeof makeAnswerer>) {
 }
 
 /**
- * The web of one station: built, not listening. `listen.ts` listens; a test calls `inject()`.
+ * The web of one station or several: built, not listening. `listen.ts` listens; a test calls `inject()`.
  * Adding a resource touches its file, its test and one line here.
  */
 export function buildApp({ dashboardDir, log = silence, ...rest }: AppOptions) {
-  const parts: WebParts = { ...rest, log }
+  const seats = rest.seats ?? [onlySeat(rest)]
+  const parts: WebParts = { ...rest, seats, log }
   const answer = makeAnswerer(log)
   const app = makeFastify(answer)
   app.server.maxConnections = CONNECTIONS_MAX
@@ -122,6 +132,7 @@ export function buildApp({ dashboardDir, log = silence, ...rest }: AppOptions) {
   app.setValidatorCompiler(compileValidator)
   app.setErrorHandler(answer)
   app.setNotFoundHandler(({ url }) => {
+    demandSeat(seats, url)
     throw refused('no-such-address', url)
   })
   addGuard(app, parts)
@@ -129,7 +140,9 @@ export function buildApp({ dashboardDir, log = silence, ...rest }: AppOptions) {
   addDocument(app, parts.software)
   addPages(app, dashboardDir)
   app.register(liveStream, parts)
-  for (const resource of RESOURCES) app.register(resource, { ...parts, prefix: '/api' })
+  for (const resource of [...OF_A_STATION, ...RESOURCES])
+    app.register(resource, { ...parts, prefix: '/api' })
+  addSeats(app, OF_A_STATION, parts)
   const live = addLive(app.server, parts)
   app.addHook('preClose', async () => live.close())
   return app

@@ -21,6 +21,7 @@ export const ERRORS = {
   'own-machine-only': [403, 'The first administrator is enrolled on the daemon’s own machine.'],
   'foreign-page': [403, 'Only pages of this daemon may do that; open the dashboard from it.'],
   'no-such-address': [404, 'There is nothing at {what}; see /api/openapi.json.'],
+  'no-such-station': [404, 'There is no station {what}; see /api/stations.'],
   'no-such-bend': [404, 'There is no bend number {what} in the history.'],
   'no-certificate': [404, 'There is nothing to make such a certificate of.'],
   'no-such-setup': [404, 'There is no set-up number {what}.'],

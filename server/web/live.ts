@@ -5,8 +5,9 @@ import type { LiveMessage } from '../messages/live.ts'
 import type { Access } from './access.ts'
 import type { ErrorCode } from './errors.ts'
 import { encode, type LiveClient, makeLiveClient, type Wire } from './live-client.ts'
-import type { WebParts } from './parts.ts'
+import type { StationSeat, WebParts } from './parts.ts'
 import { refuseUpgrade } from './refuse-upgrade.ts'
+import { seatFor } from './seats.ts'
 
 export const LIVE_PATH = '/live'
 /** A shop has fewer screens; each costs one send a sample. */
@@ -34,6 +35,8 @@ export interface Live {
 }
 
 interface Page {
+  /** The bender that it looks at. */
+  readonly seat: StationSeat
   readonly socket: WebSocket
   readonly client: LiveClient
   isAlive: boolean
@@ -58,31 +61,38 @@ const wireOf = (socket: WebSocket): Wire => ({
   terminate: () => socket.terminate(),
 })
 
-const gapOf = (code: ErrorCode, url = '') => (code === 'too-many-clients' ? CLIENTS_MAX : url)
+function gapOf(code: ErrorCode, url = ''): string | number {
+  if (code === 'too-many-clients') return CLIENTS_MAX
+  return code === 'no-such-station' ? (keyOf(url) ?? '') : url
+}
+
+/** Which bender the address of a stream names; null: none, which means the first. */
+const keyOf = (url: string) => new URLSearchParams(url.split('?')[1] ?? '').get('station')
 
 /**
  * The live stream at /live: `hello` to each page that opens it, then what the station says as it
- * says it. Host, Origin and pairing are checked before the upgrade.
+ * says it; `?station=` names another than the first. All that is checked before the upgrade.
  */
 export function addLive(
   server: Server,
-  { station, access, clock, log }: Pick<WebParts, 'station' | 'access' | 'clock' | 'log'>,
+  { seats, access, clock, log }: Pick<WebParts, 'seats' | 'access' | 'clock' | 'log'>,
 ): Live {
   const sockets = new WebSocketServer(SOCKET_OPTIONS)
   const pages = new Set<Page>()
 
-  function tell(message: LiveMessage) {
-    if (pages.size === 0) return
+  function tell(seat: StationSeat, message: LiveMessage) {
+    const those = [...pages].filter((page) => page.seat === seat)
+    if (those.length === 0) return
     const data = encode(message)
-    for (const { client } of pages) {
+    for (const { client } of those) {
       if (message.type === 'samples') client.samples(data, message)
       else client.state(data)
     }
   }
 
-  function greet(socket: WebSocket) {
+  function greet(socket: WebSocket, seat: StationSeat) {
     const client = makeLiveClient(wireOf(socket), () => clock.nowS())
-    const page: Page = { socket, client, isAlive: true }
+    const page: Page = { seat, socket, client, isAlive: true }
     socket.on('pong', () => {
       page.isAlive = true
     })
@@ -91,7 +101,7 @@ export function addLive(
     socket.on('error', () => undefined)
     socket.on('close', () => pages.delete(page))
     try {
-      client.hello(encode(station.hello()))
+      client.hello(encode(seat.station.hello()))
       pages.add(page)
     } catch (error) {
       log('A page could not be greeted.', { error: String(error) })
@@ -101,11 +111,13 @@ export function addLive(
 
   function upgrade(request: IncomingMessage, duplex: Duplex, head: Buffer) {
     const { headers, socket, url } = request
-    const code = breach(request, access, pages.size)
-    if (code === null) {
-      sockets.handleUpgrade(request, duplex, head, greet)
+    const seat = seatFor(seats, keyOf(url ?? ''))
+    const broken = breach(request, access, pages.size)
+    if (broken === null && seat !== null) {
+      sockets.handleUpgrade(request, duplex, head, (opened) => greet(opened, seat))
       return
     }
+    const code = broken ?? 'no-such-station'
     const from = socket.remoteAddress
     log('A live stream was turned away.', {
       code,
@@ -127,12 +139,12 @@ export function addLive(
   }
 
   let ticking = clock.after(PING_S, askWhoIsThere)
-  const unsubscribe = station.subscribe(tell)
+  const unsubscribe = seats.map((seat) => seat.station.subscribe((message) => tell(seat, message)))
   server.on('upgrade', upgrade)
   return {
     close() {
       ticking.cancel()
-      unsubscribe()
+      for (const end of unsubscribe) end()
       server.off('upgrade', upgrade)
       for (const { socket } of pages) socket.close(GOING_AWAY)
     },

@@ -11,10 +11,21 @@ import type {
   WireDoor,
 } from './station-door.ts'
 
-/** What the web is built from; every part is handed in, so that a test can hand in its own. */
-export interface WebParts {
+/** One of the benders of this daemon. */
+export interface StationSeat {
+  /** As its addresses have it. */
+  readonly key: string
   readonly station: StationDoor
   readonly wire: WireDoor
+}
+
+/** What the web is built from; every part is handed in, so that a test can hand in its own. */
+export interface WebParts {
+  /** The bender that a resource is of. */
+  readonly station: StationDoor
+  readonly wire: WireDoor
+  /** All of them, the one that the short addresses mean first. */
+  readonly seats: readonly StationSeat[]
   readonly history: History
   readonly acts: BendActsDoor
   readonly notebook: NotebookDoor

@@ -197,6 +197,7 @@ export function makeFakeHistory(): History {
       open = null
     },
     leftOpen: () => open,
+    leftOpenAt: () => (open === null ? [] : ['']),
     addSetup(setup: Setup) {
       const text = JSON.stringify(setup)
       const known = stored.find((one) => JSON.stringify(one.setup) === text)

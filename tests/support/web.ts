@@ -102,8 +102,13 @@ export interface LivePage {
 }
 
 /** Opens the live stream as a page of this daemon would. */
-export function openLive(port: number, origin = `http://127.0.0.1:${port}`): LivePage {
-  const socket = new WebSocket(`ws://127.0.0.1:${port}/live`, { origin })
+export function openLive(
+  port: number,
+  origin = `http://127.0.0.1:${port}`,
+  station?: string,
+): LivePage {
+  const query = station === undefined ? '' : `?station=${station}`
+  const socket = new WebSocket(`ws://127.0.0.1:${port}/live${query}`, { origin })
   const messages: LiveMessage[] = []
   const waiting = new Set<() => void>()
   socket.on('message', (data) => {

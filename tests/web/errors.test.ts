@@ -195,6 +195,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'foreign-page': () =>
     inject({ url: '/api/station', headers: { 'sec-fetch-site': 'cross-site' } }),
   'no-such-address': () => inject('/api/x'),
+  'no-such-station': () => inject('/api/stations/nobody/wire'),
   'no-such-bend': () => inject('/api/bends/1'),
   'no-certificate': () => inject('/api/certificate?part=none'),
   'no-such-setup': () => inject('/api/springback?setup=77'),

@@ -30,6 +30,8 @@ describe('who may what', () => {
   test('the table in the documents is the table in the code', async () => {
     const said = readFileSync(new URL('../../DEVELOPERS.md', import.meta.url), 'utf8')
     const rows = (await maysOf())
+      // Every bender has the same once more under an address of its own.
+      .filter(({ url }) => !url.startsWith('/api/stations/'))
       .filter(({ method, may }) => !READS.includes(method) || may !== 'watch')
       .map(({ method, url, may }) => `| \`${method} ${url}\` | ${may} |`)
     expect(rows.filter((row) => !said.includes(row))).toEqual([])

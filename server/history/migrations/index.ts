@@ -4,6 +4,7 @@ import { actLog } from './0003-act-log.ts'
 import { chainLog } from './0004-chain-log.ts'
 import { peopleLog } from './0005-people-log.ts'
 import { findBlock } from './0006-find-block.ts'
+import { openBends } from './0007-open-bends.ts'
 import type { Migration } from './migration.ts'
 
 /** Every step of the schema, in order. */
@@ -14,4 +15,5 @@ export const migrations: readonly Migration[] = [
   chainLog,
   peopleLog,
   findBlock,
+  openBends,
 ]

@@ -1,4 +1,5 @@
 import { Type } from 'typebox'
+import { strict } from '../../messages/schema.ts'
 import { answers } from '../answers.ts'
 import { LIVE_PATH } from '../live.ts'
 import type { Resource } from '../parts.ts'
@@ -12,10 +13,16 @@ const Switched = Type.Null({
     'must carry an `Origin` of this daemon, as a browser sends it.',
 })
 
+const WhichStation = strict({
+  station: Type.Optional(
+    Type.String({ maxLength: 80, description: 'Key of the bender; else the first.' }),
+  ),
+})
+
 /** GET /live: documents the stream, and answers whoever asks for it without opening a WebSocket. */
 export const liveStream: Resource = async (app) => {
   const { 200: _, ...refusals } = answers(Switched, {
-    codes: ['not-a-socket', 'too-many-clients'],
+    codes: ['not-a-socket', 'no-such-station', 'too-many-clients'],
   })
   app.get(
     LIVE_PATH,
@@ -23,6 +30,7 @@ export const liveStream: Resource = async (app) => {
       schema: {
         tags: ['live'],
         summary: 'Live degrees, as a WebSocket',
+        querystring: WhichStation,
         response: { 101: Switched, ...refusals },
       },
     },

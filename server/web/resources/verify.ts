@@ -32,7 +32,7 @@ const Verified = strict({
 const BUSY_PHASES: readonly Phase[] = ['bending', 'held', 'letting-off']
 
 /** GET /history/verify: walks the hash chain. A long history takes seconds, so not in mid-bend. */
-export const verify: Resource = async (app, { station, history }) => {
+export const verify: Resource = async (app, { seats, history }) => {
   app.get(
     '/history/verify',
     {
@@ -46,7 +46,7 @@ export const verify: Resource = async (app, { station, history }) => {
       const steps = history.verifySteps()
       for (;;) {
         // A bend may begin while a long history is walked: the walk gives way to it.
-        if (BUSY_PHASES.includes(station.state().phase))
+        if (seats.some(({ station }) => BUSY_PHASES.includes(station.state().phase)))
           throw new Refused(
             'not-now',
             'Checking the history would hold up the live angle; ask again after letting off.',

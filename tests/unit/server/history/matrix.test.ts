@@ -49,6 +49,7 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
     }),
   closeOpenBend: (history) => history.closeOpenBend(),
   leftOpen: (history) => history.leftOpen(),
+  leftOpenAt: (history) => history.leftOpenAt(),
   addSetup: (history) => history.addSetup({ ...SETUP, station: 'Other' }),
   setups: (history) => history.setups(),
   addReadoutEntry: (history) => history.addReadoutEntry(newCalibration()),

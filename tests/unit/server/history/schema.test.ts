@@ -96,7 +96,10 @@ describe('rules of the first schema', () => {
     ['a number below 1', 'INSERT INTO bend (id) VALUES (0)'],
     ['a hash too short', "UPDATE bend SET hash = x'00'"],
     ['text where a number belongs', "INSERT INTO setup VALUES ('one', 't', 's')"],
-    ['a second open bend', "INSERT INTO open_bend VALUES (2, '{}')"],
+    [
+      'a second open bend of one bender',
+      "INSERT INTO open_bend VALUES ('left', '{}'); INSERT INTO open_bend VALUES ('left', '{}')",
+    ],
     ['raw lines of no bend', "INSERT INTO raw VALUES (1, x'00')"],
     ['a bend of no set-up', bendOf('1, 0, 1')],
     ['a gap in the numbers', `${SETUP_ROW}; ${bendOf('2, 1, 1')}`],

@@ -45,7 +45,7 @@ function flowsOf(last: Readonly<Record<string, Last>>) {
     quality: its?.[1] ?? 3,
     timeS: its === null ? null : nowS - its[0],
   }))
-  return flowsAfter({ revision: 'a r1', nowS, outputs }, new Map())
+  return flowsAfter({ revision: 'a r1', nowS, outputs, taps: [] }, new Map())
 }
 
 const found = (blocks: readonly ChainBlock[], last: Readonly<Record<string, Last>>) =>
@@ -91,6 +91,7 @@ describe('where trouble begins', () => {
     const at = (timeS: number, good: number) => ({
       revision: 'a r1',
       nowS: timeS + 0.7,
+      taps: [],
       outputs: [
         { block: 'decode', port: 'out', good, uncertain: 0, bad: 0, value: 1, quality: 0, timeS },
       ],
