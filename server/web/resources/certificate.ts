@@ -1,3 +1,4 @@
+import type { Readable } from 'node:stream'
 import { Type } from 'typebox'
 import { CertificateAsk } from '../../messages/certificate.ts'
 import { answers } from '../answers.ts'
@@ -12,9 +13,11 @@ function fileName({ part, piece, lot }: CertificateAsk): string {
   return `${['bends', ...told].filter((text) => text !== '').join('-')}.pdf`
 }
 
+const Pdf = Type.Unsafe<Readable>({ type: 'string', format: 'binary' })
+
 /** GET /certificate: bends of a piece or a lot on paper, a page a piece. */
 export const certificate: Resource = async (app, { certificates }) => {
-  const said = answers(Type.Any(), { codes: ['bad-input', 'no-certificate', 'storage-failed'] })
+  const said = answers(Pdf, { codes: ['bad-input', 'no-certificate', 'storage-failed'] })
   app.get(
     '/certificate',
     {
@@ -23,7 +26,7 @@ export const certificate: Resource = async (app, { certificates }) => {
         summary: 'A certificate of a piece or a lot, as PDF',
         querystring: CertificateAsk,
         produces: ['application/pdf'],
-        response: { ...said, 200: { content: { 'application/pdf': { schema: Type.Any() } } } },
+        response: { ...said, 200: { content: { 'application/pdf': { schema: Pdf } } } },
       },
     },
     async ({ query }, reply) => {
