@@ -76,8 +76,7 @@ export class Station implements StationDoor {
       answered: (answer) => this.#output.answered(answer),
     })
     this.#memory = makeMemory(history, place)
-    const queues = shared?.queues ?? makeSaveQueues()
-    this.#queue = queues.at(history, () => this.#desk.isOpen())
+    this.#queue = (shared?.queues ?? makeSaveQueues()).at(history, () => this.#desk.isOpen())
     this.#out = makeLiveOut(() => this.state())
     this.readout = this.#makeReadout()
     this.teaching = this.#makeTeaching()

@@ -11,7 +11,7 @@ const TEXTS_MAX = 6
 const TEXT_LENGTH_MAX = 240
 
 /** What goes over one port in an example: numbers of each row (null: none), or items as text. */
-export interface ExamplePort {
+interface ExamplePort {
   readonly name: string
   readonly values: readonly (number | null)[]
   /** By row: whether the value is bad. */

@@ -29,7 +29,7 @@ export interface Sheet {
 }
 
 /** A signature over where the records stood, made for this paper. */
-export interface Seal {
+interface Seal {
   /** Of the key: SHA-256, hexadecimal. */
   readonly fingerprint: string
   /** Ed25519, base64. */

@@ -11,7 +11,7 @@ const INSIDE_PT = 10
 const BLOCK_PT = 54
 
 export const LEFT_PT = EDGE_PT + INSIDE_PT
-export const RIGHT_PT = WIDTH_PT - EDGE_PT - INSIDE_PT
+const RIGHT_PT = WIDTH_PT - EDGE_PT - INSIDE_PT
 export const WIDE_PT = RIGHT_PT - LEFT_PT
 const TOP_PT = EDGE_PT + INSIDE_PT
 const BOTTOM_PT = HEIGHT_PT - EDGE_PT - BLOCK_PT - INSIDE_PT

@@ -4,7 +4,7 @@ import type { Bend } from '../messages/bends.ts'
 const MINUS = '\u2212'
 
 /** @param decimals The last digit shown is one that the uncertainty supports: hundredths here. */
-export function fixed(value: number, decimals = 2): string {
+function fixed(value: number, decimals = 2): string {
   const text = Math.abs(value).toFixed(decimals)
   return value < 0 && Number(text) !== 0 ? MINUS + text : text
 }

@@ -93,8 +93,8 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
   const keep = makeKeep(db, options.onIndexing)
   keep()
   return {
-    append: guarded((bend, raw, otherIsOpen) => {
-      const recorded = append(bend, raw, otherIsOpen)
+    append: guarded((bend, raw, otherIsOpen, station) => {
+      const recorded = append(bend, raw, otherIsOpen, station)
       if (recorded.id % BLOCK_BENDS === 0) keep()
       return recorded
     }),

@@ -79,7 +79,6 @@ const NotebookRow = strict({
   verdict: Verdict,
   cannotTeachWhy: orNull(Type.String({ description: 'Null: it can teach springback.' })),
 })
-export type NotebookRow = Static<typeof NotebookRow>
 
 /** What would be imported. Nothing is recorded. */
 export const NotebookPreview = strict({

@@ -22,6 +22,9 @@ const PACKAGES: Readonly<Record<string, string>> = {
   'avr-gcc': 'gcc-avr avr-libc',
   libsimavr: 'libsimavr-dev libelf-dev',
   pymodbus: 'python3-pymodbus python3-serial',
+  pdftotext: 'poppler-utils',
+  pdfinfo: 'poppler-utils',
+  pdfdetach: 'poppler-utils',
 }
 /** What is no program is known by a file. */
 const FILES: Readonly<Record<string, string>> = {

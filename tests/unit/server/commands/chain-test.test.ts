@@ -7,7 +7,7 @@ import { BadInput } from '../../../../server/commands/command.ts'
 import { serve } from '../../../../server/commands/serve.ts'
 import { runCommand } from '../../../support/run-command.ts'
 
-const EXAMPLE = 'examples/pressure-alarm.chain.json'
+const EXAMPLE = 'server/chain/examples/pressure-alarm.chain.json'
 const example = () => JSON.parse(readFileSync(EXAMPLE, 'utf8'))
 
 let folder: string
@@ -151,7 +151,7 @@ describe('own blocks', () => {
   }
 
   test('are there with --blocks, and not without', async () => {
-    const { text } = await run(withOwn(), '--json', '--blocks', 'examples/blocks')
+    const { text } = await run(withOwn(), '--json', '--blocks', 'server/own-blocks/examples')
     expect(JSON.parse(text)).toEqual({ passed: 1, failed: [] })
     await expect(run(withOwn())).rejects.toThrow(/no block "exponential-maximum"/)
   })

@@ -111,6 +111,7 @@ describe('verify', () => {
       readout: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
       acts: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
       chains: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+      people: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     })
   })
 

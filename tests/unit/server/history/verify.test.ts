@@ -60,6 +60,7 @@ test('an untouched history is intact, and its head is the last hash', () => {
     readout: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     acts: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     chains: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+    people: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
   })
 })
 

@@ -42,6 +42,7 @@ test('is read, verified and exported as it is, without being touched', () => {
     readout: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     acts: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     chains: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+    people: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
   })
   const reader = openReader(dir)
   const bends = [...reader.bends({})]

@@ -96,7 +96,7 @@ test('a block of a file is one of the catalogue, named with its file and hash', 
 
 test('the example of the guide loads', async () => {
   const file = 'exponential-maximum.mjs'
-  const { own } = await load(readFileSync(join('examples/blocks', file), 'utf8'), file)
+  const { own } = await load(readFileSync(join('server/own-blocks/examples', file), 'utf8'), file)
   expect(own[0]?.block.kind).toBe('exponential-maximum')
 })
 

@@ -137,6 +137,7 @@ test('every block that is no delay is in some chain', () => {
   const elsewhere = [
     ...['calibration', 'low-pass', 'notch', 'median', 'one-euro', 'alpha-beta', 'rate-limiter'],
     ...['average', 'compare', 'switch-over', 'threshold', 'timer', 'counter', 'formula'],
+    ...['csv-tap', 'mqtt-publish', 'webhook', 'output'],
   ]
   const unused = catalogue.filter(({ kind, delays }) => !delays && !used.has(kind))
   expect(unused.map(({ kind }) => kind)).toEqual(elsewhere)
