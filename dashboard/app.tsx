@@ -1,17 +1,32 @@
 import { needsPairing } from './live/api.ts'
 import { route } from './live/route.ts'
 import { BendPage } from './pages/bend/bend-page.tsx'
-import { ChainPage } from './pages/chain/chain-page.tsx'
 import { HistoryPage } from './pages/history/history-page.tsx'
-import { RecordPage } from './pages/history/record-page.tsx'
-import { LazyBlocks } from './pages/lazy-blocks.tsx'
-import { NotebookPage } from './pages/notebook/notebook-page.tsx'
+import { lazyPage } from './pages/lazy-page.tsx'
 import { PairPage } from './pages/pair/pair-page.tsx'
-import { PeoplePage } from './pages/people/people-page.tsx'
 import { SensorPage } from './pages/sensor/sensor-page.tsx'
 import { SetupPage } from './pages/setup/setup-page.tsx'
-import { SpringbackPage } from './pages/springback/springback-page.tsx'
+import { BenderLine } from './widgets/bender-line.tsx'
 import { TopLine } from './widgets/top-line.tsx'
+
+const ChainPage = lazyPage(() =>
+  import('./pages/chain/chain-page.tsx').then((page) => page.ChainPage),
+)
+const SpringbackPage = lazyPage<{ setupId: number | null }>(() =>
+  import('./pages/springback/springback-page.tsx').then((page) => page.SpringbackPage),
+)
+const BlocksPage = lazyPage(() =>
+  import('./pages/blocks/blocks-page.tsx').then((page) => page.BlocksPage),
+)
+const NotebookPage = lazyPage(() =>
+  import('./pages/notebook/notebook-page.tsx').then((page) => page.NotebookPage),
+)
+const PeoplePage = lazyPage(() =>
+  import('./pages/people/people-page.tsx').then((page) => page.PeoplePage),
+)
+const RecordPage = lazyPage<{ bendId: number }>(() =>
+  import('./pages/history/record-page.tsx').then((page) => page.RecordPage),
+)
 
 function Page() {
   const here = route.value
@@ -21,7 +36,7 @@ function Page() {
   if (here.page === 'people') return <PeoplePage />
   if (here.page === 'chain') return <ChainPage />
   if (here.page === 'notebook') return <NotebookPage />
-  if (here.page === 'blocks') return <LazyBlocks />
+  if (here.page === 'blocks') return <BlocksPage />
   if (here.page === 'history') return <HistoryPage />
   if (here.page === 'record') return <RecordPage key={here.bendId} bendId={here.bendId} />
   if (here.page === 'springback')
@@ -33,6 +48,7 @@ export function App() {
   return (
     <>
       <TopLine />
+      <BenderLine />
       <Page />
     </>
   )

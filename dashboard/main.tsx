@@ -7,6 +7,7 @@ import { faceIsThere } from './live/face.ts'
 import { followRoute } from './live/route.ts'
 import { openSocket } from './live/socket.ts'
 import { unlockSoundOnFirstTouch } from './live/sound.ts'
+import { chooseBender } from './live/stations.ts'
 import { makeStore } from './live/store.ts'
 import { followTheme } from './live/theme.ts'
 
@@ -17,6 +18,7 @@ followTheme()
 followRoute()
 unlockSoundOnFirstTouch()
 stayAwake()
+await chooseBender()
 const store = makeStore()
 const socket = openSocket(
   (message) => store.take(message, performance.now()),

@@ -59,6 +59,8 @@ import type {
   WireChoice,
 } from '../../server/messages/wire.ts'
 import { words } from '../words/en.ts'
+import { benderKey } from './bender-key.ts'
+import { pathAt } from './station-choice.ts'
 
 /** What the daemon said no to, with its one sentence. `field` names the input it is about. */
 export class ApiError extends Error {
@@ -103,7 +105,7 @@ async function ask<T>(
   body?: unknown,
   withinMs = ANSWER_WITHIN_MS,
 ): Promise<T> {
-  const response = await fetch(`/api/${path}`, {
+  const response = await fetch(`/api/${pathAt(benderKey(), path)}`, {
     method,
     signal: AbortSignal.timeout(withinMs),
     ...(body === undefined

@@ -33,6 +33,9 @@ const oneOf =
 const isShare = (value: unknown): value is number =>
   typeof value === 'number' && value >= 0 && value <= 1
 
+const isKey = (value: unknown): value is string | null =>
+  value === null || typeof value === 'string'
+
 /** As good as the daemon's own check of it, which comes later: a number of counts and a place. */
 const isSensor = (value: unknown): value is Sensor =>
   typeof value === 'object' && value !== null && 'mount' in value && 'countsPerTurn' in value
@@ -43,6 +46,8 @@ const AS_BOARD_SAYS: Sensor = { mount: 'die', countsPerTurn: 0, direction: 'forw
 export const settings = {
   theme: setting('theme', 'auto', oneOf(['auto', 'light', 'dark'])),
   unit: setting('unit', 'mm', oneOf(['mm', 'in'])),
+  /** The bender that was looked at last, where there are several. */
+  station: setting('station', null, isKey),
   muted: setting('muted', false, oneOf([true, false])),
   volume: setting('volume', 0.7, isShare),
   /** What the first set-up is to have; after that the sensor in force stands in the set-up. */

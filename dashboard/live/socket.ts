@@ -1,5 +1,6 @@
 import { type Signal, signal } from '@preact/signals'
 import type { LiveMessage } from '../../server/messages/live.ts'
+import { benderKey } from './bender-key.ts'
 import { SILENCE_MS_MAX, type SocketState, waitMs } from './reconnect.ts'
 
 /** The same JSON in a text frame or in a binary one. */
@@ -16,12 +17,14 @@ export function openSocket(
 ): Signal<SocketState> {
   const state = signal<SocketState>('opening')
   const scheme = location.protocol === 'https:' ? 'wss:' : 'ws:'
+  const key = benderKey()
+  const query = key === null ? '' : `?station=${encodeURIComponent(key)}`
   let tries = 0
 
   function open() {
     let isHeard = false
     let silence: ReturnType<typeof setTimeout>
-    const socket = new WebSocket(`${scheme}//${location.host}/live`)
+    const socket = new WebSocket(`${scheme}//${location.host}/live${query}`)
     const lose = () => {
       clearTimeout(silence)
       socket.onmessage = null

@@ -59,7 +59,6 @@ export const chainWords = {
   items: (count: number) => (count === 1 ? '1 came' : `${count} came`),
   quality: ['good', 'uncertain', 'bad', 'none'] as const,
   blocks: 'Every block there is',
-  blocksLoading: 'Fetching the blocks…',
   close: 'Close',
   takes: 'Takes',
   gives: 'Gives',

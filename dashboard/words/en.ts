@@ -9,6 +9,7 @@ import { trailWords } from './en-trail.ts'
 export const words = {
   name: 'Overbend',
   pages: {
+    loading: 'Fetching this page…',
     bend: 'Bend',
     history: 'History',
     springback: 'Springback',
@@ -192,6 +193,11 @@ export const words = {
     notLength: 'Write a length, such as 38.1, 1.5in or 1 1/2 in.',
     notNumber: 'Write a number.',
     notWhole: 'Write a whole number.',
+  },
+  benders: {
+    label: 'Benders',
+    none: (key: string) => `There is no bender "${key}" here: choose one of these.`,
+    glance: { 'no-signal': 'no signal', stop: 'stop', bending: 'bending' },
   },
   cautions: {
     title: 'Before the first bend',

@@ -166,7 +166,8 @@ describe.skipIf(skipWithout('chromium'))('every page, for who cannot see or poin
       await page.emulateMedia({ colorScheme: ground })
       await open(address, sign)
       const texts = (await page.evaluate(CONTRASTS)) as Contrast[]
-      expect(texts.length).toBeGreaterThan(20)
+      // Else it was another page, or none.
+      expect(texts.length).toBeGreaterThan(12)
       expect(texts.filter(({ ratio, least }) => !(ratio >= least))).toEqual([])
     },
   )

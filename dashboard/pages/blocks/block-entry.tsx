@@ -18,7 +18,7 @@ function Ports({ title, ports }: { title: string; ports: readonly Port[] }) {
     )
   return (
     <div class="table-scroll">
-      <table>
+      <table aria-label={title}>
         <thead>
           <tr>
             <th scope="col">{title}</th>
@@ -50,7 +50,7 @@ function Parameters({ schema }: BlockReference) {
   if (texts.length === 0) return <p>{say.noParameters}</p>
   return (
     <div class="table-scroll">
-      <table>
+      <table aria-label={say.parameter}>
         <thead>
           <tr>
             <th scope="col">{say.parameter}</th>

@@ -1,9 +1,11 @@
 import { signal } from '@preact/signals'
+import { benderKey } from '../../live/bender-key.ts'
 import type { Draft } from './draft.ts'
 import { firstStep, redo, type Steps, stepOn, undo } from './draft-steps.ts'
 import { isDraft } from './draft-text.ts'
 
-const KEY = 'overbend.chain-draft'
+/** A draft is of one bender's chain. */
+const keyNow = () => `overbend.chain-draft ${benderKey() ?? ''}`.trim()
 
 /** A chain that is being changed on this screen. */
 interface Open {
@@ -23,7 +25,7 @@ const shelf = () => (globalThis as unknown as { readonly sessionStorage: Shelf }
 /** Storage may be switched off; the draft then lasts until the page is loaded anew. */
 function recall(): Open | null {
   try {
-    const kept = JSON.parse(shelf().getItem(KEY) ?? 'null') as Record<string, unknown> | null
+    const kept = JSON.parse(shelf().getItem(keyNow()) ?? 'null') as Record<string, unknown> | null
     const begunFrom = kept?.['begunFrom']
     const draft = kept?.['draft']
     if (typeof begunFrom !== 'string' || !isDraft(draft)) return null
@@ -35,10 +37,10 @@ function recall(): Open | null {
 
 function keep(open: Open | null): void {
   try {
-    if (open === null) shelf().removeItem(KEY)
+    if (open === null) shelf().removeItem(keyNow())
     else {
       const { begunFrom, steps } = open
-      shelf().setItem(KEY, JSON.stringify({ begunFrom, draft: steps.now }))
+      shelf().setItem(keyNow(), JSON.stringify({ begunFrom, draft: steps.now }))
     }
   } catch {
     // Nothing to do: it holds until the page is loaded anew.

@@ -2,6 +2,7 @@ import type { StationState } from '../../../server/messages/live.ts'
 import { api } from '../../live/api.ts'
 import { useStation } from '../../live/context.ts'
 import { settings } from '../../live/settings.ts'
+import { benders } from '../../live/stations.ts'
 import { useForm } from '../../live/use-form.ts'
 import { Cautions } from '../../widgets/cautions.tsx'
 import { Missing } from '../../widgets/missing.tsx'
@@ -11,10 +12,17 @@ import { sensorInHand } from '../sensor/mount-step.tsx'
 import { BOAT_RAIL, type Field, fieldOf, problemsOf, readForm, textsOf } from './fields.ts'
 import { SetupForm } from './setup-form.tsx'
 
+/** Where a daemon has several benders, a set-up is of the one that is looked at. */
+const ownName = ({ station }: StationState) => (benders.value.length > 1 ? { station } : {})
+
 function useSetupForm(state: StationState) {
   const unit = settings.unit.value
   const show = (mm: number) => length(mm, unit)
-  return useForm(() => textsOf(state.setup?.setup ?? null, state.job, show), {
+  const first = () => ({
+    ...textsOf(state.setup?.setup ?? null, state.job, show),
+    ...ownName(state),
+  })
+  return useForm(first, {
     idOf: (field: Field) => field,
     problemsOf: (texts) => problemsOf(texts, unit),
     fieldOf,
@@ -38,7 +46,11 @@ function Loaded({ state }: { state: StationState }) {
       <Cautions />
       {state.bench && (
         <p class="example">
-          <button type="button" class="plain" onClick={() => form.fill(BOAT_RAIL)}>
+          <button
+            type="button"
+            class="plain"
+            onClick={() => form.fill({ ...BOAT_RAIL, ...ownName(state) })}
+          >
             {words.setup.example}
           </button>{' '}
           {words.setup.exampleHelp}
