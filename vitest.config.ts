@@ -21,9 +21,12 @@ export default defineConfig({
       project('web', { testTimeout: 30_000, ...PATIENT }),
       project('simulation', { testTimeout: 300_000 }),
       project('station', { testTimeout: 120_000, ...IN_REAL_TIME }),
+      // A controller is simulated cycle by cycle and paced to the clock: nothing runs beside it.
       project('firmware', {
         testTimeout: 300_000,
         hookTimeout: 300_000,
+        maxWorkers: 1,
+        sequence: { groupOrder: 1 },
         ...PATIENT,
       }),
       project('crash', {

@@ -8,7 +8,7 @@ import { words } from '../words/en.ts'
 const { benders: say } = words
 
 function Bender({ row, isHere }: { row: StationRow; isHere: boolean }) {
-  const glance = glanceOf(row)
+  const glance = isHere ? null : glanceOf(row)
   return (
     <a
       href={`?station=${encodeURIComponent(row.key)}${location.hash}`}
