@@ -97,7 +97,10 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
   const random = seeded(seed)
   const history = makeFakeHistory()
   const listeners = new Set<(message: LiveMessage) => void>()
-  const traces: BendTrace[] = []
+  /** By number of their bend: an imported one has none. */
+  const traces = new Map<number, BendTrace>()
+  const traceOf = async (id: number): Promise<BendTrace | null> =>
+    traces.get(id) ?? (history.bend(id) === null ? null : { tS: [], angleDeg: [] })
   const acts: (OperatorAct | BenchAct)[] = []
   let bench: StationState['bench'] =
     options.bench === false
@@ -174,7 +177,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     clock: { wallMs: () => startedMs + 1000 * nowS },
     software: FAKE_SOFTWARE,
     teaching: () => [teaching],
-    trace: async (id) => traces[id - 1] ?? { tS: [], angleDeg: [] },
+    trace: traceOf,
   })
   // So is what is known: made anew from the array each time it is asked for.
   const springback = makeSpringbackDoor(history, () => ({
@@ -258,7 +261,8 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     const lines = trace.tS.map((tS, i) => `${tS}\td\t${trace.angleDeg[i]?.toFixed(3)}`)
     const bend = history.append(bendOf(stands), { ...chain, lines })
     const firstS = trace.tS[0] ?? 0
-    traces.push({ ...trace, tS: trace.tS.map((tS) => Number((tS - firstS).toFixed(3))) })
+    const tS = trace.tS.map((timeS) => Number((timeS - firstS).toFixed(3)))
+    traces.set(bend.id, { ...trace, tS })
     result = result && { ...result, bendId: bend.id, againDeg: null }
     job = { ...job, piece: job.piece + 1 }
     nextBend()
@@ -425,7 +429,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
       acts.push(act)
       sayState()
     },
-    trace: async (bendId) => traces[bendId - 1] ?? null,
+    trace: traceOf,
     step(count) {
       for (let i = 0; i < count; i++) stepOnce()
     },
