@@ -35,6 +35,7 @@ export default defineConfig({
         ...PATIENT,
       }),
       project('browser', {
+        globalSetup: ['tests/browser/build-once.ts'],
         testTimeout: 240_000,
         hookTimeout: 120_000,
         ...IN_REAL_TIME,

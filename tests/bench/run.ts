@@ -13,6 +13,7 @@ const FILES = [
   'chain-length.ts',
   'live.bench.ts',
   'wire-to-browser.ts',
+  'eight-stations.ts',
   'start.ts',
   'count-rate.ts',
   'firmware-latency.ts',

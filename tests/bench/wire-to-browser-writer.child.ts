@@ -1,18 +1,18 @@
 import { openSync, writeSync } from 'node:fs'
 import { helloLine, sampleLine } from './wire-to-browser-samples.ts'
 
-// The board of a benchmark: one sample after the other on two wires, in a process of its own that waits
+// The boards of a benchmark: one sample after the other on each wire, in a process of its own that waits
 // between them without a timer's coarseness. It keeps the moment before each was written.
 
 export interface Order {
-  /** Far ends of two wires. */
-  readonly wires: readonly [string, string]
+  /** Far ends of the wires. */
+  readonly wires: readonly string[]
   readonly rateHz: number
   readonly samples: number
 }
 
 /** By wire: milliseconds on the clock that all processes of the machine share. */
-export type Sent = readonly [number[], number[]]
+export type Sent = readonly number[][]
 
 const nowMs = () => Number(process.hrtime.bigint()) / 1e6
 const idle = new Int32Array(new SharedArrayBuffer(4))
@@ -27,17 +27,17 @@ function writeAll(wire: number, text: string): void {
   for (let at = 0; at < bytes.length; ) at += writeSync(wire, bytes, at)
 }
 
-/** The second wire gets its sample half a period later: the two ways do not get in each other's way. */
+/** The wires take turns within a period: of two, the second gets its sample half a period later. */
 function run({ wires, rateHz, samples }: Order): Sent {
   const open = wires.map((path) => openSync(path, 'r+'))
-  const sent: Sent = [[], []]
+  const sent: Sent = wires.map(() => [])
   // What comes before the first line ending may be half a line: the daemon lets it go.
   for (const wire of open) writeAll(wire, `\r\n${helloLine(rateHz)}\r\n`)
   const startMs = nowMs() + 10
   for (let nth = 0; nth < samples; nth++) {
     const line = `${sampleLine(nth, rateHz)}\r\n`
     for (const [which, wire] of open.entries()) {
-      waitUntil(startMs + (1000 * (nth + which / 2)) / rateHz)
+      waitUntil(startMs + (1000 * (nth + which / wires.length)) / rateHz)
       sent[which]?.push(nowMs())
       writeAll(wire, line)
     }

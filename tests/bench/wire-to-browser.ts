@@ -1,4 +1,3 @@
-import { fork } from 'node:child_process'
 import { once } from 'node:events'
 import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
@@ -7,12 +6,11 @@ import { setTimeout as sleep } from 'node:timers/promises'
 import { WebSocket } from 'ws'
 import type { Job, Setup } from '../../server/messages/setup.ts'
 import { type Daemon, startDaemon, until } from '../support/daemon.ts'
-import { endProcess } from '../support/programs.ts'
 import { makePtyPair } from '../support/pty-pair.ts'
 import { busyness, quantile } from './figures.ts'
 import { type Arrived, daemonDelaysMs, echoDelaysMs } from './wire-to-browser-delays.ts'
 import { startEcho } from './wire-to-browser-echo.ts'
-import type { Order, Sent } from './wire-to-browser-writer.child.ts'
+import { write } from './wire-to-browser-write.ts'
 
 /**
  * What the daemon adds between the wire and the browser. One process writes the same samples on two real
@@ -55,22 +53,6 @@ async function openBrowser(url: string, origin: string) {
   return { arrived, close: () => socket.close() }
 }
 
-async function write(order: Order): Promise<Sent> {
-  const program = new URL('./wire-to-browser-writer.child.ts', import.meta.url)
-  const child = fork(program, { execArgv: ['--import', 'tsx'] })
-  const ended = once(child, 'exit').then(([code]) => {
-    throw new Error(`The writer ended with ${code}.`)
-  })
-  ended.catch(() => undefined)
-  try {
-    child.send(order)
-    const [sent] = await Promise.race([once(child, 'message'), ended])
-    return sent as Sent
-  } finally {
-    await endProcess(child, 'SIGKILL')
-  }
-}
-
 async function tell(
   { send }: Daemon,
   method: 'PUT' | 'POST',
@@ -101,7 +83,7 @@ async function runBoth(folder: string, rateHz: number) {
     const wires = [`${echoPort.path}-far-end`, `${port.path}-far-end`] as const
     const writing = write({ wires, rateHz, samples: RUN_S * rateHz })
     await beginBend(daemon, () => live.arrived.some(({ text }) => text.startsWith(SAMPLES)))
-    const [echoSentMs, sentMs] = await writing
+    const [echoSentMs = [], sentMs = []] = await writing
     await sleep(500)
     bare.close()
     live.close()

@@ -5,7 +5,7 @@ import type { Page } from 'playwright-core'
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { type Daemon, startDaemon } from '../support/daemon.ts'
 import { skipWithout } from '../support/needs.ts'
-import { type Browser, GROUNDS, openBrowser, pictureFolder, SIZES } from './stage.ts'
+import { type Browser, openBrowser, PICTURES, pictureFolder } from './stage.ts'
 
 const BUILT = new URL('../../dist/dashboard/index.html', import.meta.url).pathname
 const STATIONS = [
@@ -67,22 +67,19 @@ describe.skipIf(skipWithout('chromium'))('two benders of one daemon in Chromium'
     expect(await page.locator('.title-block').getByText('bender').count()).toBe(0)
   })
 
-  test.each(SIZES.flatMap((size) => GROUNDS.map((ground) => ({ size, ground }))))(
-    'pictures: $size.name, $ground',
-    async ({ size, ground }) => {
-      const folder = pictureFolder()
-      await page.setViewportSize(size)
-      await page.emulateMedia({ colorScheme: ground })
-      await page.goto(`${daemon.url}/?station=left-bender#/bend`)
-      await page.locator('.title-block').getByText('Left bender').waitFor()
-      const width = await page.evaluate('document.documentElement.scrollWidth')
-      expect(width).toBeLessThanOrEqual(size.width)
-      const heights = await line()
-        .getByRole('link')
-        .evaluateAll((links) => links.map((link) => link.getBoundingClientRect().height))
-      for (const height of heights) expect(height).toBeGreaterThanOrEqual(44)
-      if (folder !== null)
-        await page.screenshot({ path: join(folder, `benders-${size.name}-${ground}.png`) })
-    },
-  )
+  test.each(PICTURES)('pictures: $size.name, $ground', async ({ size, ground }) => {
+    const folder = pictureFolder()
+    await page.setViewportSize(size)
+    await page.emulateMedia({ colorScheme: ground })
+    await page.goto(`${daemon.url}/?station=left-bender#/bend`)
+    await page.locator('.title-block').getByText('Left bender').waitFor()
+    const width = await page.evaluate('document.documentElement.scrollWidth')
+    expect(width).toBeLessThanOrEqual(size.width)
+    const heights = await line()
+      .getByRole('link')
+      .evaluateAll((links) => links.map((link) => link.getBoundingClientRect().height))
+    for (const height of heights) expect(height).toBeGreaterThanOrEqual(44)
+    if (folder !== null)
+      await page.screenshot({ path: join(folder, `benders-${size.name}-${ground}.png`) })
+  })
 })

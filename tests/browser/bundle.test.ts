@@ -1,8 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { gzipSync } from 'node:zlib'
-import { beforeAll, describe, expect, test } from 'vitest'
-import { buildDashboard } from './stage.ts'
+import { beforeAll, describe, expect, inject, test } from 'vitest'
 
 const FIRST_LOAD_BYTES_MAX = 150_000
 
@@ -10,7 +9,7 @@ describe('what a browser loads', () => {
   let files: { name: string; bytes: Buffer; text: string }[]
 
   beforeAll(async () => {
-    const folder = await buildDashboard()
+    const folder = inject('dashboardDir')
     files = readdirSync(folder, { recursive: true, withFileTypes: true })
       // The builder may lay compressed copies beside each file: the same content once more.
       .filter((entry) => entry.isFile() && !/\.(?:gz|br)$/.test(entry.name))

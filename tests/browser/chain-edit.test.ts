@@ -5,17 +5,9 @@ import type { Locator, Page } from 'playwright-core'
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { type Daemon, startDaemon, until } from '../support/daemon.ts'
 import { skipWithout } from '../support/needs.ts'
-import {
-  type Browser,
-  GROUNDS,
-  listenForFaults,
-  openBrowser,
-  pictureFolder,
-  SIZES,
-} from './stage.ts'
+import { type Browser, listenForFaults, openBrowser, PICTURES, pictureFolder } from './stage.ts'
 
 const BUILT = new URL('../../dist/dashboard/index.html', import.meta.url).pathname
-const PICTURES = SIZES.flatMap((size) => GROUNDS.map((ground) => ({ size, ground })))
 /** Bends that the draft is proved on. */
 const STORED = 3
 /** More than the page has places for the keyboard. */

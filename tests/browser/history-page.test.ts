@@ -1,14 +1,7 @@
 import type { Page } from 'playwright-core'
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, beforeEach, describe, expect, inject, test } from 'vitest'
 import { skipWithout } from '../support/needs.ts'
-import {
-  type Browser,
-  buildDashboard,
-  listenForFaults,
-  openBrowser,
-  openStage,
-  type Stage,
-} from './stage.ts'
+import { type Browser, listenForFaults, openBrowser, openStage, type Stage } from './stage.ts'
 
 const BENDS = 60
 
@@ -19,7 +12,7 @@ describe.skipIf(skipWithout('chromium'))('the History page in Chromium', () => {
   let faults: string[]
 
   beforeAll(async () => {
-    stage = await openStage(await buildDashboard())
+    stage = await openStage(inject('dashboardDir'))
     browser = await openBrowser()
     stage.goTo(() => stage.station.history.count() === 20)
     stage.goTo(() => stage.station.history.count() === 40)

@@ -1,14 +1,7 @@
 import type { Page } from 'playwright-core'
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, beforeEach, describe, expect, inject, test } from 'vitest'
 import { skipWithout } from '../support/needs.ts'
-import {
-  type Browser,
-  buildDashboard,
-  listenForFaults,
-  openBrowser,
-  openStage,
-  type Stage,
-} from './stage.ts'
+import { type Browser, listenForFaults, openBrowser, openStage, type Stage } from './stage.ts'
 
 const HEAD = 'Day;Part;Angle;Tol;Bent to;Got'
 const GOOD = [HEAD, '4.3.2019;BR-5;90;1;93,2;90,3', '5.3.2019;<b>BR</b> 🙂;45;1;46,9;45,1']
@@ -20,7 +13,7 @@ describe.skipIf(skipWithout('chromium'))('the page of an old notebook in Chromiu
   let faults: string[]
 
   beforeAll(async () => {
-    stage = await openStage(await buildDashboard())
+    stage = await openStage(inject('dashboardDir'))
     browser = await openBrowser()
   })
   afterAll(async () => {

@@ -10,11 +10,10 @@ import { skipWithout } from '../support/needs.ts'
 import { makeScenes } from './scene.ts'
 import {
   type Browser,
-  GROUNDS,
   listenForFaults,
   openBrowser,
+  PICTURES,
   pictureFolder,
-  SIZES,
   type Stage,
 } from './stage.ts'
 
@@ -212,23 +211,20 @@ describe.skipIf(skipWithout('chromium'))('a metal of the shop’s own on the Set
     expect(stage.station.state().setup).toBeNull()
   })
 
-  test.each(SIZES.flatMap((size) => GROUNDS.map((ground) => ({ size, ground }))))(
-    'pictures: $size.name, $ground',
-    async ({ size, ground }) => {
-      const folder = pictureFolder()
-      await page.setViewportSize(size)
-      await page.emulateMedia({ colorScheme: ground })
-      await example()
-      await typeBronze(page)
-      await page.locator('.expected-line').waitFor()
-      await page.locator('.expected [data-old]').waitFor({ state: 'detached' })
-      const path = join(folder, `own-metal-${size.name}-${ground}.png`)
-      const picture = await page.screenshot({ path, fullPage: true })
-      expect(picture.byteLength).toBeGreaterThan(10_000)
-      const isWide = 'document.documentElement.scrollWidth > document.documentElement.clientWidth'
-      expect(await page.evaluate(isWide)).toBe(false)
-    },
-  )
+  test.each(PICTURES)('pictures: $size.name, $ground', async ({ size, ground }) => {
+    const folder = pictureFolder()
+    await page.setViewportSize(size)
+    await page.emulateMedia({ colorScheme: ground })
+    await example()
+    await typeBronze(page)
+    await page.locator('.expected-line').waitFor()
+    await page.locator('.expected [data-old]').waitFor({ state: 'detached' })
+    const path = join(folder, `own-metal-${size.name}-${ground}.png`)
+    const picture = await page.screenshot({ path, fullPage: true })
+    expect(picture.byteLength).toBeGreaterThan(10_000)
+    const isWide = 'document.documentElement.scrollWidth > document.documentElement.clientWidth'
+    expect(await page.evaluate(isWide)).toBe(false)
+  })
 })
 
 describe.skipIf(skipWithout('chromium'))('a metal of the shop’s own on the built-in bench', () => {

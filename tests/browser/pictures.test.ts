@@ -1,15 +1,13 @@
 import { join } from 'node:path'
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest'
 import { skipWithout } from '../support/needs.ts'
 import {
   type Browser,
-  buildDashboard,
-  GROUNDS,
   listenForFaults,
   openBrowser,
   openStage,
+  PICTURES,
   pictureFolder,
-  SIZES,
   type Stage,
 } from './stage.ts'
 
@@ -66,9 +64,7 @@ const SCENES: readonly Scene[] = [
   },
 ]
 
-const CASES = SCENES.flatMap((scene) =>
-  SIZES.flatMap((size) => GROUNDS.map((ground) => ({ scene, size, ground }))),
-)
+const CASES = SCENES.flatMap((scene) => PICTURES.map((picture) => ({ scene, ...picture })))
 
 describe.skipIf(skipWithout('chromium'))('pictures of the pages', () => {
   const folder = pictureFolder()
@@ -76,7 +72,7 @@ describe.skipIf(skipWithout('chromium'))('pictures of the pages', () => {
   let browser: Browser
 
   beforeAll(async () => {
-    dashboard = await buildDashboard()
+    dashboard = inject('dashboardDir')
     browser = await openBrowser()
     process.stderr.write(`Pictures are in ${folder}\n`)
   })

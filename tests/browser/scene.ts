@@ -1,13 +1,6 @@
 import type { Page } from 'playwright-core'
-import { afterAll, afterEach, beforeAll } from 'vitest'
-import {
-  type Browser,
-  buildDashboard,
-  listenForFaults,
-  openBrowser,
-  openStage,
-  type Stage,
-} from './stage.ts'
+import { afterAll, afterEach, beforeAll, inject } from 'vitest'
+import { type Browser, listenForFaults, openBrowser, openStage, type Stage } from './stage.ts'
 
 /** A stage and a page in front of it; the page is nowhere yet. */
 interface Scene {
@@ -33,7 +26,7 @@ export function makeScenes(): Scenes {
   let closing: (() => Promise<void>)[] = []
 
   beforeAll(async () => {
-    dashboard = await buildDashboard()
+    dashboard = inject('dashboardDir')
     browser = await openBrowser()
   })
   afterAll(() => browser?.close())

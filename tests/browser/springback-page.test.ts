@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Page } from 'playwright-core'
-import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, beforeEach, describe, expect, inject, test } from 'vitest'
 import { rangeOf } from '../../dashboard/pages/springback/chart-range.ts'
 import { runDemo } from '../../server/demo.ts'
 import type { Bend } from '../../server/messages/bends.ts'
@@ -11,15 +11,12 @@ import { makeRig } from '../support/station-rig.ts'
 import { bendTo, openRigStage, type Rig } from './rig-stage.ts'
 import {
   type Browser,
-  buildDashboard,
-  GROUNDS,
   listenForFaults,
   openBrowser,
+  PICTURES,
   pictureFolder,
   SIZES,
 } from './stage.ts'
-
-const PICTURES = SIZES.flatMap((size) => GROUNDS.map((ground) => ({ size, ground })))
 
 /** Bends of two lots, and one more that gave back 1.4° more than its tube can. */
 const BENDS = 34
@@ -69,7 +66,7 @@ describe.skipIf(skipWithout('chromium'))('the Springback page in Chromium', () =
   let faults: string[]
 
   beforeAll(async () => {
-    dashboard = await buildDashboard()
+    dashboard = inject('dashboardDir')
     browser = await openBrowser()
     await fillFolder(dataDir)
     stage = await openRigStage(dashboard, { seed: 5, dataDir })
@@ -245,7 +242,7 @@ describe.skipIf(skipWithout('chromium'))('the Springback page of a new shop', ()
   let page: Page
 
   beforeAll(async () => {
-    dashboard = await buildDashboard()
+    dashboard = inject('dashboardDir')
     browser = await openBrowser()
   })
   afterAll(() => browser?.close())

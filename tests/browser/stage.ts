@@ -2,7 +2,6 @@ import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { type BrowserContext, chromium, type Page } from 'playwright-core'
-import { build } from 'vite'
 import type { LiveMessage } from '../../server/messages/live.ts'
 import { makeAccess } from '../../server/web/access.ts'
 import { buildApp } from '../../server/web/app.ts'
@@ -30,13 +29,6 @@ const FLAGS = [
   '--disable-sync',
   ...(process.getuid?.() === 0 ? ['--no-sandbox'] : []),
 ]
-
-/** Builds the dashboard into a folder of its own: a test neither needs nor touches `dist`. */
-export async function buildDashboard(): Promise<string> {
-  const outDir = mkdtempSync(join(tmpdir(), 'overbend-dashboard-'))
-  await build({ logLevel: 'error', build: { outDir, emptyOutDir: true } })
-  return outDir
-}
 
 export interface Browser {
   readonly context: BrowserContext
@@ -137,6 +129,12 @@ export const SIZES = [
 ] as const
 
 export const GROUNDS = ['light', 'dark'] as const
+
+/** Every size on either ground, when somebody wants to look at them; else every size once, since a ground changes no layout. */
+export const PICTURES = SIZES.flatMap((size) => GROUNDS.map((ground) => ({ size, ground }))).filter(
+  ({ size, ground }) =>
+    process.env['OVERBEND_SCREENSHOTS'] || (size.name === 'tablet') === (ground === 'dark'),
+)
 
 /** A port as its name is on a real machine, and what is said of one that went away: long, and it must fit. */
 export const PORT = '/dev/serial/by-id/usb-Overbend_Readout_board_4F2A91-if00'
