@@ -50,6 +50,7 @@ const ROOMS = [
     packages: ['@node-rs/argon2'],
     node: true,
   },
+  { path: 'server/keeping', uses: ['server/history', 'server/messages'], packages: [], node: true },
   {
     path: 'dashboard',
     uses: ['server/messages', 'server/bend', 'server/quality'],

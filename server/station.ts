@@ -187,9 +187,9 @@ export class Station implements StationDoor {
   }
 
   state(): StationState {
-    const { software, bench, wire, catalogue, place } = this.#parts
+    const { software, bench, wire, catalogue, keeping, place } = this.#parts
     return stateOf({
-      ...{ software, catalogue, name: place?.name },
+      ...{ software, catalogue, keeping, name: place?.name },
       bench: bench?.state() ?? null,
       desk: this.#desk,
       ear: this.#ear.state(),

@@ -6,6 +6,8 @@ export interface Flags extends WireFlags {
   readonly stations?: string
   readonly blocks?: string
   readonly data?: string
+  readonly backupTo?: string
+  readonly backupEvery?: number
   readonly host: string
   readonly port: number
   readonly benchSpeed: number

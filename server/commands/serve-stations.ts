@@ -8,6 +8,7 @@ import type { BenchSensor } from '../station/bench-sensor.ts'
 import { leftOpenBend, NO_LINES } from '../station/left-open.ts'
 import { makeLink } from '../station/make-link.ts'
 import { makeShared, type Shared } from '../station/shared.ts'
+import type { StationParts } from '../station/station-parts.ts'
 import { makeWireDesk, type WireDesk } from '../station/wire-desk.ts'
 import { Station } from '../station.ts'
 import { software } from '../version.ts'
@@ -21,7 +22,7 @@ export interface Bender {
   readonly wire: WireDesk
 }
 
-interface Wanted {
+interface Wanted extends Pick<StationParts, 'keeping'> {
   readonly clock: Clock
   readonly catalogue: Catalogue
   readonly speed: number
@@ -37,7 +38,8 @@ interface Wanted {
 
 /** A bender's station and the desk of its wire, which need one another. */
 export function makeBender(wanted: Wanted): Bender {
-  const { clock, catalogue, speed, history, first, bench, remember, place, shared } = wanted
+  const { clock, catalogue, speed, history, first, bench, remember, keeping, place, shared } =
+    wanted
   // Two benders may name their files alike.
   const folder = join(wanted.folder, 'taps', place?.key ?? '')
   const board = () => station.state().link.device?.board ?? null
@@ -55,6 +57,7 @@ export function makeBender(wanted: Wanted): Bender {
     },
     wire: wire.wire,
     taps: { folder, env: process.env },
+    ...(keeping && { keeping }),
     ...(place && { place }),
     ...(shared && { shared }),
   })
@@ -74,7 +77,7 @@ export function stationsGiven(flags: Flags): StationAsked[] | null {
   return asked
 }
 
-interface Around {
+interface Around extends Pick<StationParts, 'keeping'> {
   readonly clock: Clock
   readonly catalogue: Catalogue
   readonly history: History

@@ -1,5 +1,5 @@
 import { existsSync } from 'node:fs'
-import { join } from 'node:path'
+import { join, resolve } from 'node:path'
 import { Option } from 'commander'
 import { BENCH_MOUNTS } from '../../firmware-protocol/bench/mount.ts'
 import { runDemo } from '../demo.ts'
@@ -8,6 +8,8 @@ import { type History, ONLY_STATION } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import { openOrLate } from '../history/late-history.ts'
 import { openHistory } from '../history/open.ts'
+import type { BackupPlan } from '../keeping/backup-rounds.ts'
+import { makeKeeper } from '../keeping/keeper.ts'
 import { makeClock } from '../link/clock.ts'
 import { fasterClock } from '../link/faster-clock.ts'
 import type { Clock } from '../link/link.ts'
@@ -19,6 +21,7 @@ import { makePeopleDesk } from '../people/people-desk.ts'
 import { type BenchSensor, benchSensor } from '../station/bench-sensor.ts'
 import { makeDaemonDoors } from '../station/daemon-doors.ts'
 import { makeMemory } from '../station/memory.ts'
+import type { StationParts } from '../station/station-parts.ts'
 import { software } from '../version.ts'
 import { makeAccess } from '../web/access.ts'
 import { buildApp } from '../web/app.ts'
@@ -42,11 +45,26 @@ import { addWireOptions } from './wire-options.ts'
 const PORT = 8737
 
 function checkFlags(flags: Flags): void {
+  planFrom(flags)
   benchSensorFrom(flags)
   if (!(Number.isInteger(flags.port) && flags.port >= 0 && flags.port <= 65_535))
     throw new BadInput(`--port takes a whole number from 0 to 65535, got ${flags.port}.`)
   if (!(flags.benchSpeed >= 0.1 && flags.benchSpeed <= 20))
     throw new BadInput(`--bench-speed takes a number from 0.1 to 20, got ${flags.benchSpeed}.`)
+}
+
+/** A day's work is the most that is lost with a disk. */
+const BACKUP_EVERY_H = 24
+
+function planFrom({ backupTo, backupEvery }: Flags): BackupPlan | null {
+  if (backupTo === undefined) {
+    if (backupEvery === undefined) return null
+    throw new BadInput('--backup-every needs --backup-to: say where the copies go.')
+  }
+  const everyHours = backupEvery ?? BACKUP_EVERY_H
+  if (!(everyHours >= 0.25 && everyHours <= 24 * 31))
+    throw new BadInput(`--backup-every takes hours from 0.25 to 744, got ${everyHours}.`)
+  return { folder: resolve(backupTo), everyHours }
 }
 
 function benchSensorFrom({ benchMount = 'die', benchPressure = false }: Flags): BenchSensor {
@@ -134,7 +152,7 @@ function makeAlone(flags: Flags, given: Wire | null, around: Around) {
   return { benders: [bender], teaching: () => [bender.station.teaching] }
 }
 
-interface Around {
+interface Around extends Pick<StationParts, 'keeping'> {
   readonly clock: Clock
   readonly history: History
   readonly catalogue: Catalogue
@@ -177,7 +195,11 @@ async function run(flags: Flags): Promise<void> {
   const { history, trouble } = openFolder(folder)
   if (trouble !== null) logLine('Bends cannot be saved.', { why: trouble })
   const clock = fasterClock(makeClock(), flags.benchSpeed)
-  const around = { clock, history, catalogue, folder, speed: flags.benchSpeed }
+  const keeping = makeKeeper({
+    ...{ history, dataDir: folder, clock: makeClock(), log: logLine },
+    plan: planFrom(flags),
+  })
+  const around = { clock, history, catalogue, folder, keeping, speed: flags.benchSpeed }
   const isOne = asked === null
   const { benders, teaching } = isOne ? makeAlone(flags, given, around) : makeBenders(asked, around)
   const [first] = benders as [Bender]
@@ -192,17 +214,19 @@ async function run(flags: Flags): Promise<void> {
   const access = makeAccess({ host: flags.host, clock })
   const rest = { access, people, clock, software, log: logLine }
   const app = buildApp({
-    ...{ ...first, history, ...doors, ...rest },
+    ...{ ...first, history, ...doors, ...rest, keeping },
     ...(!isOne && { seats: benders as (Bender & { key: string })[] }),
     dashboardDir: dashboardFolder(),
   })
   const served = asked?.map(({ key }) => key) ?? [ONLY_STATION]
   unlessRefused(() => recordOrphans(history, clock, served))
   for (const { station } of benders) station.start()
+  keeping.start()
   startDemos(flags, asked, benders)
   const isBench = benders.every(({ wire }) => wire.bench() !== null)
   const stop = async () => {
     await app.close()
+    await keeping.stop()
     for (const { station } of benders) await station.stop()
     // All benders have one queue, or there is one bender.
     const { unsaved } = first.station.state()
@@ -278,6 +302,12 @@ export const serve: AddCommand = (program) => {
       `what the board speaks: ${DIALECTS.join(', ')}, or auto to listen first (native)`,
     )
     .option('--blocks <dir>', 'load own blocks from a folder: their code runs with all rights here')
+    .option('--backup-to <dir>', 'keep checked copies of the history in this folder')
+    .option(
+      '--backup-every <hours>',
+      `how old the last copy may grow (${BACKUP_EVERY_H})`,
+      finiteNumber('--backup-every'),
+    )
     .option('--data <dir>', 'folder of the bend history (default: overbend-data/…)')
     .option(
       '--host <address>',

@@ -1,4 +1,5 @@
 import { type Static, Type } from 'typebox'
+import { Keeping } from './keeping.ts'
 import { LinkState } from './live.ts'
 import { orNull, strict } from './schema.ts'
 
@@ -9,6 +10,7 @@ export const Health = strict({
   link: LinkState,
   bends: Type.Integer(),
   unsaved: Type.Integer(),
+  keeping: Keeping,
   storage: orNull(Type.String({ description: 'What the disk refused, if it did.' })),
 })
 export type Health = Static<typeof Health>

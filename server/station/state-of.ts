@@ -6,6 +6,7 @@ import type { makeDeviceEar } from './device-ear.ts'
 import { type Conditions, noticesFor } from './notices.ts'
 import type { ReadoutDesk } from './readout-desk.ts'
 import type { SaveQueue } from './save-queue.ts'
+import type { StationParts } from './station-parts.ts'
 
 /** What a station is made of, as far as its page shows it. */
 interface Around {
@@ -13,6 +14,7 @@ interface Around {
   readonly name: string | undefined
   readonly software: string
   readonly catalogue: Catalogue
+  readonly keeping: StationParts['keeping']
   readonly bench: StationState['bench']
   readonly desk: BendDesk
   readonly ear: ReturnType<ReturnType<typeof makeDeviceEar>['state']>
@@ -71,6 +73,7 @@ export function stateOf(around: Around): StationState {
       ...around.boardNotices,
       ...around.tapNotices,
       ...ownBlockNotices(around.catalogue),
+      ...(around.keeping?.notices() ?? []),
     ],
   }
 }

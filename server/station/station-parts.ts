@@ -1,6 +1,7 @@
 import type { StationPlace } from '../history/at-station.ts'
 import type { History } from '../history/history.ts'
 import type { Clock, Link } from '../link/link.ts'
+import type { Notice } from '../messages/live.ts'
 import type { Wire } from '../messages/wire.ts'
 import type { Catalogue } from '../own-blocks/catalogue.ts'
 import type { BenchDoor } from './bench-door.ts'
@@ -20,6 +21,8 @@ export interface StationParts {
   readonly software: string
   /** The blocks that chains are made of. */
   readonly catalogue: Catalogue
+  /** What the daemon has to say of how the history is kept. */
+  readonly keeping?: { notices(): readonly Notice[] }
   /** Where taps write, and the environment whose names a chain may give; without it nothing leaves a chain. */
   readonly taps?: {
     readonly folder: string

@@ -1,5 +1,6 @@
 import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox'
 import type { History } from '../history/history.ts'
+import type { Keeping } from '../messages/keeping.ts'
 import type { Access } from './access.ts'
 import type { Log, WebClock } from './clock.ts'
 import type {
@@ -30,6 +31,8 @@ export interface WebParts {
   readonly acts: BendActsDoor
   readonly notebook: NotebookDoor
   readonly certificates: CertificateDoor
+  /** How the history is kept; without it nobody looks after that. */
+  readonly keeping?: { keeping(): Keeping }
   readonly access: Access
   readonly people: PeopleDoor
   readonly clock: WebClock

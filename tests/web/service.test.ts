@@ -17,6 +17,7 @@ describe('GET /api/health', () => {
       link: station.state().link,
       bends: 1,
       unsaved: 0,
+      keeping: { backups: null, room: null },
       storage: null,
     })
   })

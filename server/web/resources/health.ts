@@ -18,7 +18,7 @@ function storageOf(station: StationDoor, history: History) {
 }
 
 /** GET /health: how the daemon is, for whoever watches it. Answers unpaired and with a broken disk. */
-export const health: Resource = async (app, { station, history, clock, software }) => {
+export const health: Resource = async (app, { station, history, clock, software, keeping }) => {
   const startS = clock.nowS()
   app.get(
     '/health',
@@ -35,7 +35,9 @@ export const health: Resource = async (app, { station, history, clock, software 
       const { link, unsaved } = station.state()
       const { bends, storage } = storageOf(station, history)
       const upS = clock.nowS() - startS
-      return { ok: storage === null && unsaved === 0, software, upS, link, bends, unsaved, storage }
+      const kept = keeping?.keeping() ?? { backups: null, room: null }
+      const ok = storage === null && unsaved === 0 && !kept.backups?.trouble
+      return { ok, software, upS, link, bends, unsaved, storage, keeping: kept }
     },
   )
 }
