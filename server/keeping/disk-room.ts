@@ -32,7 +32,7 @@ const isWithin = ({ freeBytes, daysLeft }: DiskRoom, limit: typeof SOON) =>
   !(freeBytes >= limit.bytes && (daysLeft ?? Infinity) >= limit.days)
 
 /** 1.2 GB, 340 MB: decimal, as disks are sold. */
-export const sizeInWords = (bytes: number) =>
+const sizeInWords = (bytes: number) =>
   bytes >= 1e9 ? `${(bytes / 1e9).toFixed(1)} GB` : `${Math.ceil(bytes / 1e6)} MB`
 
 function daysInWords({ daysLeft }: DiskRoom): string {

@@ -2,7 +2,7 @@ import { type Static, Type } from 'typebox'
 import { orNull, strict } from './schema.ts'
 
 /** What a daemon that backs up by itself says of it. */
-export const Backups = strict({
+const Backups = strict({
   folder: Type.String({ description: 'Where they lie.' }),
   everyHours: Type.Number({ description: 'A backup is due when the last one is older.' }),
   lastGood: orNull(
@@ -16,7 +16,6 @@ export const Backups = strict({
   bytes: Type.Integer({ minimum: 0, description: 'Room that they take, together.' }),
   trouble: orNull(Type.String({ description: 'Why the last try came to nothing.' })),
 })
-export type Backups = Static<typeof Backups>
 
 /** Room on the disk of the history. */
 export const DiskRoom = strict({
