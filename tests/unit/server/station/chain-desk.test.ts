@@ -1,7 +1,9 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { existsSync, mkdtempSync, readdirSync, rmSync } from 'node:fs'
+import { createServer } from 'node:http'
+import type { AddressInfo } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
+import { afterEach, beforeEach, describe, expect, onTestFinished, test, vi } from 'vitest'
 import { dieEncoderChain } from '../../../../server/blocks/shipped/die-encoder.ts'
 import type { ChainFile } from '../../../../server/chain/chain-file.ts'
 import type { ChainAsk } from '../../../../server/messages/chain.ts'
@@ -40,9 +42,12 @@ const ask = (change: Partial<ChainAsk> = {}): ChainAsk => ({
 })
 
 let folder: string
+/** What leaves the chain as files. */
+let taps: string
 let rig: ReturnType<typeof makeRig>
 function begin() {
-  rig = makeRig({ seed: 11, dataDir: folder })
+  taps = join(folder, 'taps')
+  rig = makeRig({ seed: 11, dataDir: folder, taps: { folder: taps, env: {} } })
   rig.station.start()
   rig.clock.advance(2)
 }
@@ -266,6 +271,44 @@ describe('a proof', () => {
     const { file } = rig.station.chain.view()
     const { bends } = await rig.station.chain.prove({ file, bends: [1] })
     expect(bends[0]?.after).toEqual(bends[0]?.before)
+  })
+
+  test('lets nothing out, whatever taps a draft has; in force it does', async () => {
+    let requests = 0
+    const receiver = createServer((request, response) => {
+      requests += 1
+      request.resume()
+      response.writeHead(204).end()
+    })
+    await new Promise<void>((resolve) => receiver.listen(0, 'localhost', resolve))
+    onTestFinished(() => void receiver.close())
+    const { port } = receiver.address() as AddressInfo
+    const file: ChainFile = {
+      ...NOTCHED,
+      blocks: [
+        ...NOTCHED.blocks,
+        { id: 'log', kind: 'csv-tap', parameters: { file: 'angle', everyS: 0.5 } },
+        {
+          ...{ id: 'hook', kind: 'webhook' },
+          parameters: { host: 'localhost', port, path: '/angle', everyS: 0.5 },
+        },
+      ],
+      connections: [
+        ...NOTCHED.connections,
+        { from: 'smoother.angle', to: 'log.value' },
+        { from: 'smoother.angle', to: 'hook.value' },
+      ],
+    }
+    bendUntil(1)
+    const { bends } = await rig.station.chain.prove({ file, bends: [1] })
+    expect(bends[0]?.why).toBeNull()
+    expect(bends[0]?.after?.trace.tS.length).toBeGreaterThan(100)
+    const written = () => existsSync(taps) && readdirSync(taps).length > 0
+    expect([written(), requests]).toEqual([false, 0])
+
+    rig.station.chain.apply(ask({ file }))
+    bendUntil(2)
+    await expect.poll(() => [written(), requests > 0], { timeout: 20_000 }).toEqual([true, true])
   })
 
   test('names a bend that is not there', async () => {
