@@ -33,6 +33,7 @@ import type {
   PersonChange,
   SignInAsk,
 } from '../../server/messages/people.ts'
+import type { KeptPhoto } from '../../server/messages/photos.ts'
 import type {
   Axes,
   Calibration,
@@ -90,6 +91,8 @@ const REFERENCE_WITHIN_MS = 30_000
 /** Twenty bends run again, twice each, on a small computer. */
 const PROVED_WITHIN_MS = 180_000
 
+/** Eight megabytes over the wireless network of a shop. */
+const PHOTO_WITHIN_MS = 120_000
 /** Ten thousand lines on a slow disk. */
 const NOTEBOOK_WITHIN_MS = 120_000
 
@@ -99,19 +102,9 @@ async function refusalOf(response: Response): Promise<Refusal> {
   return body?.sentence ? { ...fallback, ...body, sentence: body.sentence } : fallback
 }
 
-async function ask<T>(
-  method: string,
-  path: string,
-  body?: unknown,
-  withinMs = ANSWER_WITHIN_MS,
-): Promise<T> {
-  const response = await fetch(`/api/${pathAt(benderKey(), path)}`, {
-    method,
-    signal: AbortSignal.timeout(withinMs),
-    ...(body === undefined
-      ? {}
-      : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }),
-  }).catch(() => {
+/** The answer to a request, or what it was refused with. */
+async function answerTo<T>(path: string, request: RequestInit): Promise<T> {
+  const response = await fetch(`/api/${pathAt(benderKey(), path)}`, request).catch(() => {
     throw new ApiError({ code: 'unreachable', sentence: words.api.unreachable })
   })
   if (!response.ok) {
@@ -121,6 +114,30 @@ async function ask<T>(
   }
   return (await response.json()) as T
 }
+
+async function ask<T>(
+  method: string,
+  path: string,
+  body?: unknown,
+  withinMs = ANSWER_WITHIN_MS,
+): Promise<T> {
+  return await answerTo<T>(path, {
+    method,
+    signal: AbortSignal.timeout(withinMs),
+    ...(body === undefined
+      ? {}
+      : { body: JSON.stringify(body), headers: { 'content-type': 'application/json' } }),
+  })
+}
+
+/** The type that the browser goes by says nothing: the daemon looks at the image itself. */
+const sendImage = (path: string, image: Blob) =>
+  answerTo<KeptPhoto>(path, {
+    method: 'POST',
+    signal: AbortSignal.timeout(PHOTO_WITHIN_MS),
+    body: image,
+    headers: { 'content-type': 'application/octet-stream' },
+  })
 
 /** Everything the dashboard asks of the daemon, besides the live stream. Each throws `ApiError`. */
 export const api = {
@@ -159,6 +176,8 @@ export const api = {
   bend: (bendId: number) => ask<Bend>('GET', `bends/${bendId}`),
   addAct: (bendId: number, address: string, body: object) =>
     ask<Act>('POST', `bends/${bendId}/${address}`, body),
+  addPhoto: (image: Blob) => sendImage('photos', image),
+  photoAddress: (sha256: string) => `/api/photos/${sha256}`,
   session: () => ask<Here>('GET', 'session'),
   signIn: (who: SignInAsk) => ask<unknown>('POST', 'session', who),
   signOut: () => ask<unknown>('DELETE', 'session'),

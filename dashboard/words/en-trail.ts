@@ -25,6 +25,8 @@ export const trailWords = {
     reinstatement: 'Let it count again',
     signatures: 'Sign',
     notes: 'Write a note',
+    inspections: 'Inspect',
+    photos: 'Add a photo',
   },
   asks: {
     who: 'Your name',
@@ -43,6 +45,8 @@ export const trailWords = {
     reinstated: 'Counts again',
     signature: 'Signed',
     note: 'Note',
+    inspection: 'Inspected',
+    photo: 'Photo',
   },
   decisions: {
     'put-back': 'Put back: it teaches springback',

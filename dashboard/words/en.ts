@@ -1,4 +1,5 @@
 import { chainWords } from './en-chain.ts'
+import { inspectionWords } from './en-inspection.ts'
 import { materialWords } from './en-material.ts'
 import { peopleWords } from './en-people.ts'
 import { sensorWords } from './en-sensor.ts'
@@ -325,6 +326,7 @@ export const words = {
   },
   springback: springbackWords,
   trail: trailWords,
+  inspection: inspectionWords,
   people: peopleWords,
   material: materialWords,
   sensor: sensorWords,

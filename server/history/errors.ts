@@ -67,6 +67,10 @@ export const HISTORY_ERRORS = {
     remedy: 'caller',
     sentence: 'This cannot be entered in the log of people: {what}.',
   },
+  HISTORY_BAD_PHOTO: {
+    remedy: 'caller',
+    sentence: 'This cannot be kept as a photo: {what}.',
+  },
   HISTORY_BAD_SETTING: { remedy: 'caller', sentence: 'This setting cannot be kept: {what}.' },
   HISTORY_BAD_QUERY: { remedy: 'caller', sentence: 'The history cannot be asked this: {what}.' },
   HISTORY_EXISTS: {

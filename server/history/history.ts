@@ -1,8 +1,10 @@
+import type { PhotoType } from '../messages/act-kinds/photo.ts'
 import type { Act, NewAct } from '../messages/acts.ts'
 import type { Bend, NewBend, Verdict } from '../messages/bends.ts'
 import type { ChainRevision, NewChainRevision } from '../messages/chain.ts'
 import type { BendFilter, BendPage, BendQuery, BendSummary, KnownNames } from '../messages/find.ts'
 import type { NewPersonChange, Person, PersonChange } from '../messages/people.ts'
+import type { KeptPhoto } from '../messages/photos.ts'
 import type { EntryKind, NewReadoutEntry, ReadoutEntry } from '../messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
 
@@ -118,6 +120,12 @@ export interface SelectedBend
   readonly isAmended: boolean
 }
 
+/** An image as it was handed in. */
+export interface Photo {
+  readonly type: PhotoType
+  readonly image: Buffer
+}
+
 /** Whether a bend is to teach, as a person decided last. */
 export interface StoredDecision {
   readonly bendId: number
@@ -174,6 +182,10 @@ export interface History {
   addAct(act: NewAct): Act
   /** All acts about a bend, oldest first. */
   actsOn(bendId: number): Act[]
+  /** Keeps an image, on the disk before it returns; it belongs to a bend once an act names it. */
+  addPhoto(image: Buffer): KeptPhoto
+  /** By the hash of it, hexadecimal. */
+  photo(sha256: string): Photo | null
   /** The last decision about each bend that one was made of. */
   decisions(): StoredDecision[]
   /** Bends that are void now, by number. */

@@ -15,6 +15,7 @@ import { lessonsIn } from './lessons.ts'
 import { lockFolder } from './lock.ts'
 import { makeNotes } from './notes.ts'
 import { makePeopleLog } from './people-log.ts'
+import { makePhotos } from './photos.ts'
 import { makePlaceBends } from './place-bends.ts'
 import { makeLookups } from './reading.ts'
 import { makeReadoutLog } from './readout-log.ts'
@@ -113,6 +114,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     ...guardedAll(makeSetups(db, wallMs)),
     ...guardedAll(makeReadoutLog(db)),
     ...guardedAll(makeActLog(db)),
+    ...guardedAll(makePhotos(db)),
     ...guardedAll(makeChainLog(db)),
     ...guardedAll(makePeopleLog(db)),
     verifySteps(anchor) {

@@ -1,10 +1,12 @@
 import type { Database } from 'better-sqlite3'
 import { type ActRow, actRecord } from './act-record.ts'
+import { makePhotoJudge } from './photos.ts'
 import { type LogKind, makeHashes } from './verify-log.ts'
 
 /** An act names bends by number and hash: a history written anew under it shows. */
 function makeJudge(db: Database) {
   const bendHash = makeHashes(db, 'bend')
+  const whyOtherPhoto = makePhotoJudge(db)
   return ({ id, kind, bend_id, record }: ActRow): string | null => {
     try {
       const evidence = actRecord.evidenceIn(record)
@@ -13,7 +15,8 @@ function makeJudge(db: Database) {
       if (evidence.bendId !== bend_id) return 'its column bend_id is not that of its text'
       const named = [evidence.bend, evidence.after]
       const isSame = named.every(({ number, hash }) => bendHash(number) === hash)
-      return isSame ? null : 'the history holds another bend than it names'
+      if (!isSame) return 'the history holds another bend than it names'
+      return evidence.kind === 'photo' ? whyOtherPhoto(evidence.sha256, evidence.type) : null
     } catch {
       return 'its text is no act'
     }

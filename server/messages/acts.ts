@@ -1,6 +1,8 @@
 import { type Static, type TSchema, Type } from 'typebox'
 import { amendment } from './act-kinds/amendment.ts'
+import { inspection } from './act-kinds/inspection.ts'
 import { note } from './act-kinds/note.ts'
+import { photo } from './act-kinds/photo.ts'
 import { reinstated } from './act-kinds/reinstated.ts'
 import { signature } from './act-kinds/signature.ts'
 import { teaching } from './act-kinds/teaching.ts'
@@ -9,7 +11,10 @@ import { voided } from './act-kinds/void.ts'
 export { DECISIONS } from './act-kinds/teaching.ts'
 
 /** Every kind of act about a recorded bend. The bend itself never changes. */
-export const ACT_KINDS = [teaching, amendment, voided, reinstated, signature, note] as const
+export const ACT_KINDS = [
+  ...[teaching, amendment, voided, reinstated],
+  ...[signature, note, inspection, photo],
+] as const
 
 type AnyKind = (typeof ACT_KINDS)[number]
 type In<T, K extends 'ask' | 'given' | 'kept'> = T extends {

@@ -2,14 +2,18 @@ import type { Amendable } from '../messages/act-kinds/amendment.ts'
 import type { Act, ActAsk, ActKind } from '../messages/acts.ts'
 import { signaturesOf, standingText, voidedBy } from '../messages/bend-standing.ts'
 import type { Bend } from '../messages/bends.ts'
+import type { KeptPhoto } from '../messages/photos.ts'
 import { BEND_NUMBER_MAX } from '../messages/setup.ts'
 import { plainName } from '../people/same-name.ts'
 import { Refused } from '../web/station-door.ts'
+import { demandInspection } from './inspection-rules.ts'
 
 /** A bend and what was done about it, oldest first. */
 export interface About {
   readonly bend: Bend
   readonly acts: readonly Act[]
+  /** A photo that was handed in, by its hash; null: there is none. */
+  readonly photo: (sha256: string) => Pick<KeptPhoto, 'type' | 'bytes'> | null
 }
 
 /** Throws `Refused` where an act has no place on the bend as it stands. */
@@ -127,6 +131,14 @@ function signature({ bend, acts }: About, { role, who }: ActAsk<'signature'>): v
     )
 }
 
+function photo({ photo: photoOf, acts }: About, ask: ActAsk<'photo'>): void {
+  const kept = photoOf(ask.sha256)
+  if (kept === null || kept.type !== ask.type || kept.bytes !== ask.bytes)
+    refuse('bad-input', 'sha256 names no photo that was handed in: send it first.', 'sha256')
+  if (acts.some((act) => act.kind === 'photo' && act.sha256 === ask.sha256))
+    refuse('nothing-to-do', 'That photo is with this bend already.', 'sha256')
+}
+
 /** What each kind demands of the bend as it stands, besides the shape of what is asked; a kind without a line demands nothing. */
 const RULES: { readonly [K in ActKind]?: Rule<K> } = {
   amendment,
@@ -134,6 +146,8 @@ const RULES: { readonly [K in ActKind]?: Rule<K> } = {
   reinstated,
   teaching,
   signature,
+  inspection: ({ bend }, ask) => demandInspection(bend, ask),
+  photo,
 }
 
 /** @throws Refused `bad-input`, `changed-since`, `nothing-to-do`, `teaches-nothing`, `not-signable` */

@@ -62,7 +62,12 @@ async function certified(
     if (error instanceof Refused && error.code === 'no-rerun') return null
     throw error
   })
-  return { bend, trace, isVoid: voidedBy(acts) !== null, deeds: acts.map(deedOf) }
+  return {
+    bend,
+    trace,
+    isVoid: voidedBy(acts) !== null,
+    deeds: acts.map((act) => deedOf(act, bend)),
+  }
 }
 
 /** A sheet a piece, in the order in which the first bend of each was recorded. */

@@ -27,6 +27,7 @@ import { notebook } from './resources/notebook.ts'
 import { output } from './resources/output.ts'
 import { pairing } from './resources/pairing.ts'
 import { people } from './resources/people.ts'
+import { photos } from './resources/photos.ts'
 import { readout } from './resources/readout.ts'
 import { referencePieces } from './resources/reference-pieces.ts'
 import { session } from './resources/session.ts'
@@ -77,6 +78,7 @@ const RESOURCES: readonly Resource[] = [
   foundBends,
   bends,
   acts,
+  photos,
   notebook,
   certificate,
   verify,
@@ -94,7 +96,8 @@ const makeAnswerer =
   (log: Log) => (error: unknown, request: FastifyRequest, reply: FastifyReply) => {
     const { method, url } = request
     const isTooLarge = (error as FastifyError).code === 'FST_ERR_CTP_BODY_TOO_LARGE'
-    const { status, body } = answerFor(error, isTooLarge ? BODY_MAX_BYTES : url)
+    const most = request.routeOptions?.bodyLimit ?? BODY_MAX_BYTES
+    const { status, body } = answerFor(error, isTooLarge ? most : url)
     if (status === 500) log('A request failed.', { method, url, error: stackOf(error) })
     reply.code(status).headers(SECURITY_HEADERS).send(body)
   }

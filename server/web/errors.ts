@@ -24,6 +24,7 @@ export const ERRORS = {
   'no-such-station': [404, 'There is no station {what}; see /api/stations.'],
   'no-such-bend': [404, 'There is no bend number {what} in the history.'],
   'no-certificate': [404, 'There is nothing to make such a certificate of.'],
+  'no-such-photo': [404, 'There is no photo {what}.'],
   'no-such-setup': [404, 'There is no set-up number {what}.'],
   'no-such-revision': [404, 'There is no revision number {what} of the chain.'],
   'no-such-piece': [404, 'This bender has no reference piece number {what}.'],

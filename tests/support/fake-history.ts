@@ -132,6 +132,7 @@ export function makeFakeHistory(): History {
   const kept = new Map<string, unknown>()
   const log: ReadoutEntry[] = []
   const acts: Act[] = []
+  const photos = new Map<string, Buffer>()
   const revisions: ChainRevision[] = []
   const stored: StoredSetup[] = []
   const changes: PersonChange[] = []
@@ -237,6 +238,15 @@ export function makeFakeHistory(): History {
       return added
     },
     actsOn: (bendId) => acts.filter((act) => act.bendId === bendId),
+    addPhoto(image) {
+      const kept = { sha256: createHash('sha256').update(image).digest('hex'), bytes: image.length }
+      photos.set(kept.sha256, image)
+      return { ...kept, type: 'image/png' }
+    },
+    photo(sha256) {
+      const image = photos.get(sha256)
+      return image ? { type: 'image/png', image } : null
+    },
     decisions: () => {
       const decided = acts.filter((act) => act.kind === 'teaching')
       const last = new Map(decided.map(({ bendId, decision }) => [bendId, decision]))

@@ -199,6 +199,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'no-such-bend': () => inject('/api/bends/1'),
   'no-certificate': () => inject('/api/certificate?part=none'),
   'no-such-setup': () => inject('/api/springback?setup=77'),
+  'no-such-photo': () => inject(`/api/photos/${'0'.repeat(64)}`),
   'no-such-revision': () => inject('/api/chain/revisions/1'),
   'no-such-piece': () => inject('/api/readout/pieces/1/chart'),
   'no-such-person': () => enrolled(change({ name: 'Nobody' }), ADMINISTRATOR),

@@ -8,17 +8,21 @@ import { api } from '../../live/api.ts'
 import { useForm } from '../../live/use-form.ts'
 import { ChoiceField, LongField, SecretField, TextField } from '../../widgets/field.tsx'
 import { words } from '../../words/en.ts'
+import { InspectionForm } from './inspection-form.tsx'
+import { PhotoForm } from './photo-form.tsx'
 
 const { trail: say } = words
 
-const DOINGS = ['amendments', 'void', 'reinstatement', 'signatures', 'notes'] as const
+const OF_WORDS = ['amendments', 'void', 'reinstatement', 'signatures', 'notes'] as const
+type OfWords = (typeof OF_WORDS)[number]
+const DOINGS = [...OF_WORDS, 'inspections', 'photos'] as const
 type Doing = (typeof DOINGS)[number]
 const FIELDS = ['who', 'field', 'to', 'reason', 'role', 'meaning', 'text', 'password'] as const
 type Field = (typeof FIELDS)[number]
 type Texts = Record<Field, string>
 
 /** What each act asks for besides who and, where one is signed in, the password. */
-const ASKED: Readonly<Record<Doing, readonly Field[]>> = {
+const ASKED: Readonly<Record<OfWords, readonly Field[]>> = {
   amendments: ['field', 'to', 'reason'],
   void: ['reason'],
   reinstatement: ['reason'],
@@ -32,7 +36,7 @@ interface Parts {
   readonly bend: Bend
   readonly acts: readonly Act[]
   readonly here: Here
-  readonly doing: Doing
+  readonly doing: OfWords
   readonly onDone: () => void
 }
 
@@ -126,12 +130,27 @@ function DoingForm(parts: Parts) {
   )
 }
 
+function FormOf({ doing, ...props }: Omit<Parts, 'doing'> & { doing: Doing }) {
+  const own = {
+    bendId: props.bend.id,
+    asksWho: props.here.person === null,
+    onDone: props.onDone,
+  }
+  if (doing === 'inspections') return <InspectionForm {...own} />
+  if (doing === 'photos') return <PhotoForm {...own} />
+  return <DoingForm {...props} doing={doing} />
+}
+
 /** What a person can do about a recorded bend; the record itself stays. */
 export function ActForm(props: Omit<Parts, 'doing'>) {
   const [doing, setDoing] = useState<Doing | null>(null)
   const isVoid = voidedBy(props.acts) !== null
   const may = DOINGS.filter((one) => one !== (isVoid ? 'void' : 'reinstatement'))
   const { isOpenShop, person } = props.here
+  const done = () => {
+    setDoing(null)
+    props.onDone()
+  }
   if (!isOpenShop && person === null)
     return (
       <p class="act-doings">
@@ -156,17 +175,7 @@ export function ActForm(props: Omit<Parts, 'doing'>) {
           </button>
         ))}
       </p>
-      {doing && (
-        <DoingForm
-          key={doing}
-          {...props}
-          doing={doing}
-          onDone={() => {
-            setDoing(null)
-            props.onDone()
-          }}
-        />
-      )}
+      {doing && <FormOf key={doing} {...props} doing={doing} onDone={done} />}
     </>
   )
 }

@@ -1,5 +1,8 @@
 import type { Act } from '../../../server/messages/acts.ts'
+import type { Bend } from '../../../server/messages/bends.ts'
+import { api } from '../../live/api.ts'
 import { words } from '../../words/en.ts'
+import { InspectionText } from './inspection-text.tsx'
 
 const { trail: say } = words
 
@@ -47,8 +50,17 @@ function Said({ said, why }: { said: string; why: string }) {
   )
 }
 
+const Photo = ({ act: { sha256, caption } }: { act: Act<'photo'> }) => (
+  <figure class="photo">
+    <a href={api.photoAddress(sha256)}>
+      <img src={api.photoAddress(sha256)} alt={caption} loading="lazy" />
+    </a>
+    <figcaption dir="auto">{caption}</figcaption>
+  </figure>
+)
+
 /** What an act says, as a person reads it. */
-export function ActText({ act }: { act: Act }) {
+export function ActText({ act, bend }: { act: Act; bend: Bend }) {
   switch (act.kind) {
     case 'teaching':
       return <Said said={say.decisions[act.decision]} why={act.reason} />
@@ -61,5 +73,14 @@ export function ActText({ act }: { act: Act }) {
       return <Said said={say.roles[act.role]} why={act.meaning} />
     case 'note':
       return <Said said={say.kinds.note} why={act.text} />
+    case 'inspection':
+      return (
+        <>
+          <p class="act-said">{say.kinds.inspection}</p>
+          <InspectionText act={act} bend={bend} />
+        </>
+      )
+    case 'photo':
+      return <Photo act={act} />
   }
 }

@@ -56,7 +56,7 @@ function Record({ bend }: { bend: Bend }) {
       <h2>{say.model}</h2>
       {prediction.length > 0 ? <FactSheet facts={prediction} /> : <p>{say.noPrediction}</p>}
       {problem && <p class="form-refused">{problem}</p>}
-      {acts && <ActsList acts={acts} />}
+      {acts && <ActsList acts={acts} bend={bend} />}
       {acts && here && (
         <ActForm bend={bend} acts={acts} here={here} onDone={() => setTurn((now) => now + 1)} />
       )}

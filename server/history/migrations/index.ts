@@ -5,6 +5,7 @@ import { chainLog } from './0004-chain-log.ts'
 import { peopleLog } from './0005-people-log.ts'
 import { findBlock } from './0006-find-block.ts'
 import { openBends } from './0007-open-bends.ts'
+import { photos } from './0008-photos.ts'
 import type { Migration } from './migration.ts'
 
 /** Every step of the schema, in order. */
@@ -16,4 +17,5 @@ export const migrations: readonly Migration[] = [
   peopleLog,
   findBlock,
   openBends,
+  photos,
 ]

@@ -4,7 +4,7 @@ import { nextHash } from '../../../../server/history/chain-hash.ts'
 import type { History } from '../../../../server/history/history.ts'
 import { openHistory } from '../../../../server/history/open.ts'
 import { ACT_KINDS, type NewAct } from '../../../../server/messages/acts.ts'
-import { EXAMPLE_ASKS } from '../../../support/example-acts.ts'
+import { EXAMPLE_ASKS, EXAMPLE_PHOTO } from '../../../support/example-acts.ts'
 import { makeFolder, newAct, openShop, refusalOf } from './shop.ts'
 
 vi.setConfig({ testTimeout: 60_000 })
@@ -30,6 +30,7 @@ const given = (kind: (typeof ACT_KINDS)[number]['kind'], bendId = 1) =>
   }) as NewAct
 
 test('an act of every kind comes back as it was given, also after opening anew', () => {
+  history.addPhoto(EXAMPLE_PHOTO)
   const asked = ACT_KINDS.map(({ kind }) => given(kind))
   const kept = asked.map((act) => history.addAct(act))
   history.close()

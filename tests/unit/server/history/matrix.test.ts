@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import type { Hands, History } from '../../../../server/history/history.ts'
 import { openHistory } from '../../../../server/history/open.ts'
+import { EXAMPLE_PHOTO } from '../../../support/example-acts.ts'
 import {
   lateRefusalOf,
   makeFolder,
@@ -58,6 +59,8 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
     history.readoutEntries({ station: SETUP.station, kind: 'check', limit: 10 }),
   addAct: (history) => history.addAct(newAct()),
   actsOn: (history) => history.actsOn(1),
+  addPhoto: (history) => history.addPhoto(EXAMPLE_PHOTO),
+  photo: (history) => history.photo('00'.repeat(32)),
   decisions: (history) => history.decisions(),
   voided: (history) => history.voided(),
   addPersonChange: (history) => history.addPersonChange(newPersonChange(), 'secret'),

@@ -2,7 +2,7 @@ import Database from 'better-sqlite3'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { verifyNow } from '../../../../server/history/verify.ts'
 import { ACT_KINDS, type NewAct } from '../../../../server/messages/acts.ts'
-import { EXAMPLE_ASKS } from '../../../support/example-acts.ts'
+import { EXAMPLE_ASKS, EXAMPLE_PHOTO } from '../../../support/example-acts.ts'
 import { makeFolder, newPersonChange, openShop } from './shop.ts'
 
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
@@ -31,6 +31,7 @@ beforeAll(() => {
   const folder = makeFolder()
   remove = folder.remove
   const history = openShop(folder.dir, 4)
+  history.addPhoto(EXAMPLE_PHOTO)
   for (const { kind } of ACT_KINDS)
     history.addAct({
       ...{ kind, schema: 1, at: '2026-01-05T09:00:00.000+01:00', whoKnownBy: 'typed' },
@@ -96,6 +97,19 @@ describe.each(TABLES)('in %s', (table) => {
       expect(found.intact, name).toBe(false)
     }
   })
+})
+
+test('a photo that lost a byte, is another or is gone is found at the act that names it', () => {
+  const act = ACT_KINDS.findIndex(({ kind }) => kind === 'photo') + 1
+  const changed = Buffer.from(EXAMPLE_PHOTO)
+  changed[40] = (changed[40] ?? 0) ^ 1
+  for (const change of [
+    ['UPDATE photo SET image = ?', changed],
+    ['UPDATE photo SET image = ?', EXAMPLE_PHOTO.subarray(1)],
+    ["UPDATE photo SET type = 'image/webp'"],
+    ['DELETE FROM photo'],
+  ] as [string, ...unknown[]][])
+    expect(foundAfter(change)).toMatchObject({ intact: false, acts: { firstBroken: act } })
 })
 
 describe.each(['bend', 'act_log'] as const)('of %s', (table) => {

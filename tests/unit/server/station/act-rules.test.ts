@@ -23,6 +23,11 @@ const amend = (field: ActAsk<'amendment'>['field'], from: string | null, to: str
 const act = (kind: ActKind, change: object = {}) =>
   ({ kind, ...EXAMPLE_ASKS[kind], ...change }) as Act
 
+const photoOf = (sha256: string) =>
+  sha256 === EXAMPLE_ASKS.photo.sha256
+    ? { type: 'image/png' as const, bytes: EXAMPLE_ASKS.photo.bytes }
+    : null
+
 function refusal<K extends ActKind>(
   kind: K,
   ask: ActAsk<K>,
@@ -30,7 +35,7 @@ function refusal<K extends ActKind>(
   bend = BEND,
 ) {
   try {
-    demandPlace(kind, { bend, acts }, ask)
+    demandPlace(kind, { bend, acts, photo: photoOf }, ask)
     return null
   } catch (error) {
     if (error instanceof Refused)
@@ -170,6 +175,73 @@ describe('a signature', () => {
   test('has no place on a void bend', () => {
     expect(refusal('signature', sign('Quality'), [act('void')])).toMatchObject({
       code: 'not-signable',
+    })
+  })
+})
+
+describe('an inspection', () => {
+  const nothing = { largestOdMm: null, smallestOdMm: null, wallMm: null, looks: null } as const
+  const ask = (change: Partial<ActAsk<'inspection'>>): ActAsk<'inspection'> => ({
+    ...{ who: 'Quality', gauge: 'Caliper', flaws: [], limits: null, remark: null },
+    ...nothing,
+    ...change,
+  })
+
+  test.each([
+    EXAMPLE_ASKS.inspection,
+    ask({ looks: 'good' }),
+    ask({ looks: 'flawed', remark: 'A dent.' }),
+    ask({ looks: 'flawed', flaws: ['crack'] }),
+    ask({ wallMm: 1.4 }),
+    ask({ largestOdMm: 39, smallestOdMm: 39 }),
+  ])('%j has its place', (one) => expect(refusal('inspection', one)).toBeNull())
+
+  test.each([
+    [ask({}), 'looks', /say what was measured or seen/],
+    [ask({ largestOdMm: 39 }), 'smallestOdMm', /smallestOdMm is missing/],
+    [ask({ smallestOdMm: 37 }), 'largestOdMm', /largestOdMm is missing/],
+    [ask({ largestOdMm: 37, smallestOdMm: 39 }), 'smallestOdMm', /look which is which/],
+    [
+      ask({ largestOdMm: 1.52, smallestOdMm: 1.48 }),
+      'smallestOdMm',
+      /tube of 38\.1 mm: look at the unit/,
+    ],
+    [ask({ largestOdMm: 381, smallestOdMm: 37 }), 'largestOdMm', /look at the unit/],
+    [ask({ wallMm: 19.05 }), 'wallMm', /no wall of a tube of 38\.1 mm/],
+    [ask({ looks: 'flawed' }), 'flaws', /say what is wrong/],
+    [ask({ looks: 'good', flaws: ['crack'] }), 'looks', /not said to be flawed/],
+    [
+      ask({ looks: 'good', limits: { code: 'C-1', ovality: null, thinningMaxPercent: null } }),
+      'limits',
+      /names C-1 and no limit/,
+    ],
+    [
+      ask({
+        looks: 'good',
+        limits: { code: 'C-1', ovality: { by: 'ratio', limit: 90 }, thinningMaxPercent: null },
+      }),
+      'limits.ovality.limit',
+      /no ratio/,
+    ],
+  ])('%j is refused at %s', (one, field, message) => {
+    expect(refusal('inspection', one)).toMatchObject({
+      code: 'bad-input',
+      field,
+      message: expect.stringMatching(message),
+    })
+  })
+})
+
+describe('a photo', () => {
+  test('was handed in before, as it is said to be, and is put to a bend once', () => {
+    expect(refusal('photo', EXAMPLE_ASKS.photo)).toBeNull()
+    for (const other of [{ sha256: '0'.repeat(64) }, { type: 'image/jpeg' as const }, { bytes: 1 }])
+      expect(refusal('photo', { ...EXAMPLE_ASKS.photo, ...other })).toMatchObject({
+        code: 'bad-input',
+        field: 'sha256',
+      })
+    expect(refusal('photo', EXAMPLE_ASKS.photo, [act('photo')])).toMatchObject({
+      code: 'nothing-to-do',
     })
   })
 })

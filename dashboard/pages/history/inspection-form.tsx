@@ -1,0 +1,105 @@
+import { FLAWS } from '../../../server/messages/act-kinds/inspection.ts'
+import { api } from '../../live/api.ts'
+import { settings } from '../../live/settings.ts'
+import { useForm } from '../../live/use-form.ts'
+import { ChoiceField, LongField, TextField } from '../../widgets/field.tsx'
+import { words } from '../../words/en.ts'
+import {
+  fieldOfPath,
+  INSPECTION_FIELDS,
+  type InspectionField,
+  type InspectionTexts,
+  inspectionAsk,
+  problemsOfInspection,
+} from './inspection-ask.ts'
+
+const { inspection: say, trail } = words
+
+const idOf = (field: InspectionField) => `inspection-${field}`
+/** What stays the same from bend to bend, kept while the page is open. */
+const KEPT = ['gauge', 'code', 'ovalityBy', 'ovalityLimit', 'thinningMaxPercent', 'who'] as const
+let kept: Partial<InspectionTexts> = {}
+
+const firstTexts = () =>
+  ({
+    ...Object.fromEntries(INSPECTION_FIELDS.map((field) => [field, ''])),
+    ...kept,
+  }) as InspectionTexts
+
+function Flaws(props: { chosen: string; onText: (text: string) => void }) {
+  const chosen = new Set(props.chosen.split(' ').filter((flaw) => flaw !== ''))
+  const toggle = (flaw: string) => {
+    if (!chosen.delete(flaw)) chosen.add(flaw)
+    props.onText([...chosen].join(' '))
+  }
+  return (
+    <div class="flaws">
+      {FLAWS.map((flaw) => (
+        <label key={flaw} class="tick">
+          <input type="checkbox" checked={chosen.has(flaw)} onChange={() => toggle(flaw)} />
+          {say.flaws[flaw]}
+        </label>
+      ))}
+    </div>
+  )
+}
+
+const choicesOf = (named: Readonly<Record<string, string>>) =>
+  Object.entries(named).map(([key, name]) => ({ key, name }))
+
+/** What was measured and seen on a bend with the tube in hand. */
+export function InspectionForm(props: { bendId: number; asksWho: boolean; onDone: () => void }) {
+  const { bendId, asksWho, onDone } = props
+  const unit = settings.unit.value
+  const form = useForm<InspectionField>(firstTexts, {
+    idOf,
+    problemsOf: (texts) => ({
+      ...problemsOfInspection(texts, unit),
+      ...(asksWho && texts.who.trim() === '' && { who: say.required }),
+    }),
+    fieldOf: fieldOfPath,
+    async send(texts) {
+      const who = asksWho && { who: texts.who.trim() }
+      await api.addAct(bendId, 'inspections', { ...inspectionAsk(texts, unit), ...who })
+      kept = Object.fromEntries(KEPT.map((field) => [field, texts[field]]))
+      onDone()
+      return null
+    },
+  })
+  const bound = (field: Exclude<InspectionField, 'who' | 'flaws'>) => ({
+    ...{ id: idOf(field), label: say.asks[field], help: say.helps[field] },
+    ...{ value: form.texts[field], problem: form.problems[field] },
+    onText: (text: string) => form.change(field, text),
+  })
+  return (
+    <form class="act-form" aria-label={trail.doings.inspections} onSubmit={form.onSubmit}>
+      <TextField {...bound('gauge')} />
+      <TextField {...bound('largestOdMm')} />
+      <TextField {...bound('smallestOdMm')} />
+      <TextField {...bound('wallMm')} />
+      <ChoiceField {...bound('looks')} choices={choicesOf(say.looks)} />
+      {form.texts.looks === 'flawed' && (
+        <Flaws chosen={form.texts.flaws} onText={(text) => form.change('flaws', text)} />
+      )}
+      {form.problems.flaws && <p class="form-refused">{form.problems.flaws}</p>}
+      <LongField {...bound('remark')} />
+      <TextField {...bound('code')} />
+      <ChoiceField {...bound('ovalityBy')} choices={choicesOf(say.ovalityBy)} />
+      {form.texts.ovalityBy !== '' && <TextField {...bound('ovalityLimit')} numeric />}
+      <TextField {...bound('thinningMaxPercent')} numeric />
+      {asksWho && (
+        <TextField
+          {...{ id: idOf('who'), label: trail.asks.who, value: form.texts.who }}
+          problem={form.problems.who}
+          onText={(text) => form.change('who', text)}
+        />
+      )}
+      <button type="submit" class="plain" disabled={form.isBusy}>
+        {trail.doings.inspections}
+      </button>
+      <p class="form-refused" role="alert">
+        {form.refusal}
+      </p>
+    </form>
+  )
+}
