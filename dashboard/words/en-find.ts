@@ -1,0 +1,56 @@
+/** What a search of the history is said with. */
+export const findWords = {
+  text: 'Words in it, or in what was written to it',
+  part: 'Part',
+  piece: 'Piece',
+  lot: 'Lot',
+  die: 'Die',
+  station: 'Bender',
+  operator: 'Operator',
+  verdict: 'Verdict',
+  firstDay: 'From',
+  lastDay: 'To',
+  amended: 'Amended',
+  voided: 'Void',
+  signed: 'Signed',
+  noted: 'With a note',
+  readout: 'Check of the readout',
+  clock: 'Clock',
+  any: 'any',
+  choices: {
+    in: 'in',
+    under: 'under',
+    over: 'over',
+    incomplete: 'incomplete',
+    yes: 'yes',
+    no: 'no',
+    overdue: 'overdue',
+    failed: 'failed',
+    either: 'overdue or failed',
+    'set-back': 'set back before it',
+  },
+  more: 'More to look for',
+  conditions: 'Looked for',
+  drop: (name: string, value: string) => `Drop ${name}: ${value}`,
+  charts: 'Charts of these bends',
+  unknown: (name: string) =>
+    `The address asks for "${name}", which the history does not know; it was left out.`,
+  tooLong: (name: string, most: number) =>
+    `${name} in the address must be at most ${most} characters; it was left out.`,
+  notPiece: (value: string) =>
+    `Piece in the address must be a whole number from 1 to 1000000, not "${value}"; it was left out.`,
+  notDay: (name: string, value: string) =>
+    `${name} in the address must be a day such as 2026-01-31, not "${value}"; it was left out.`,
+  notChoice: (name: string, value: string, choices: string) =>
+    `${name} in the address must be one of ${choices}, not "${value}"; it was left out.`,
+  summary: {
+    verdicts: (inTolerance: number, under: number, over: number, incomplete: number) =>
+      `${inTolerance} in, ${under} under, ${over} over, ${incomplete} incomplete`,
+    void: (count: number) => `${count} void`,
+    span: (earliest: string, latest: string) => `${earliest} to ${latest}`,
+    mean: (off: string, measured: number) => `off by ${off} on average of ${measured}`,
+    spread: (sd: string) => `standard deviation ${sd}`,
+    without: (name: string, count: number) =>
+      count === 1 ? `Without ${name}: 1 bend` : `Without ${name}: ${count} bends`,
+  },
+} as const
