@@ -89,7 +89,9 @@ async function writeExport(options: Options): Promise<void> {
     const bends = counting(reader.bends(filterOf(options)), () => {
       records += 1
     })
-    const text = format === 'json' ? jsonOf(bends) : csvOf(bends, options.bom ?? false)
+    const { actsOn } = reader
+    const text =
+      format === 'json' ? jsonOf(bends, actsOn) : csvOf(bends, options.bom ?? false, actsOn)
     if (options.out === undefined) return await toStandardOutput(text)
     await toFile(text, options.out, options)
     if (options.json) printJson({ records, file: options.out, format })

@@ -10,12 +10,19 @@ interface BendRow {
   readonly hash: Buffer
 }
 
+/** Makes what reads the acts about a bend, oldest first; a file of an old schema has none. */
+export function makeActsOn(db: Database): (bendId: number) => Act[] {
+  const isThere = db.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'act_log'").get()
+  if (isThere === undefined) return () => []
+  const onBend = db.prepare<[number], ActRow>('SELECT * FROM act_log WHERE bend_id = ? ORDER BY id')
+  return (bendId) => onBend.all(bendId).map(actRecord.entryOf)
+}
+
 /** The log of what people did about bends: numbered, chained, never edited; each act is one transaction. */
 export function makeActLog(db: Database) {
   const append = makeHashedLog(db, 'act_log', ['kind', 'bend_id'])
   const bend = db.prepare<[number], BendRow>('SELECT id, hash FROM bend WHERE id = ?')
   const lastBend = db.prepare<[], BendRow>('SELECT id, hash FROM bend ORDER BY id DESC LIMIT 1')
-  const onBend = db.prepare<[number], ActRow>('SELECT * FROM act_log WHERE bend_id = ? ORDER BY id')
   const decided = db.prepare<[], StoredDecision>(`
     SELECT bend_id AS bendId, record ->> '$.decision' AS decision FROM act_log
     WHERE id IN (SELECT max(id) FROM act_log WHERE kind = 'teaching' GROUP BY bend_id)
@@ -36,7 +43,7 @@ export function makeActLog(db: Database) {
       actRecord.check(act)
       return record.immediate(act)
     },
-    actsOn: (bendId: number): Act[] => onBend.all(bendId).map(actRecord.entryOf),
+    actsOn: makeActsOn(db),
     decisions: (): StoredDecision[] => decided.all(),
     voided: (): number[] => voided.all(),
   }

@@ -1,9 +1,26 @@
+import type { Act } from '../messages/acts.ts'
+import { amendmentsOf, signaturesOf, voidedBy } from '../messages/bend-standing.ts'
 import type { Bend } from '../messages/bends.ts'
 
+/** What people did about a bend, oldest first. */
+export type ActsOn = (bendId: number) => readonly Act[]
+
 type Cell = string | number | boolean | null
+type Column = readonly [name: string, cell: (bend: Bend, acts: readonly Act[]) => Cell]
+
+const amended = (bend: Bend, acts: readonly Act[]) =>
+  amendmentsOf(bend, acts)
+    .map(({ field, to }) => `${field}: ${to ?? 'nothing'}`)
+    .join('; ') || null
+
+const signedAs = (role: 'signed' | 'counter-signed') => (_bend: Bend, acts: readonly Act[]) =>
+  signaturesOf(acts)
+    .filter((one) => one.role === role)
+    .map(({ who }) => who)
+    .join('; ') || null
 
 /** The columns of a CSV file, in order. Names end in the unit; the goes of a bend are in the JSON only. */
-const COLUMNS: readonly (readonly [name: string, cell: (bend: Bend) => Cell])[] = [
+const COLUMNS: readonly Column[] = [
   ['id', (bend) => bend.id],
   ['startedAt', (bend) => bend.startedAt],
   ['finishedAt', (bend) => bend.finishedAt],
@@ -54,6 +71,13 @@ const COLUMNS: readonly (readonly [name: string, cell: (bend: Bend) => Cell])[] 
   ['importedFrom', (bend) => bend.imported?.file ?? null],
   ['importedLine', (bend) => bend.imported?.line ?? null],
   ['importedBy', (bend) => bend.imported?.by ?? null],
+  // What stands beside the record by now; the columns before these are as it was recorded.
+  ['voidBy', (_bend, acts) => voidedBy(acts)?.who ?? null],
+  ['voidReason', (_bend, acts) => voidedBy(acts)?.reason ?? null],
+  ['amended', amended],
+  ['signedBy', signedAs('signed')],
+  ['counterSignedBy', signedAs('counter-signed')],
+  ['acts', (_bend, acts) => acts.length],
   ['rawLines', (bend) => bend.rawLines],
   ['rawSha256', (bend) => bend.rawSha256],
   ['previousHash', (bend) => bend.previousHash],
@@ -77,18 +101,25 @@ function csvCell(cell: Cell): string {
 }
 
 /** Bends as CSV (RFC 4180) with a header, a line at a time; an empty cell is a value that is not there. */
-export function* csvOf(bends: Iterable<Bend>, hasByteOrderMark: boolean): Generator<string> {
+export function* csvOf(
+  bends: Iterable<Bend>,
+  hasByteOrderMark: boolean,
+  actsOn: ActsOn = () => [],
+): Generator<string> {
   if (hasByteOrderMark) yield BYTE_ORDER_MARK
   yield COLUMNS.map(([name]) => name).join(',') + LINE_END
-  for (const bend of bends)
-    yield COLUMNS.map(([, cell]) => csvCell(cell(bend))).join(',') + LINE_END
+  for (const bend of bends) {
+    const acts = actsOn(bend.id)
+    yield COLUMNS.map(([, cell]) => csvCell(cell(bend, acts))).join(',') + LINE_END
+  }
 }
 
-/** Bends as one JSON array, a bend a line, as the API gives them. */
-export function* jsonOf(bends: Iterable<Bend>): Generator<string> {
+/** Bends as one JSON array, a bend a line, as the API gives them; with what was done about each, where that is asked for. */
+export function* jsonOf(bends: Iterable<Bend>, actsOn?: ActsOn): Generator<string> {
   let before = '['
   for (const bend of bends) {
-    yield `${before}\n${JSON.stringify(bend)}`
+    const told = actsOn ? { ...bend, acts: actsOn(bend.id) } : bend
+    yield `${before}\n${JSON.stringify(told)}`
     before = ','
   }
   yield before === '[' ? '[]\n' : '\n]\n'

@@ -2,7 +2,14 @@ import type { PhotoType } from '../messages/act-kinds/photo.ts'
 import type { Act, NewAct } from '../messages/acts.ts'
 import type { Bend, NewBend, Verdict } from '../messages/bends.ts'
 import type { ChainRevision, NewChainRevision } from '../messages/chain.ts'
-import type { BendFilter, BendPage, BendQuery, BendSummary, KnownNames } from '../messages/find.ts'
+import type {
+  BendFilter,
+  BendPage,
+  BendQuery,
+  BendSummary,
+  ExportFormat,
+  KnownNames,
+} from '../messages/find.ts'
 import type { NewPersonChange, Person, PersonChange } from '../messages/people.ts'
 import type { KeptPhoto } from '../messages/photos.ts'
 import type { EntryKind, NewReadoutEntry, ReadoutEntry } from '../messages/readout.ts'
@@ -153,6 +160,8 @@ export interface History {
   summary(filter: BendFilter): BendSummary
   /** Every bend that a filter finds, oldest first, with the figures that charts are made of. */
   selection(filter: BendFilter): SelectedBend[]
+  /** Every bend that a filter finds as the text of a file, oldest first, in pieces; a CSV begins with a byte order mark. */
+  exported(filter: BendFilter, format: ExportFormat): Iterable<string>
   /** The names that may be looked for. */
   knownNames(): KnownNames
   bend(id: number): Bend | null

@@ -26,6 +26,7 @@ function makeLateHistory(open: () => History): History {
     page: (query) => opened?.page(query) ?? NO_PAGE,
     summary: (filter) => opened?.summary(filter) ?? NO_SUMMARY,
     selection: (filter) => opened?.selection(filter) ?? [],
+    exported: (filter, format) => now().exported(filter, format),
     knownNames: () => opened?.knownNames() ?? NO_NAMES,
     bend: (id) => opened?.bend(id) ?? null,
     raw: (id) => opened?.raw(id) ?? null,

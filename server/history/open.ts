@@ -64,7 +64,6 @@ function connectAlone(dataDir: string, { pagesMax }: HistoryOptions) {
  *   `_DISK_FAULT`.
  */
 export function openHistory(dataDir: string, options: HistoryOptions = {}): History {
-  const { wallMs = Date.now } = options
   const { db, release } = connectAlone(dataDir, options)
   const { history: file } = folderFiles(dataDir)
 
@@ -90,6 +89,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     Object.fromEntries(Object.entries(group).map(([name, work]) => [name, guarded(work)])) as T
 
   const lookups = makeLookups(db)
+  const search = makeSearch(db)
   const append = makeAppend(db)
   const keep = makeKeep(db, options.onIndexing)
   keep()
@@ -99,7 +99,8 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
       if (recorded.id % BLOCK_BENDS === 0) keep()
       return recorded
     }),
-    ...guardedAll(makeSearch(db)),
+    ...guardedAll(search),
+    exported: guarded((filter, format) => guardedEach(search.exported(filter, format))),
     bend: guarded(lookups.bend),
     raw: guarded(lookups.raw),
     count: guarded(lookups.count),
@@ -111,7 +112,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
       return naming(file, () => db.transaction(work).immediate())
     },
     ...guardedAll(makeNotes(db)),
-    ...guardedAll(makeSetups(db, wallMs)),
+    ...guardedAll(makeSetups(db, options.wallMs ?? Date.now)),
     ...guardedAll(makeReadoutLog(db)),
     ...guardedAll(makeActLog(db)),
     ...guardedAll(makePhotos(db)),

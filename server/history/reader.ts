@@ -1,5 +1,7 @@
+import type { Act } from '../messages/acts.ts'
 import type { Bend } from '../messages/bends.ts'
 import type { BendFilter } from '../messages/find.ts'
+import { makeActsOn } from './act-log.ts'
 import { connectReader } from './connect.ts'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
@@ -12,6 +14,8 @@ import { verifyNow } from './verify.ts'
 export interface HistoryReader {
   /** Every bend that fits, oldest first, in constant memory. A bad filter is refused at once. */
   bends(filter: BendFilter): Iterable<Bend>
+  /** What people did about a bend, oldest first; a file of an old schema has none. */
+  actsOn(bendId: number): readonly Act[]
   close(): void
 }
 
@@ -38,6 +42,7 @@ export function openReader(dataDir: string): HistoryReader {
   }
   return {
     bends: (filter) => namingEach(naming(file, () => bendsThatFit(db, filter))),
+    actsOn: makeActsOn(db),
     close: () => void db.close(),
   }
 }

@@ -16,7 +16,7 @@ interface WalkedRow extends RecordRow {
 }
 
 /** Bends by their numbers, in constant memory beside the numbers. */
-function* byNumber(db: Database, ids: readonly number[]): Generator<Bend> {
+export function* byNumber(db: Database, ids: readonly number[]): Generator<Bend> {
   const batch = db.prepare<[string], RecordRow>(`
     SELECT bend.record, bend.previous_hash, bend.hash FROM json_each(?) AS wanted
     CROSS JOIN bend ON bend.id = wanted.value ORDER BY wanted.key`)
@@ -25,7 +25,7 @@ function* byNumber(db: Database, ids: readonly number[]): Generator<Bend> {
 }
 
 /** Every bend there is, oldest first. */
-function* everyBend(db: Database): Generator<Bend> {
+export function* everyBend(db: Database): Generator<Bend> {
   const batch = db.prepare<[number], WalkedRow>(`
     SELECT id, record, previous_hash, hash FROM bend WHERE id > ? ORDER BY id LIMIT ${BATCH_ROWS}`)
   for (const row of inBatches((lastId) => batch.all(lastId), BATCH_ROWS)) yield bendOf(row)

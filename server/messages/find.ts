@@ -51,6 +51,21 @@ export const BendFilter = strict({
 })
 export type BendFilter = Static<typeof BendFilter>
 
+export const EXPORT_FORMATS = ['csv', 'json'] as const
+export type ExportFormat = (typeof EXPORT_FORMATS)[number]
+
+/** A filter and the form of the file that it fills. */
+export const ExportAsk = strict({
+  ...BendFilter.properties,
+  format: Type.Optional(
+    oneOf(EXPORT_FORMATS, {
+      description:
+        'csv, with a byte order mark; or json: an array of whole records, each with what was done about it.',
+    }),
+  ),
+})
+export type ExportAsk = Static<typeof ExportAsk>
+
 /** A filter and which page of what it finds. */
 export const BendQuery = strict({
   ...BendFilter.properties,

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto'
 import { HistoryError } from '../../server/history/errors.ts'
+import { csvOf, jsonOf } from '../../server/history/export.ts'
 import type {
   History,
   OpenBend,
@@ -222,6 +223,11 @@ export function makeFakeHistory(): History {
         .filter((entry) => entry.station === station && entry.id < (before ?? Infinity))
         .reverse()
         .slice(0, limit),
+    *exported(filter, format) {
+      const fitting = bends.filter((bend) => fits(bend, filter))
+      const actsOn = (id: number) => acts.filter((act) => act.bendId === id)
+      yield* format === 'json' ? jsonOf(fitting, actsOn) : csvOf(fitting, true, actsOn)
+    },
     addAct(act) {
       const about = bends[act.bendId - 1]
       const last = bends.at(-1)

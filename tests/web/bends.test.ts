@@ -1,3 +1,4 @@
+import { parse } from 'csv-parse/sync'
 import { describe, expect, test } from 'vitest'
 import { HistoryError } from '../../server/history/errors.ts'
 import type { History, Verified } from '../../server/history/history.ts'
@@ -287,5 +288,50 @@ describe('GET /api/history/verify', () => {
       'letting-off': 409,
       settled: 200,
     })
+  })
+})
+
+describe('GET /api/bends/export', () => {
+  test('CSV begins with a byte order mark and holds what was found, with what stands beside it', async () => {
+    const { app, station } = makeWeb({ auto: true })
+    station.step(2 * 1201)
+    if (station.state().phase !== 'no-datum') station.act({ act: 'abandon' })
+    await app.inject({
+      method: 'POST',
+      url: '/api/bends/1/void',
+      payload: { who: '=Quality', reason: 'The "wrong" tube.' },
+    })
+    const answer = await app.inject('/api/bends/export?piece=1')
+    expect(answer.headers['content-type']).toBe('text/csv; charset=utf-8')
+    expect(answer.headers['content-disposition']).toBe('attachment; filename=bends.csv')
+    expect(answer.payload.startsWith('\uFEFFid,')).toBe(true)
+    const rows = parse(answer.payload, { bom: true, columns: true }) as Record<string, string>[]
+    expect(rows).toHaveLength(1)
+    // A name that a spreadsheet would take for a formula is text.
+    expect(rows[0]).toMatchObject({
+      voidBy: "'=Quality",
+      voidReason: 'The "wrong" tube.',
+      acts: '1',
+    })
+    expect(Number(rows[0]?.['releasedDeg'])).toBe(station.history.bend(1)?.releasedDeg)
+  })
+
+  test('JSON holds whole records, each with its acts', async () => {
+    const { app, station } = makeWeb({ auto: true })
+    station.step(2 * 1201)
+    if (station.state().phase !== 'no-datum') station.act({ act: 'abandon' })
+    const note = { who: 'Quality', text: 'Seen.' }
+    await app.inject({ method: 'POST', url: '/api/bends/1/notes', payload: note })
+    const answer = await app.inject('/api/bends/export?format=json')
+    const bends = answer.json()
+    expect(bends.map(({ id }: { id: number }) => id)).toEqual([1, 2])
+    expect(bends[0]).toMatchObject({ ...station.history.bend(1), acts: [note] })
+    expect(bends[1].acts).toEqual([])
+  })
+
+  test('refuses a filter or a form that there is not', async () => {
+    const { app } = makeWeb({ auto: true })
+    for (const bad of ['format=xml', 'colour=red', 'piece=0'])
+      expect((await app.inject(`/api/bends/export?${bad}`)).statusCode, bad).toBe(400)
   })
 })

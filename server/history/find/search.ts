@@ -4,15 +4,19 @@ import type {
   BendPage,
   BendQuery,
   BendSummary,
+  ExportFormat,
   KnownNames,
 } from '../../messages/find.ts'
+import { makeActsOn } from '../act-log.ts'
+import { csvOf, jsonOf } from '../export.ts'
 import { checkQuery } from '../filter.ts'
 import type { SelectedBend } from '../history.ts'
+import { byNumber, everyBend } from '../reading.ts'
 import { makeAsk } from './ask.ts'
 import type { Condition } from './conditions.ts'
 import { makeFoundRows } from './found-rows.ts'
 import type { FindIndex } from './index.ts'
-import { knownNames, selectionOf } from './selection.ts'
+import { idsOf, knownNames, selectionOf } from './selection.ts'
 import { summaryOf } from './summary.ts'
 import { walkBlocks } from './walk.ts'
 
@@ -59,6 +63,7 @@ function pageIds(index: FindIndex, conditions: readonly Condition[], paging: Pag
 export function makeSearch(db: Database) {
   const ask = makeAsk(db)
   const foundRows = makeFoundRows(db)
+  const actsOn = makeActsOn(db)
   const summaryFor = makeSummaries()
 
   return {
@@ -81,6 +86,12 @@ export function makeSearch(db: Database) {
       return summaryFor(filter, index, conditions)
     },
     /** Every bend that fits, oldest first. */
+    exported(filter: BendFilter, format: ExportFormat): Generator<string> {
+      const { index, conditions } = ask(filter)
+      const isAll = Object.keys(filter).length === 0
+      const bends = isAll ? everyBend(db) : byNumber(db, idsOf(index, conditions))
+      return format === 'json' ? jsonOf(bends, actsOn) : csvOf(bends, true, actsOn)
+    },
     selection(filter: BendFilter): SelectedBend[] {
       const { index, conditions } = ask(filter)
       return selectionOf(index, conditions)

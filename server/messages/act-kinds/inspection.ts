@@ -7,7 +7,7 @@ export const FLAWS = ['wrinkles', 'flattened', 'kink', 'crack', 'marks', 'other'
 export type Flaw = (typeof FLAWS)[number]
 
 /** By which definition a code limits ovality: of one bend one may pass where another fails. */
-export const OVALITY_BY = ['nominal', 'mean', 'ratio'] as const
+const OVALITY_BY = ['nominal', 'mean', 'ratio'] as const
 export type OvalityBy = (typeof OVALITY_BY)[number]
 
 const OD_MAX_MM = 2000

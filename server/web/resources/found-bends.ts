@@ -1,4 +1,13 @@
-import { BendFilter, BendPage, BendQuery, BendSummary, KnownNames } from '../../messages/find.ts'
+import { Readable } from 'node:stream'
+import { Type } from 'typebox'
+import {
+  BendFilter,
+  BendPage,
+  BendQuery,
+  BendSummary,
+  ExportAsk,
+  KnownNames,
+} from '../../messages/find.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 import { Refused } from '../station-door.ts'
@@ -13,6 +22,9 @@ function demandTimes({ from, to, firstDay, lastDay }: BendFilter): void {
     throw new Refused('bad-input', sentence, field)
   }
 }
+
+const MEDIA_TYPES = { csv: 'text/csv; charset=utf-8', json: 'application/json' } as const
+const Csv = Type.Unsafe<Readable>({ type: 'string', format: 'binary' })
 
 /** /bends: the history, one page at a time; /bends/summary: what all that fit have in common; /bends/names. */
 export const foundBends: Resource = async (app, { history }) => {
@@ -47,6 +59,34 @@ export const foundBends: Resource = async (app, { history }) => {
     async ({ query }) => {
       demandTimes(query)
       return history.summary(query)
+    },
+  )
+
+  const said = answers(Csv, { codes })
+  app.get(
+    '/bends/export',
+    {
+      schema: {
+        tags,
+        summary: 'Every bend of a filter as a file, oldest first',
+        querystring: ExportAsk,
+        produces: Object.values(MEDIA_TYPES),
+        response: {
+          ...said,
+          200: {
+            content: Object.fromEntries(
+              Object.values(MEDIA_TYPES).map((type) => [type, { schema: Csv }]),
+            ),
+          },
+        },
+      },
+    },
+    async ({ query: { format = 'csv', ...filter } }, reply) => {
+      demandTimes(filter)
+      return reply
+        .type(MEDIA_TYPES[format])
+        .header('content-disposition', `attachment; filename=bends.${format}`)
+        .send(Readable.from(history.exported(filter, format)))
     },
   )
 

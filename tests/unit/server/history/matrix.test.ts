@@ -29,6 +29,7 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   page: (history) => history.page({ limit: 10, part: 'Rail' }),
   summary: (history) => history.summary({ lot: 'L-1' }),
   selection: (history) => history.selection({ lot: 'L-1' }),
+  exported: (history) => [...history.exported({ lot: 'L-1' }, 'csv')],
   knownNames: (history) => history.knownNames(),
   bend: (history) => history.bend(1),
   raw: (history) => history.raw(1),
