@@ -37,7 +37,7 @@ function Page() {
   if (here.page === 'chain') return <ChainPage />
   if (here.page === 'notebook') return <NotebookPage />
   if (here.page === 'blocks') return <BlocksPage />
-  if (here.page === 'history') return <HistoryPage />
+  if (here.page === 'history') return <HistoryPage address={here.address} />
   if (here.page === 'record') return <RecordPage key={here.bendId} bendId={here.bendId} />
   if (here.page === 'springback')
     return <SpringbackPage key={here.setupId} setupId={here.setupId} />

@@ -14,7 +14,7 @@ import type {
   ChainView,
 } from '../../server/messages/chain.ts'
 import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/commands.ts'
-import type { BendPage } from '../../server/messages/find.ts'
+import type { BendPage, BendSummary, KnownNames } from '../../server/messages/find.ts'
 import type { FirstBend, FirstBendAsk } from '../../server/messages/first-bend.ts'
 import type { StationState } from '../../server/messages/live.ts'
 import type { MaterialRow } from '../../server/messages/material.ts'
@@ -173,6 +173,8 @@ export const api = {
   station: () => ask<StationState>('GET', 'station'),
   useJob: (job: Job) => ask<unknown>('PUT', 'station/job', job),
   bends: (query: URLSearchParams) => ask<BendPage>('GET', `bends?${query}`),
+  bendSummary: (query: URLSearchParams) => ask<BendSummary>('GET', `bends/summary?${query}`),
+  bendNames: () => ask<KnownNames>('GET', 'bends/names'),
   bend: (bendId: number) => ask<Bend>('GET', `bends/${bendId}`),
   addAct: (bendId: number, address: string, body: object) =>
     ask<Act>('POST', `bends/${bendId}/${address}`, body),

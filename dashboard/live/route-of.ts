@@ -4,7 +4,8 @@ export type Route =
   | { readonly page: 'sensor' }
   | { readonly page: 'chain' }
   | { readonly page: 'blocks' }
-  | { readonly page: 'history' }
+  /** `address`: the whole of it, with what is looked for. */
+  | { readonly page: 'history'; readonly address: string }
   | { readonly page: 'notebook' }
   | { readonly page: 'people' }
   | { readonly page: 'record'; readonly bendId: number }
@@ -14,7 +15,7 @@ export type Route =
 /** Reads a hash like `#/history/12`. Anything unknown is the Bend page. */
 export function routeOf(hash: string): Route {
   if (hash === '#/chain/blocks') return { page: 'blocks' }
-  const [, page, id] = /^#\/([a-z]+)(?:\/(\d{1,9}))?$/.exec(hash) ?? []
+  const [, page, id] = /^#\/([a-z]+)(?:\/(\d{1,9}))?(?:\?.*)?$/s.exec(hash) ?? []
   if (
     page === 'setup' ||
     page === 'sensor' ||
@@ -23,7 +24,8 @@ export function routeOf(hash: string): Route {
     page === 'people'
   )
     return { page }
-  if (page === 'history') return id ? { page: 'record', bendId: Number(id) } : { page }
+  if (page === 'history')
+    return id ? { page: 'record', bendId: Number(id) } : { page, address: hash }
   if (page === 'springback') return { page, setupId: id ? Number(id) : null }
   return { page: 'bend' }
 }

@@ -29,12 +29,13 @@ function Frame({
 const LENGTH_MAX = 80
 const PASSWORD_LENGTH_MAX = 200
 
-/** A line to type in, its problem or help beside it. `onDone`: left, or Enter was pressed in it. */
+/** A line to type in, its problem or help beside it. `offered`: what may be meant. `onDone`: left, or Enter was pressed in it. */
 export function TextField(
   props: FieldProps & {
     value: string
     numeric?: boolean
     lengthMax?: number
+    offered?: readonly string[]
     onText: (text: string) => void
     onDone?: () => void
   },
@@ -52,7 +53,15 @@ export function TextField(
         aria-describedby={`${props.id}-help`}
         onInput={(event) => props.onText(event.currentTarget.value)}
         onChange={props.onDone}
+        list={props.offered ? `${props.id}-offered` : undefined}
       />
+      {props.offered && (
+        <datalist id={`${props.id}-offered`}>
+          {props.offered.map((name) => (
+            <option key={name} value={name} />
+          ))}
+        </datalist>
+      )}
     </Frame>
   )
 }

@@ -32,17 +32,20 @@ export const findWords = {
   more: 'More to look for',
   conditions: 'Looked for',
   drop: (name: string, value: string) => `Drop ${name}: ${value}`,
-  charts: 'Charts of these bends',
+  marks: {
+    noted: 'note',
+    setBack: 'clock set back before it',
+  },
   unknown: (name: string) =>
-    `The address asks for "${name}", which the history does not know; it was left out.`,
+    `The address asks for "${name}", which the history does not know; it is left out.`,
   tooLong: (name: string, most: number) =>
-    `${name} in the address must be at most ${most} characters; it was left out.`,
+    `${name} must have at most ${most} characters; it is left out.`,
   notPiece: (value: string) =>
-    `Piece in the address must be a whole number from 1 to 1000000, not "${value}"; it was left out.`,
+    `Piece must be a whole number from 1 to 1000000, not "${value}"; it is left out.`,
   notDay: (name: string, value: string) =>
-    `${name} in the address must be a day such as 2026-01-31, not "${value}"; it was left out.`,
+    `${name} must be a day such as 2026-01-31, not "${value}"; it is left out.`,
   notChoice: (name: string, value: string, choices: string) =>
-    `${name} in the address must be one of ${choices}, not "${value}"; it was left out.`,
+    `${name} must be one of ${choices}, not "${value}"; it is left out.`,
   summary: {
     verdicts: (inTolerance: number, under: number, over: number, incomplete: number) =>
       `${inTolerance} in, ${under} under, ${over} over, ${incomplete} incomplete`,

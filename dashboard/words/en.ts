@@ -220,9 +220,6 @@ export const words = {
     lot: 'Lot',
     operator: 'Operator',
     verdict: 'Verdict',
-    any: 'any',
-    from: 'From',
-    to: 'To',
     total: (count: number) => (count === 1 ? '1 bend' : `${count} bends`),
     none: 'No bend fits this filter.',
     marks: {

@@ -1,6 +1,8 @@
 import type { BendRow } from '../../../server/messages/bends.ts'
+import type { FoundRow } from '../../../server/messages/find.ts'
 import { Verdict } from '../../widgets/verdict.tsx'
 import { words } from '../../words/en.ts'
+import { findWords } from '../../words/en-find.ts'
 import { degrees, moment, signedDegrees } from '../../words/format.ts'
 
 const { history: say } = words
@@ -48,19 +50,20 @@ const HEADS = [
   { name: say.goes, kind: 'number wide widest' },
 ] as const satisfies readonly { name: string; kind?: string }[]
 
-/** What people did about it since. */
-function Marks({ row: { marks } }: { row: BendRow }) {
-  if (!marks) return null
+/** What people did about it since, and whether its time is to be doubted. */
+function Marks({ row: { marks, isNoted, setBackS } }: { row: FoundRow }) {
   const said = [
-    marks.isVoid && say.marks.void,
-    marks.isAmended && say.marks.amended,
-    marks.signed !== null && say.marks[marks.signed],
-  ].filter((text) => text !== false)
+    marks?.isVoid && say.marks.void,
+    marks?.isAmended && say.marks.amended,
+    marks?.signed && say.marks[marks.signed],
+    isNoted && findWords.marks.noted,
+    setBackS !== undefined && findWords.marks.setBack,
+  ].filter((text) => typeof text === 'string')
   return said.length === 0 ? null : <span class="bend-marks">{said.join(', ')}</span>
 }
 
 /** The whole row is the link's to press: its area is stretched over the row by the style sheet. */
-function Row({ row }: { row: BendRow }) {
+function Row({ row }: { row: FoundRow }) {
   return (
     <tr>
       <td>
@@ -97,7 +100,7 @@ function Row({ row }: { row: BendRow }) {
 }
 
 /** A page of bends, newest first. */
-export function BendTable({ rows }: { rows: readonly BendRow[] }) {
+export function BendTable({ rows }: { rows: readonly FoundRow[] }) {
   return (
     <div class="table-scroll">
       <table class="bends" aria-label={say.title}>

@@ -42,8 +42,12 @@ const PIECE_MAX = 1_000_000
 const NAME_LENGTH_MAX = 80
 const TEXT_LENGTH_MAX = 200
 
-const isName = (name: string): name is FilterName => NAMES.some((known) => known === name)
-const hasChoices = (name: FilterName): name is keyof typeof CHOICES => name in CHOICES
+/** True of a condition that the history knows. */
+export const isFilterName = (name: string): name is FilterName =>
+  NAMES.some((known) => known === name)
+
+/** True of a condition that is one of a few. */
+export const hasChoices = (name: FilterName): name is keyof typeof CHOICES => name in CHOICES
 
 /** True of a day that the calendar has: 2026-02-30 is none. */
 function isDay(text: string): boolean {
@@ -87,9 +91,9 @@ export function readFilter(address: string): {
   for (const [name, typed] of new URLSearchParams(query)) {
     const value = typed.trim()
     if (value === '') continue
-    const problem = isName(name) ? wrongWith(name, value) : say.unknown(shortened(name))
+    const problem = isFilterName(name) ? wrongWith(name, value) : say.unknown(shortened(name))
     if (problem !== null) problems.push(problem)
-    else if (isName(name)) filter[name] = value
+    else if (isFilterName(name)) filter[name] = value
   }
   return { filter, problems }
 }

@@ -1,67 +1,112 @@
 import { useState } from 'preact/hooks'
+import type { KnownNames } from '../../../server/messages/find.ts'
 import { ChoiceField, TextField } from '../../widgets/field.tsx'
 import { words } from '../../words/en.ts'
-import { type Filter, type Filters, NO_FILTERS } from './query.ts'
+import { findWords as say } from '../../words/en-find.ts'
+import {
+  CHOICES,
+  conditionsOf,
+  type Filter,
+  type FilterName,
+  hasChoices,
+} from './filter-address.ts'
 
-const { history: say } = words
+const USUAL = ['text', 'part', 'piece', 'lot', 'verdict', 'firstDay', 'lastDay'] as const
+const SELDOM = [
+  'die',
+  'station',
+  'operator',
+  'readout',
+  'amended',
+  'voided',
+  'signed',
+  'noted',
+  'clock',
+] as const
 
-const VERDICTS = [
-  { key: '', name: say.any },
-  ...(['in', 'under', 'over', 'incomplete'] as const).map((key) => ({
-    key,
-    name: say.verdicts[key],
-  })),
-]
+const TEXT_LENGTH_MAX = 200
 
-function DayField(props: { id: string; label: string; value: string; onText(text: string): void }) {
+interface Bound {
+  readonly id: string
+  readonly label: string
+  readonly value: string
+  readonly onText: (text: string) => void
+}
+
+function DayField({ id, label, value, onText }: Bound) {
   return (
     <div class="field">
-      <label for={props.id}>{props.label}</label>
+      <label for={id}>{label}</label>
       <input
-        id={props.id}
+        id={id}
         type="date"
-        value={props.value}
-        onInput={(event) => props.onText(event.currentTarget.value)}
+        value={value}
+        onInput={(event) => onText(event.currentTarget.value)}
       />
     </div>
   )
 }
 
-/** Narrows the history; nothing is asked until the form is sent. */
-export function FilterForm({ onFilter }: { onFilter: (filters: Filters) => void }) {
-  const [filters, setFilters] = useState(NO_FILTERS)
-  const bound = (name: Filter) => ({
-    id: `filter-${name}`,
-    label: say[name],
-    value: filters[name],
-    onText: (text: string) => setFilters((before) => ({ ...before, [name]: text })),
-  })
+const choicesOf = (name: keyof typeof CHOICES) => [
+  { key: '', name: say.any },
+  ...CHOICES[name].map((key) => ({ key, name: say.choices[key] })),
+]
+
+/** The field of one condition: a choice, a day, or a line with the names that the history knows. */
+function ConditionField(props: Bound & { name: FilterName; names: KnownNames | null }) {
+  const { name, names, ...bound } = props
+  if (hasChoices(name)) return <ChoiceField {...bound} choices={choicesOf(name)} />
+  if (name === 'firstDay' || name === 'lastDay') return <DayField {...bound} />
+  if (name === 'piece') return <TextField {...bound} numeric />
+  if (name === 'text') return <TextField {...bound} lengthMax={TEXT_LENGTH_MAX} />
+  return <TextField {...bound} offered={names?.[name] ?? []} />
+}
+
+/** Narrows the history; nothing is asked until the form is sent. The fields that few use are there when asked for. */
+export function FilterForm(props: {
+  filter: Filter
+  names: KnownNames | null
+  onFilter: (filter: Filter) => void
+}) {
+  const { filter, names, onFilter } = props
+  const [typed, setTyped] = useState(filter)
+  const isSeldomSet = conditionsOf(filter).some(([name]) => SELDOM.some((one) => one === name))
+  const field = (name: FilterName) => (
+    <ConditionField
+      key={name}
+      name={name}
+      names={names}
+      id={`filter-${name}`}
+      label={say[name]}
+      value={typed[name] ?? ''}
+      onText={(text) => setTyped((before) => ({ ...before, [name]: text }))}
+    />
+  )
   return (
     <form
       class="filter"
       onSubmit={(event) => {
         event.preventDefault()
-        onFilter(filters)
+        onFilter(typed)
       }}
     >
-      <TextField {...bound('part')} />
-      <TextField {...bound('lot')} />
-      <TextField {...bound('operator')} />
-      <ChoiceField {...bound('verdict')} choices={VERDICTS} />
-      <DayField {...bound('from')} />
-      <DayField {...bound('to')} />
+      {USUAL.map(field)}
+      <details class="filter-more" open={isSeldomSet}>
+        <summary>{say.more}</summary>
+        <div class="filter">{SELDOM.map(field)}</div>
+      </details>
       <button type="submit" class="plain">
-        {say.filter}
+        {words.history.filter}
       </button>
       <button
         type="button"
         class="plain"
         onClick={() => {
-          setFilters(NO_FILTERS)
-          onFilter(NO_FILTERS)
+          setTyped({})
+          onFilter({})
         }}
       >
-        {say.clear}
+        {words.history.clear}
       </button>
     </form>
   )

@@ -5,8 +5,16 @@ import { useStation } from '../../live/context.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { words } from '../../words/en.ts'
 import { BendTable } from './bend-table.tsx'
+import { Conditions } from './conditions.tsx'
+import {
+  addressOf,
+  type Filter,
+  type FilterName,
+  queryOfFilter,
+  readFilter,
+} from './filter-address.ts'
 import { FilterForm } from './filter-form.tsx'
-import { type Filters, NO_FILTERS, queryOf } from './query.ts'
+import { FoundSummary } from './found-summary.tsx'
 
 const { history: say } = words
 
@@ -33,43 +41,69 @@ function Paging(props: {
   )
 }
 
-/** Every bend that was recorded, newest first. Looks again whenever a bend is recorded. */
-export function HistoryPage() {
+/** One page's worth, in rows. */
+const ROWS = 50
+
+function pageQuery(filter: Filter, before: number | null): URLSearchParams {
+  const query = queryOfFilter(filter)
+  query.set('limit', String(ROWS))
+  if (before !== null) query.set('before', String(before))
+  return query
+}
+
+function goTo(filter: Filter): void {
+  location.hash = addressOf('#/history', filter)
+}
+
+const Links = () => (
+  <p>
+    <a class="plain" href="#/notebook">
+      {say.importNotebook}
+    </a>{' '}
+    <a class="plain" href="#/people">
+      {words.people.title}
+    </a>
+  </p>
+)
+
+/** The bends of one filter, newest first. Looks again whenever a bend is recorded. */
+function Found({ filter, problems }: { filter: Filter; problems: readonly string[] }) {
   const { state } = useStation()
-  const [filters, setFilters] = useState<Filters>(NO_FILTERS)
   const [before, setBefore] = useState<number | null>(null)
   const newest = useComputed(() => state.value?.result?.bendId ?? null).value
-  const query = queryOf(filters, before)
+  const query = pageQuery(filter, before)
+  const asked = queryOfFilter(filter)
+  const isFiltered = asked.size > 0
   const { value, problem } = useAnswer(`${query} ${newest}`, () => api.bends(query))
-  const isFiltered = filters !== NO_FILTERS
+  const { value: summary } = useAnswer(`${asked} ${newest}`, () => api.bendSummary(asked))
+  const { value: names } = useAnswer(`names ${newest}`, api.bendNames)
+  const drop = (name: FilterName) => goTo({ ...filter, [name]: '' })
   return (
     <main class="desk">
       <div class="record-head">
         <h1>{say.title}</h1>
         <p role="status">{value ? say.total(value.total) : ''}</p>
       </div>
-      <FilterForm
-        onFilter={(next) => {
-          setFilters(next)
-          setBefore(null)
-        }}
-      />
+      <FilterForm filter={filter} names={names} onFilter={goTo} />
       <p class="form-refused" role="alert">
-        {problem}
+        {[...problems, ...(problem === null ? [] : [problem])].join(' ')}
       </p>
+      <Conditions filter={filter} onDrop={drop} />
       {value && value.bends.length === 0 && (
         <p class="desk-intro">{isFiltered ? say.none : say.empty}</p>
       )}
+      {summary && (isFiltered || summary.total > 0) && (
+        <FoundSummary summary={summary} onDrop={drop} />
+      )}
       {value && value.bends.length > 0 && <BendTable rows={value.bends} />}
-      <p>
-        <a class="plain" href="#/notebook">
-          {say.importNotebook}
-        </a>{' '}
-        <a class="plain" href="#/people">
-          {words.people.title}
-        </a>
-      </p>
+      <Links />
       <Paging before={before} nextBefore={value?.nextBefore ?? null} onTurn={setBefore} />
     </main>
   )
+}
+
+/** The history, narrowed by what its address asks for. Another filter begins at its newest. */
+export function HistoryPage({ address }: { address: string }) {
+  const { filter, problems } = readFilter(address)
+  return <Found key={addressOf('', filter)} filter={filter} problems={problems} />
 }

@@ -4,7 +4,8 @@ import { routeOf } from '../../../../dashboard/live/route-of.ts'
 test.each([
   ['#/bend', { page: 'bend' }],
   ['#/setup', { page: 'setup' }],
-  ['#/history', { page: 'history' }],
+  ['#/history', { page: 'history', address: '#/history' }],
+  ['#/history?part=BR-5&x=/', { page: 'history', address: '#/history?part=BR-5&x=/' }],
   ['#/history/12', { page: 'record', bendId: 12 }],
   ['#/springback', { page: 'springback', setupId: null }],
   ['#/springback/3', { page: 'springback', setupId: 3 }],
