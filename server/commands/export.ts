@@ -4,16 +4,21 @@ import { pipeline } from 'node:stream/promises'
 import { Option } from 'commander'
 import { namingAsync } from '../history/disk-errors.ts'
 import { csvOf, jsonOf } from '../history/export.ts'
-import { typedMs } from '../history/iso-time.ts'
+import { isoWithOffset, typedMs } from '../history/iso-time.ts'
+import { signingKeyIn } from '../history/key.ts'
 import { openReader } from '../history/reader.ts'
+import { signedLines } from '../history/signed-export.ts'
 import { checkTarget, partialOf } from '../history/target.ts'
 import type { BendFilter } from '../messages/find.ts'
+import { software } from '../version.ts'
 import { type AddCommand, BadInput, printJson } from './command.ts'
 import { counted, onHistory, withDataOptions } from './history-command.ts'
 
+type Format = 'csv' | 'json' | 'signed'
+
 interface Options extends BendFilter {
   readonly data: string
-  readonly format?: 'csv' | 'json'
+  readonly format?: Format
   readonly out?: string
   readonly bom?: true
   readonly replace?: true
@@ -27,10 +32,10 @@ const timeOf = (flag: string) => (text: string) => {
 }
 
 function formatOf(text: string): string {
-  if (text === 'csv' || text === 'json') return text
+  if (text === 'csv' || text === 'json' || text === 'signed') return text
   if (text === 'pdf')
-    throw new BadInput('--format pdf is not in this version: take --format csv or json.')
-  throw new BadInput(`--format takes csv or json, got "${text}".`)
+    throw new BadInput('--format pdf is not in this version: take csv, json or signed.')
+  throw new BadInput(`--format takes csv, json or signed, got "${text}".`)
 }
 
 function filterOf({ from, to, part, lot }: Options): BendFilter {
@@ -43,7 +48,7 @@ function filterOf({ from, to, part, lot }: Options): BendFilter {
 }
 
 /** Standard output is to be one JSON document, or the export itself. */
-function formatFor({ format, json, out }: Options): 'csv' | 'json' {
+function formatFor({ format, json, out }: Options): Format {
   if (json && out === undefined && format === 'csv')
     throw new BadInput('--json with --format csv needs --out, since both want standard output.')
   return format ?? (json && out === undefined ? 'json' : 'csv')
@@ -81,8 +86,28 @@ function* counting<T>(items: Iterable<T>, count: () => void): Generator<T> {
   }
 }
 
+function signedFor(options: Options): Iterable<string> {
+  const key = signingKeyIn(options.data)
+  if (key === null)
+    throw new BadInput(
+      `${options.data} has no key to sign with: make one with overbend key --make.`,
+    )
+  const at = isoWithOffset(Date.now())
+  return signedLines(options.data, { filter: filterOf(options), key, at, software })
+}
+
+async function writeSigned(options: Options): Promise<void> {
+  const text = signedFor(options)
+  const { out } = options
+  if (out === undefined) return await toStandardOutput(text)
+  await toFile(text, out, options)
+  if (options.json) printJson({ file: out, format: 'signed' })
+  else process.stdout.write(`Signed export in ${out}.\n`)
+}
+
 async function writeExport(options: Options): Promise<void> {
   const format = formatFor(options)
+  if (format === 'signed') return await writeSigned(options)
   const reader = openReader(options.data)
   let records = 0
   try {
@@ -116,7 +141,7 @@ export const exportBends: AddCommand = (program) => {
     .addOption(
       new Option(
         '--format <format>',
-        'csv (default), or json: an array of whole records',
+        'csv (default); json: an array of whole records; signed: records and acts with signature',
       ).argParser(formatOf),
     )
     .option('--out <file>', 'file to write instead of standard output')

@@ -5,6 +5,7 @@ import { chart } from './chart.ts'
 import type { AddCommand } from './command.ts'
 import { decode } from './decode.ts'
 import { exportBends } from './export.ts'
+import { key } from './key.ts'
 import { people } from './people.ts'
 import { predict } from './predict.ts'
 import { restore } from './restore.ts'
@@ -26,4 +27,5 @@ export const commands: readonly AddCommand[] = [
   archive,
   exportBends,
   people,
+  key,
 ]

@@ -10,6 +10,9 @@ export const folderFiles = (dataDir: string) => ({
   beside: join(dataDir, 'beside'),
   /** Archives, each a whole history of its own. */
   archive: join(dataDir, 'archive'),
+  /** Ed25519: signs what leaves the folder. The public one is there to be handed out. */
+  privateKey: join(dataDir, 'overbend-private.pem'),
+  publicKey: join(dataDir, 'overbend-public.pem'),
   lock: join(dataDir, 'overbend.lock'),
   pid: join(dataDir, 'overbend.pid'),
 })

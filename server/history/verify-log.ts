@@ -28,7 +28,8 @@ export interface LogKind<Row extends LogRow> {
 /** The chain of a log as far as it held, and what is wrong with its next entry. */
 type Followed = VerifiedLog & { readonly why: string | null; readonly isAnchored: boolean }
 
-const hasTable = (db: Database, table: string) =>
+/** Histories of an older schema lack some. */
+export const hasTable = (db: Database, table: string) =>
   db.prepare('SELECT 1 FROM sqlite_schema WHERE name = ?').get(table) !== undefined
 
 const versionOf = (db: Database) => Number(db.pragma('user_version', { simple: true }))
