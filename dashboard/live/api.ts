@@ -27,8 +27,10 @@ import type {
 import type { ArmOutput } from '../../server/messages/output.ts'
 import type {
   AddPersonAsk,
+  ChangePersonAsk,
   FirstAsk,
   Here,
+  OwnPasswordAsk,
   Person,
   PersonChange,
   SignInAsk,
@@ -186,6 +188,8 @@ export const api = {
   firstPerson: (who: FirstAsk) => ask<unknown>('POST', 'people/first', who),
   people: () => ask<{ people: Person[]; changes: PersonChange[] }>('GET', 'people'),
   addPerson: (what: AddPersonAsk) => ask<Person>('POST', 'people', what),
+  changePerson: (what: ChangePersonAsk) => ask<Person>('PUT', 'people', what),
+  ownPassword: (what: OwnPasswordAsk) => ask<unknown>('PUT', 'session/password', what),
   acts: (bendId: number) => ask<Act[]>('GET', `bends/${bendId}/acts`),
   decide: (bendId: number, what: TeachingAsk) => ask<Act>('POST', `bends/${bendId}/teaching`, what),
   chain: () => ask<ChainView>('GET', 'chain'),

@@ -1,6 +1,7 @@
 import { userInfo } from 'node:os'
 import { createInterface } from 'node:readline/promises'
 import { Option } from 'commander'
+import { HistoryError } from '../history/errors.ts'
 import type { History } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import { openHistory } from '../history/open.ts'
@@ -18,6 +19,7 @@ import { software } from '../version.ts'
 import { Refused } from '../web/station-door.ts'
 import { type AddCommand, BadInput, printJson } from './command.ts'
 import { onHistory, withDataOptions } from './history-command.ts'
+import { secretLine } from './secret-line.ts'
 
 interface Options {
   readonly data: string
@@ -28,14 +30,24 @@ interface Options {
 }
 
 /** One line from standard input, so that no password stands among the arguments, where every process can read it. */
-async function passwordGiven(): Promise<string> {
-  if (process.stdin.isTTY) process.stderr.write('Password (it is shown as you type): ')
+async function lineGiven(): Promise<string | null> {
+  if (process.stdin.isTTY) {
+    process.stderr.write('Password (nothing is shown as you type): ')
+    const typed = await secretLine(process.stdin)
+    process.stderr.write('\n')
+    return typed
+  }
   const lines = createInterface({ input: process.stdin, terminal: false })
   for await (const line of lines) {
     lines.close()
-    if (line.length >= PASSWORD_MIN && line.length <= PASSWORD_MAX) return line
-    break
+    return line
   }
+  return null
+}
+
+async function passwordGiven(): Promise<string> {
+  const line = await lineGiven()
+  if (line !== null && line.length >= PASSWORD_MIN && line.length <= PASSWORD_MAX) return line
   throw new BadInput(
     `A password has ${PASSWORD_MIN} to ${PASSWORD_MAX} characters; give it on one line of standard input.`,
   )
@@ -48,12 +60,24 @@ const deskOf = (history: History) =>
     at: () => isoWithOffset(Date.now()),
   })
 
+/** While a daemon has the folder, people are changed where it asks who does it. */
+function openUnused(dataDir: string): History {
+  try {
+    return openHistory(dataDir)
+  } catch (error) {
+    if (!(error instanceof HistoryError && error.code === 'HISTORY_IN_USE')) throw error
+    throw new BadInput(
+      `${error.message} Or let an administrator do it on the page People of the daemon that runs.`,
+    )
+  }
+}
+
 /** Works on the people of a data folder that no daemon uses, and says who there is then. */
 const onPeople =
   <A extends unknown[]>(work: (desk: ReturnType<typeof deskOf>, ...args: A) => Promise<unknown>) =>
   (options: Options, ...args: A) =>
     onHistory(async () => {
-      const history = openHistory(options.data)
+      const history = openUnused(options.data)
       try {
         const desk = deskOf(history)
         await work(desk, ...args)
@@ -66,7 +90,7 @@ const onPeople =
       } finally {
         history.close()
       }
-    }, ['HISTORY_IN_USE'])
+    })
 
 const lineOf = ({ name, role, isActive }: Person) =>
   `${name}\t${role}${isActive ? '' : '\tretired'}\n`

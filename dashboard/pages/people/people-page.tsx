@@ -4,11 +4,14 @@ import { api, sentenceOf } from '../../live/api.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { words } from '../../words/en.ts'
 import { AddForm } from './add-form.tsx'
+import { ChangeForm } from './change-form.tsx'
 import { CredentialsForm } from './credentials-form.tsx'
+import { OwnPasswordForm } from './own-password-form.tsx'
 
 const { people: say } = words
 
-function Enrolled({ turn }: { turn: number }) {
+function Enrolled(props: { turn: number; mayChange: boolean; onDone: () => void }) {
+  const { turn, mayChange, onDone } = props
   const { value, problem } = useAnswer(`people ${turn}`, api.people)
   if (problem) return <p class="form-refused">{problem}</p>
   return (
@@ -36,6 +39,12 @@ function Enrolled({ turn }: { turn: number }) {
           </tbody>
         </table>
       </div>
+      {mayChange && value && (
+        <>
+          <h2>{say.changePerson}</h2>
+          <ChangeForm people={value.people} onDone={onDone} />
+        </>
+      )}
     </>
   )
 }
@@ -82,13 +91,19 @@ export function PeoplePage() {
           <button type="button" class="plain" onClick={signOut}>
             {say.signOut}
           </button>
-          <Enrolled turn={turn} />
+          <Enrolled turn={turn} mayChange={person.role === 'administrator'} onDone={again} />
         </>
       )}
       {person?.role === 'administrator' && (
         <>
           <h2>{say.add}</h2>
           <AddForm onDone={again} />
+        </>
+      )}
+      {person && (
+        <>
+          <h2>{say.ownPassword}</h2>
+          <OwnPasswordForm onDone={again} />
         </>
       )}
     </main>
