@@ -2,6 +2,7 @@ import { chainWords } from './en-chain.ts'
 import { inspectionWords } from './en-inspection.ts'
 import { materialWords } from './en-material.ts'
 import { peopleWords } from './en-people.ts'
+import { planWords } from './en-plan.ts'
 import { sensorWords } from './en-sensor.ts'
 import { springbackWords } from './en-springback.ts'
 import { trailWords } from './en-trail.ts'
@@ -324,6 +325,7 @@ export const words = {
   springback: springbackWords,
   trail: trailWords,
   inspection: inspectionWords,
+  plan: planWords,
   people: peopleWords,
   material: materialWords,
   sensor: sensorWords,

@@ -53,6 +53,14 @@ const SENTENCES = {
     `A springback slope must be at least 0 and below 1, got ${slope}.`,
   TOLERANCE: ({ toleranceDeg }: Numbers<'toleranceDeg'>) =>
     `A tolerance must be at least 0° and finite, got ${toleranceDeg}.`,
+  TOLERANCE_CLASS: ({
+    toleranceDeg,
+    classDeg,
+    toleranceClass,
+    shorterLegMm,
+  }: Numbers<'toleranceDeg' | 'classDeg' | 'shorterLegMm'> &
+    Readonly<Record<'toleranceClass', string>>) =>
+    `A leg of ${shorterLegMm} mm has ±${classDeg.toFixed(6)}° in class ${toleranceClass} of ISO 2768-1, not ±${toleranceDeg}°.`,
   LOSS_RATIO: ({ overToUnderLoss }: Numbers<'overToUnderLoss'>) =>
     `A lost tube must cost from 0.01 to 100 times what one more go costs, got ${overToUnderLoss}.`,
   COUNTS_PER_TURN: ({ countsPerTurn }: Numbers<'countsPerTurn'>) =>

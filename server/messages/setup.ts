@@ -1,6 +1,7 @@
 import { type Static, Type } from 'typebox'
+import { TOLERANCE_CLASSES } from '../quality/tolerance-class.ts'
 import { OwnMaterial } from './material.ts'
-import { name, strict } from './schema.ts'
+import { name, oneOf, orNull, strict } from './schema.ts'
 import { Sensor } from './sensor.ts'
 
 export { Sensor } from './sensor.ts'
@@ -55,10 +56,33 @@ const Costs = strict({
   }),
 })
 
+const ToleranceBy = strict({
+  toleranceClass: oneOf(TOLERANCE_CLASSES, {
+    description: 'Class of general tolerances: toleranceDeg is that of ISO 2768-1, table 3.',
+  }),
+  shorterLegMm: Type.Number({
+    exclusiveMinimum: 0,
+    maximum: 100_000,
+    description: 'Length of the shorter leg beside the bend, mm: the class goes by it.',
+  }),
+})
+
+const PIECE_MAX = 1_000_000
+
+/** Which pieces are measured by hand: the first one, and these. */
+const Sampling = strict({
+  everyNth: orNull(
+    Type.Integer({ minimum: 1, maximum: PIECE_MAX, description: 'Each piece that it divides.' }),
+  ),
+  lastPiece: orNull(
+    Type.Integer({ minimum: 1, maximum: PIECE_MAX, description: 'Number of the last piece.' }),
+  ),
+})
+
 /** What is to be bent now. */
 export const Job = strict({
   part: name('Part or drawing number.'),
-  piece: Type.Integer({ minimum: 1, maximum: 1_000_000, description: 'Which piece of the part.' }),
+  piece: Type.Integer({ minimum: 1, maximum: PIECE_MAX, description: 'Which piece of the part.' }),
   bendNumber: Type.Integer({
     minimum: 1,
     maximum: BEND_NUMBER_MAX,
@@ -76,6 +100,8 @@ export const Job = strict({
   }),
   operator: name('Who bends. This attributes the bend; it is no proof of identity.'),
   costs: Type.Optional(Costs),
+  toleranceBy: Type.Optional(ToleranceBy),
+  sampling: Type.Optional(Sampling),
 })
 export type Job = Static<typeof Job>
 

@@ -1,5 +1,6 @@
 /** Classes of general tolerances: fine, medium, coarse, very coarse. */
-export type ToleranceClass = 'f' | 'm' | 'c' | 'v'
+export const TOLERANCE_CLASSES = ['f', 'm', 'c', 'v'] as const
+export type ToleranceClass = (typeof TOLERANCE_CLASSES)[number]
 
 /** Upper end of each range of the shorter leg; a leg just as long belongs to it. */
 const LEGS_MM = [10, 50, 120, 400, Infinity] as const

@@ -1,6 +1,6 @@
 import type { NoAim } from '../bend/aim.ts'
 import type { BendDraft } from '../bend/bend-draft.ts'
-import { type CostAim, checkCosts } from '../bend/cost-aim.ts'
+import type { CostAim } from '../bend/cost-aim.ts'
 import type { CueEvent, CycleEvent } from '../bend/cycle-event.ts'
 import { judge } from '../bend/judge.ts'
 import type { SetupKnowledge } from '../bend/shop-memory.ts'
@@ -10,6 +10,7 @@ import { isoWithOffset } from '../history/iso-time.ts'
 import type { NewBend } from '../messages/bends.ts'
 import type { Aim, Result } from '../messages/live.ts'
 import type { Job, StoredSetup } from '../messages/setup.ts'
+import { checkJob } from './check-job.ts'
 import { againFrom, aimShown, changeSentence, firstAim, millionths } from './coach.ts'
 import type { DeskParts } from './desk-parts.ts'
 import { goOf, hiddenGoOf, type LetOff, type Settled } from './go.ts'
@@ -172,9 +173,9 @@ export class BendDesk {
     }
   }
 
-  /** @throws DomainError `LOSS_RATIO`; the job before stays then. */
+  /** @throws DomainError `LOSS_RATIO`, `TOLERANCE_CLASS`; the job before stays then. */
   useJob(next: Job): void {
-    if (next.costs) checkCosts(next.costs)
+    checkJob(next)
     this.#job = next
     this.#useHands()
     this.#aimAnew()

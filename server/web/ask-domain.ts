@@ -23,6 +23,7 @@ const FIELDS: Partial<Record<DomainCode, string>> = {
   SLOPE_SPREAD: `${OWN}.slopeSpread`,
   WANTED_ANGLE: 'wantedDeg',
   LOSS_RATIO: 'costs.scrap',
+  TOLERANCE_CLASS: 'toleranceDeg',
 }
 
 function fieldOf({ code, facts }: DomainError): string | undefined {

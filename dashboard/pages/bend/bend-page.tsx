@@ -1,5 +1,6 @@
 import { useEffect, useLayoutEffect } from 'preact/hooks'
 import type { StationState } from '../../../server/messages/live.ts'
+import { dueFor } from '../../../server/quality/sampling-plan.ts'
 import { api } from '../../live/api.ts'
 import { useStation } from '../../live/context.ts'
 import { attempt } from '../../live/doing.ts'
@@ -75,6 +76,13 @@ function whyOf(state: StationState): string {
   return phase === 'no-datum' && aim ? `${learned} ${aim.why}` : learned
 }
 
+/** Once a bend stands, whether the plan wants it measured by hand. */
+function dueText({ phase, result, job }: StationState): string | null {
+  const stands = phase === 'settled' && result !== null && !result.goingAgain
+  const why = stands && job !== null ? dueFor(job.piece, job.sampling) : null
+  return why === null ? null : words.plan.measureThis(why)
+}
+
 function Caption({ state }: { state: StationState }) {
   const { job } = state
   if (!job) return <p class="caption" />
@@ -95,6 +103,7 @@ function Sheet({ state }: { state: StationState }) {
   const commandedDeg = commandedOf(state)
   const field = isFresh ? fieldFor(state.phase, cue.value) : 'calm'
   const { phase, result } = state
+  const due = dueText(state)
   const instruction = whatToDo({ phase, cue: cue.value, result, fresh: isFresh })
   useField(field)
   useKeys(connected)
@@ -115,7 +124,10 @@ function Sheet({ state }: { state: StationState }) {
         </div>
         <Facts commandedDeg={commandedDeg} fresh={isFresh} />
         <div class="why-row">
-          <p class="why">{whyOf(state)}</p>
+          <p class="why">
+            {due !== null && <b>{due} </b>}
+            {whyOf(state)}
+          </p>
           <CheckEntry {...{ state, connected }} />
         </div>
         <ActButtons {...{ state, connected }} />

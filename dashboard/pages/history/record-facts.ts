@@ -1,11 +1,12 @@
 import type { Bend } from '../../../server/messages/bends.ts'
+import { settings } from '../../live/settings.ts'
 import type { SheetFact } from '../../widgets/fact-sheet.tsx'
 import { words } from '../../words/en.ts'
 import { degrees, fixed, length, moment, signedDegrees } from '../../words/format.ts'
 import { axesText, releasedText } from './readout-words.ts'
 import { sharesOf } from './share-words.ts'
 
-const { record: say } = words
+const { record: say, plan } = words
 const { none } = words.facts
 
 const angle = (deg: number | null) => (deg === null ? none : degrees(deg, 2))
@@ -16,11 +17,19 @@ function importedFacts({ imported }: Bend): SheetFact[] {
   return [{ name: say.imported, value: say.importedFrom(file, line, by, moment(at)) }]
 }
 
+function toleranceFacts({ job }: Bend): SheetFact[] {
+  if (job.toleranceBy === undefined) return []
+  const { toleranceClass, shorterLegMm } = job.toleranceBy
+  const leg = length(shorterLegMm, settings.unit.value)
+  return [{ name: plan.toleranceFrom, value: plan.byClass(toleranceClass, leg) }]
+}
+
 /** What came of the bend. */
 export function resultFacts(bend: Bend): SheetFact[] {
   const { wantedDeg, toleranceDeg, releasedDeg } = bend
   return [
     { name: say.wanted, value: `${degrees(wantedDeg, 2)} ± ${degrees(toleranceDeg, 2)}` },
+    ...toleranceFacts(bend),
     { name: say.stop, value: angle(bend.commandedDeg) },
     { name: say.peak, value: angle(bend.peakDeg) },
     { name: say.released, value: releasedText(bend) },

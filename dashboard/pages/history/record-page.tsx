@@ -11,6 +11,7 @@ import { words } from '../../words/en.ts'
 import { ActForm } from './act-form.tsx'
 import { ActsList } from './acts-list.tsx'
 import { Amended } from './amended.tsx'
+import { Due } from './due.tsx'
 import { GoesTable } from './goes-table.tsx'
 import { inForceFacts, placeFacts, predictionFacts, resultFacts } from './record-facts.ts'
 
@@ -45,6 +46,7 @@ function Record({ bend }: { bend: Bend }) {
       </div>
       {bend.simulated && <p class="record-simulated">{say.simulated}</p>}
       {acts && <Amended bend={bend} acts={acts} />}
+      {acts && <Due bend={bend} acts={acts} />}
       <h2>{say.result}</h2>
       <FactSheet facts={resultFacts(bend)} />
       <h2>{say.trace}</h2>

@@ -12,6 +12,16 @@ import {
   ownProblemsOf,
   readMetal,
 } from './own-fields.ts'
+import {
+  classOf,
+  NO_PLAN,
+  PLAN_FIELDS,
+  PLAN_PATHS,
+  type PlanField,
+  planProblemsOf,
+  planTextsOf,
+  readPlan,
+} from './plan-fields.ts'
 
 /** What the form holds: the text as typed, one for each field. */
 export const FIELDS = [
@@ -32,6 +42,7 @@ export const FIELDS = [
   'operator',
   'costGo',
   'costTube',
+  ...PLAN_FIELDS,
 ] as const
 export type Field = (typeof FIELDS)[number]
 export type Texts = Record<Field, string>
@@ -64,6 +75,7 @@ const FIELD_OF_PATH: Readonly<Record<string, Field>> = {
   operator: 'operator',
   'costs.oneMoreGo': 'costGo',
   'costs.scrap': 'costTube',
+  ...PLAN_PATHS,
 }
 
 /** The form's field for a path such as `/die/odMm` or `die.odMm`; null for one it has not. */
@@ -90,14 +102,17 @@ function costProblem(text: string): string | null {
   return parseNumber(text) === null ? words.setup.notNumber : null
 }
 
+const isPlan = (field: Field): field is PlanField => PLAN_FIELDS.includes(field as PlanField)
+
 const isOwn = (field: Field): field is OwnField => OWN_FIELDS.includes(field as OwnField)
 
 /** What the form can see by itself is wrong; the daemon judges the rest. */
 export function problemsOf(texts: Texts, unit: 'mm' | 'in'): Problems {
   const own = ownProblemsOf(texts)
   const cost = (field: Field) => (saysCosts(texts) ? costProblem(texts[field]) : null)
-  const problems: Problems = {}
+  const problems: Problems = planProblemsOf(texts, unit)
   for (const field of FIELDS) {
+    if (isPlan(field) || (field === 'tolerance' && classOf(texts) !== null)) continue
     const problem = isOwn(field)
       ? own[field]
       : isCost(field)
@@ -134,12 +149,14 @@ export function readForm(
       ...(saysCosts(texts) && {
         costs: { oneMoreGo: number('costGo'), scrap: number('costTube') },
       }),
+      ...readPlan(texts, unit),
     },
   }
 }
 
 export const EMPTY: Texts = {
   ...NO_METAL,
+  ...NO_PLAN,
   station: '',
   dieName: '',
   dieOd: '',
@@ -161,6 +178,7 @@ export const EMPTY: Texts = {
 /** An invented shop that makes rails for workboats: offered on the built-in bench only. */
 export const BOAT_RAIL: Texts = {
   ...NO_METAL,
+  ...NO_PLAN,
   station: 'Bender 1',
   dieName: '38 rail',
   dieOd: '38.1 mm',
@@ -207,6 +225,7 @@ export function textsOf(setup: Setup | null, job: Job | null, show: (mm: number)
       operator: job.operator,
       costGo: shownCost(job.costs?.oneMoreGo),
       costTube: shownCost(job.costs?.scrap),
+      ...planTextsOf(job, show),
     })
   return texts
 }

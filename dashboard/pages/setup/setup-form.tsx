@@ -5,6 +5,7 @@ import { words } from '../../words/en.ts'
 import { Expected } from './expected.tsx'
 import type { Field, Problems, Texts } from './fields.ts'
 import { MaterialChoice, OwnMetal } from './material-group.tsx'
+import { PlanChoice, ToleranceChoice } from './plan-group.tsx'
 
 const { setup: say } = words
 
@@ -102,10 +103,11 @@ export function SetupForm(props: FormProps) {
         {number('piece', say.piece)}
         {number('bend', say.bend)}
         {number('wanted', say.wanted)}
-        {number('tolerance', say.tolerance)}
+        <ToleranceChoice {...props} />
         {text('operator', say.operator, say.operatorHelp)}
         {number('costGo', say.costGo, say.costGoHelp)}
         {number('costTube', say.costTube, say.costTubeHelp)}
+        <PlanChoice {...props} />
       </fieldset>
       <p class="form-refused" role="alert">
         {props.sentence}

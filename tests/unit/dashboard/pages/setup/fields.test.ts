@@ -141,7 +141,8 @@ describe('the daemon names a field', () => {
   )
 
   test('every field of the form can be named', () => {
-    const { setup, job } = readForm({ ...BOAT_RAIL, costGo: '2', costTube: '30' }, 'mm', SENSOR)
+    const optional = { costGo: '2', costTube: '30', toleranceFrom: 'm', leg: '100', plan: 'plan' }
+    const { setup, job } = readForm({ ...BOAT_RAIL, ...optional }, 'mm', SENSOR)
     const keysIn = (name: string, value: unknown) =>
       typeof value === 'object' ? Object.keys(value ?? {}).map((key) => `${name}.${key}`) : [name]
     const paths = [
@@ -151,7 +152,8 @@ describe('the daemon names a field', () => {
     ]
     const named = new Set(paths.map(fieldOf).filter((field) => field !== null))
     const withoutMetal = FIELDS.filter((field) => !OWN_FIELDS.includes(field as OwnField))
-    expect([...named].sort()).toEqual([...withoutMetal].sort())
+    // Whether there is a plan at all is no field of the daemon's.
+    expect([...named, 'plan'].sort()).toEqual([...withoutMetal].sort())
   })
 
   test('every field of a metal of the shop’s own can be named, but for what the form alone asks', () => {
