@@ -64,14 +64,18 @@ function* linesIn(file: string): Generator<Buffer> {
 }
 
 function parsed(bytes: Buffer, number: number): Line {
-  if (bytes.at(-1) !== LINE_END) fault(`The file is cut off in line ${number}.`)
+  if (bytes.at(-1) !== LINE_END && number > 1) fault(`The file is cut off in line ${number}.`)
   try {
     const value: unknown = JSON.parse(bytes.toString('utf8'))
-    if (typeof value === 'object' && value !== null) return value
+    if (isGroup(value)) return value
   } catch {
     // Told below, like a line that is no group.
   }
-  return fault(`Line ${number} was altered: it is no JSON object.`)
+  return fault(
+    number === 1
+      ? 'It is no signed export: its first line does not say so.'
+      : `Line ${number} was altered: it is no JSON object.`,
+  )
 }
 
 function checkFirst({ format, version }: Line): void {
@@ -83,7 +87,10 @@ function checkFirst({ format, version }: Line): void {
   fault(`It is a signed export of the ${kind} version ${version}; ${known}.`)
 }
 
+const isGroup = (value: unknown): value is object => typeof value === 'object' && value !== null
+
 function checkEntry(what: 'bend' | 'act', entry: Entry, number: number): void {
+  if (!isGroup(entry?.record)) fault(`Line ${number} was altered: it holds no record.`)
   const where = `Line ${number} (${what} ${String(entry?.record?.id)})`
   try {
     const hash = nextHash(Buffer.from(entry.previousHash, 'hex'), canonicalize(entry.record) ?? '')

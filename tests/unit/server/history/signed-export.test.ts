@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto'
 import { statSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import canonicalize from 'canonicalize'
@@ -69,10 +70,26 @@ test('the key is for its owner alone, is never written over, and is found again'
   expect(signingKeyIn(dir)?.fingerprint).toBe(key.fingerprint)
 })
 
+test('a line without a record, and a file of another kind, are told of in a sentence', () => {
+  const emptyHash = createHash('sha256').update(Buffer.alloc(32)).digest('hex')
+  const empty = JSON.stringify({ act: { previousHash: '0'.repeat(64), hash: emptyHash } })
+  expect(check(lines.with(2, `${empty}\n`).join('')).why).toBe(
+    'Line 3 was altered: it holds no record.',
+  )
+  for (const other of ['%PDF-1.4\n1 0 obj\n', 'id,startedAt\r\n1,2\r\n', 'x', '[]\n'])
+    expect(check(other).why).toMatch(/^It is no signed export/)
+})
+
 test('untouched it is intact; a part of the history, and none of it, too', () => {
   expect(check(lines.join(''))).toMatchObject({ intact: true, why: null, bends: 4, acts: 2 })
-  const part = [...signedLines(dir, { ...ASK, filter: { part: 'nothing' }, key })].join('')
-  expect(check(part)).toMatchObject({ intact: true, bends: 0, acts: 0 })
+  const fitting = (filter: object) => check([...signedLines(dir, { ...ASK, filter, key })].join(''))
+  expect(fitting({ part: 'nothing' })).toMatchObject({ intact: true, bends: 0, acts: 0 })
+  expect(fitting({ voided: 'no', amended: 'yes' })).toMatchObject({
+    intact: true,
+    bends: 1,
+    acts: 2,
+  })
+  expect(fitting({ amended: 'no' })).toMatchObject({ intact: true, bends: 3, acts: 0 })
 })
 
 test('every field of every line, another or gone, is found', () => {
