@@ -34,6 +34,9 @@ const UNITS: readonly (readonly [coarse: string, fine: string])[] = [
   // What a bend outside its tolerance costs, in a unit of the shop's own.
   ['oneMoreGo', 'microOneMoreGo'],
   ['scrap', 'microScrap'],
+  // Of what an inspection is held against: percent or a ratio.
+  ['limit', 'microLimit'],
+  ['thinningMaxPercent', 'microThinningMaxPercent'],
 ]
 
 type Json = null | boolean | number | string | readonly Json[] | { readonly [name: string]: Json }
