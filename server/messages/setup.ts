@@ -1,5 +1,4 @@
 import { type Static, Type } from 'typebox'
-import { TOLERANCE_CLASSES } from '../quality/tolerance-class.ts'
 import { OwnMaterial } from './material.ts'
 import { name, oneOf, orNull, strict } from './schema.ts'
 import { Sensor } from './sensor.ts'
@@ -57,7 +56,7 @@ const Costs = strict({
 })
 
 const ToleranceBy = strict({
-  toleranceClass: oneOf(TOLERANCE_CLASSES, {
+  toleranceClass: oneOf(['f', 'm', 'c', 'v'], {
     description: 'Class of general tolerances: toleranceDeg is that of ISO 2768-1, table 3.',
   }),
   shorterLegMm: Type.Number({
