@@ -1,5 +1,5 @@
+import type { ChartFigures } from '../quality/chart-figures.ts'
 import type { RunRule } from '../quality/run-rules.ts'
-import type { ChartFigures } from './chart-figures.ts'
 
 const DIGITS = 6
 /** From fewer the interval of an index is about ±0.4 wide. */

@@ -1,5 +1,5 @@
+import { chartFigures } from '../quality/chart-figures.ts'
 import { readColumn } from './chart-csv.ts'
-import { chartFigures } from './chart-figures.ts'
 import { chartSentences } from './chart-sentences.ts'
 import { type AddCommand, BadInput, finiteNumber, printJson } from './command.ts'
 

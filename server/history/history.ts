@@ -123,6 +123,13 @@ export interface SelectedBend
   readonly offDeg: number
   readonly toleranceDeg: number
   readonly springbackDeg: number
+  readonly wantedDeg: number
+  /** Shares of `offDeg` by cause. */
+  readonly stopDeg: number
+  readonly tubeDeg: number
+  readonly aimDeg: number
+  /** Expanded uncertainty of the released angle. */
+  readonly expandedDeg: number
   readonly isVoid: boolean
   readonly isAmended: boolean
 }

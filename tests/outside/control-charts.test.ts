@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest'
+import { bendCharts } from '../../server/quality/bend-charts.ts'
 import { cusum } from '../../server/quality/cusum.ts'
 import { ewma } from '../../server/quality/ewma.ts'
 import { individualsChart } from '../../server/quality/individuals-chart.ts'
@@ -23,6 +24,19 @@ describe('NIST/SEMATECH e-Handbook', () => {
     expect(chart.upperRange).toBeCloseTo(6.1347, 4)
     expect(chart.beyond).toEqual([])
     expect(chart.constants).toEqual({ d2: 1.128, D4: 3.267, sigmas: 3 })
+  })
+
+  it('6.3.2.2, the same values as the errors of ten bends', () => {
+    const nothing = { stopDeg: NaN, tubeDeg: NaN, aimDeg: NaN, expandedDeg: NaN }
+    const bends = FLOW.map((offDeg, i) => ({
+      ...{ id: i + 1, startedMs: i, lot: 'L-1', offDeg, wantedDeg: 90, toleranceDeg: 60 },
+      ...{ springbackDeg: 3, isVoid: false, ...nothing },
+    }))
+    const { error } = bendCharts(bends)
+    expect(error?.meanDeg).toBeCloseTo(50.81, 10)
+    expect(error?.meanRangeDeg).toBeCloseTo(1.8777777777777784, 10)
+    expect(error?.upperDeg).toBeCloseTo(55.80408983451537, 10)
+    expect(error?.lowerDeg).toBeCloseTo(45.81591016548463, 10)
   })
 
   it('6.3.2.3, CUSUM: out from group 14 on', () => {

@@ -86,6 +86,8 @@ const selectedOf = (bend: Bend): SelectedBend => ({
   offDeg: bend.releasedDeg === null ? Number.NaN : bend.releasedDeg - bend.wantedDeg,
   toleranceDeg: bend.toleranceDeg,
   springbackDeg: bend.springbackDeg ?? Number.NaN,
+  ...{ wantedDeg: bend.wantedDeg, expandedDeg: Number.NaN },
+  ...{ stopDeg: Number.NaN, tubeDeg: Number.NaN, aimDeg: Number.NaN },
 })
 
 const namesIn = (bends: readonly Bend[], nameOf: (bend: Bend) => string) => [

@@ -121,6 +121,30 @@ describe('GET /api/bends', () => {
   })
 })
 
+describe('GET /api/bends/charts', () => {
+  test('charts the whole selection, with the constants used', async () => {
+    const { app } = withBends(3)
+    const charts = (await app.inject('/api/bends/charts?lot=RT-2207')).json()
+    expect(charts).toMatchObject({ total: 3, unmeasured: 0, voided: { count: 0, points: [] } })
+    expect(charts.error).toMatchObject({ n: 3, constants: { d2: 1.128, D4: 3.267, sigmas: 3 } })
+    expect(charts.error.points.map(({ id }: { id: number }) => id)).toEqual([1, 2, 3])
+    expect(charts.lots).toMatchObject([{ lot: 'RT-2207', n: 3 }])
+  })
+
+  test('of nothing have no chart', async () => {
+    const { app } = withBends(1)
+    const charts = (await app.inject('/api/bends/charts?part=Other')).json()
+    expect(charts).toMatchObject({ total: 0, error: null, lots: [] })
+  })
+
+  test('refuse a filter that the list refuses', async () => {
+    const { app } = makeWeb()
+    const answer = await app.inject('/api/bends/charts?from=yesterday')
+    expect(answer.statusCode).toBe(400)
+    expect(answer.json().field).toBe('from')
+  })
+})
+
 describe('GET /api/bends/summary', () => {
   test('is of all that fit, and takes what the list takes', async () => {
     const { app, station } = withBends(3)

@@ -4,7 +4,7 @@ import type { NamesByField } from './names.ts'
 /** Bends in a block: small enough to be made in some 20 ms, large enough that a million are a thousand blocks. */
 export const BLOCK_BENDS = 1024
 
-/** What bends are found by, column by column: bend `first + row` in each. 62 bytes a bend. */
+/** What bends are found by, column by column: bend `first + row` in each. 82 bytes a bend. */
 export interface Block {
   /** Number of its first bend. */
   readonly first: number
@@ -14,6 +14,12 @@ export interface Block {
   readonly toleranceDeg: Float64Array
   readonly springbackDeg: Float64Array
   readonly tookS: Float32Array
+  /** Single precision, good to 0.00001 degrees: what is charted of them is means. */
+  readonly wantedDeg: Float32Array
+  readonly stopDeg: Float32Array
+  readonly tubeDeg: Float32Array
+  readonly aimDeg: Float32Array
+  readonly expandedDeg: Float32Array
   readonly piece: Uint32Array
   readonly named: Readonly<Record<Named, Uint32Array>>
   readonly verdict: Uint8Array
@@ -25,11 +31,13 @@ export const NO_BEND = 255
 
 export function makeBlock(first: number): Block {
   const floats = () => new Float64Array(BLOCK_BENDS)
+  const singles = () => new Float32Array(BLOCK_BENDS)
   const numbers = () => new Uint32Array(BLOCK_BENDS)
   return {
     ...{ first, bends: 0 },
     ...{ startedMs: floats(), offDeg: floats(), toleranceDeg: floats(), springbackDeg: floats() },
-    ...{ tookS: new Float32Array(BLOCK_BENDS), piece: numbers() },
+    ...{ tookS: singles(), wantedDeg: singles(), expandedDeg: singles(), piece: numbers() },
+    ...{ stopDeg: singles(), tubeDeg: singles(), aimDeg: singles() },
     named: {
       part: numbers(),
       lot: numbers(),
@@ -49,6 +57,11 @@ export function putRow(block: Block, row: number, facts: BendFacts, names: Names
   block.offDeg[row] = facts.offDeg
   block.toleranceDeg[row] = facts.toleranceDeg
   block.springbackDeg[row] = facts.springbackDeg
+  block.wantedDeg[row] = facts.wantedDeg
+  block.stopDeg[row] = facts.stopDeg
+  block.tubeDeg[row] = facts.tubeDeg
+  block.aimDeg[row] = facts.aimDeg
+  block.expandedDeg[row] = facts.expandedDeg
   block.piece[row] = facts.piece
   block.verdict[row] = facts.verdict
   block.marks[row] = facts.marks
@@ -59,6 +72,7 @@ export function putRow(block: Block, row: number, facts: BendFacts, names: Names
 /** The columns in the order in which they lie in a packed block: the widest first, so that each is aligned. */
 const columnsOf = (block: Block) => [
   ...[block.startedMs, block.offDeg, block.toleranceDeg, block.springbackDeg],
+  ...[block.wantedDeg, block.stopDeg, block.tubeDeg, block.aimDeg, block.expandedDeg],
   ...[block.tookS, block.piece, ...NAMED.map((field) => block.named[field])],
   ...[block.verdict, block.marks],
 ]

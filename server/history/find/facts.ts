@@ -1,3 +1,4 @@
+import { errorShares } from '../../bend/error-shares.ts'
 import { VERDICTS, type Verdict } from '../../messages/bends.ts'
 import type { Standing } from '../../messages/readout.ts'
 import { STEPS } from '../canonical.ts'
@@ -21,6 +22,13 @@ export interface BendFacts extends Readonly<Record<Named, string>> {
   readonly offDeg: number
   readonly toleranceDeg: number
   readonly springbackDeg: number
+  readonly wantedDeg: number
+  /** Shares of released less wanted. */
+  readonly stopDeg: number
+  readonly tubeDeg: number
+  readonly aimDeg: number
+  /** Expanded uncertainty of the released angle. */
+  readonly expandedDeg: number
 }
 
 /** Of the canonical text, what is read here: measured numbers are whole steps there. */
@@ -31,17 +39,37 @@ interface Hashed extends Record<'part' | 'lot' | 'operator' | 'startedAt' | 'fin
   readonly releasedUdeg: number | null
   readonly toleranceUdeg: number
   readonly springbackUdeg: number | null
+  readonly commandedUdeg: number | null
+  readonly peakUdeg: number | null
+  readonly prediction?: { readonly springbackUdeg: number } | null
   readonly setup: { readonly station: string; readonly die: { readonly name: string } }
-  readonly readout?: { readonly standing: Standing }
+  readonly readout?: { readonly standing: Standing; readonly releasedExpandedUdeg: number | null }
 }
 
-const degOf = (udeg: number | null) => (udeg === null ? Number.NaN : udeg / STEPS)
+const degOf = (udeg: number | null | undefined) => (udeg == null ? Number.NaN : udeg / STEPS)
+const orNull = (udeg: number | null | undefined) => (udeg == null ? null : udeg / STEPS)
+
+const NO_SHARES = { stopDeg: Number.NaN, tubeDeg: Number.NaN, aimDeg: Number.NaN }
+
+function sharesOf(
+  hashed: Pick<Hashed, 'commandedUdeg' | 'peakUdeg' | 'wantedUdeg' | 'releasedUdeg' | 'prediction'>,
+) {
+  const shares = errorShares({
+    wantedDeg: hashed.wantedUdeg / STEPS,
+    commandedDeg: orNull(hashed.commandedUdeg),
+    peakDeg: orNull(hashed.peakUdeg),
+    releasedDeg: orNull(hashed.releasedUdeg),
+    expectedDeg: orNull(hashed.prediction?.springbackUdeg),
+  })
+  return shares ?? NO_SHARES
+}
 
 /** A text that is no record any more: what is listed under its number says so when it is read. */
 const UNREADABLE: BendFacts = {
   ...{ part: '', lot: '', operator: '', die: '', station: '', piece: 0, marks: 0 },
   ...{ startedMs: 0, tookS: 0, verdict: VERDICTS.indexOf('incomplete') },
   ...{ offDeg: Number.NaN, toleranceDeg: Number.NaN, springbackDeg: Number.NaN },
+  ...{ wantedDeg: Number.NaN, expandedDeg: Number.NaN, ...NO_SHARES },
 }
 
 /** Reads the text without making the whole record of it, which takes thrice as long. */
@@ -59,6 +87,9 @@ function read(record: string): BendFacts {
     offDeg: degOf(releasedUdeg === null ? null : releasedUdeg - wantedUdeg),
     toleranceDeg: degOf(hashed.toleranceUdeg),
     springbackDeg: degOf(hashed.springbackUdeg),
+    wantedDeg: degOf(wantedUdeg),
+    expandedDeg: degOf(readout?.releasedExpandedUdeg),
+    ...sharesOf(hashed),
   }
 }
 

@@ -21,6 +21,8 @@ function selectedOf({ names }: FindIndex, block: Block, row: number): SelectedBe
     offDeg: at(block.offDeg),
     toleranceDeg: at(block.toleranceDeg),
     springbackDeg: at(block.springbackDeg),
+    ...{ wantedDeg: at(block.wantedDeg), expandedDeg: at(block.expandedDeg) },
+    ...{ stopDeg: at(block.stopDeg), tubeDeg: at(block.tubeDeg), aimDeg: at(block.aimDeg) },
     ...{ part: nameOf('part'), lot: nameOf('lot'), operator: nameOf('operator') },
     ...{ die: nameOf('die'), station: nameOf('station') },
     isVoid: (at(block.marks) & MARK.void) !== 0,

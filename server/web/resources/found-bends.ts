@@ -1,5 +1,6 @@
 import { Readable } from 'node:stream'
 import { Type } from 'typebox'
+import { BendCharts } from '../../messages/charts.ts'
 import {
   BendFilter,
   BendPage,
@@ -8,6 +9,7 @@ import {
   ExportAsk,
   KnownNames,
 } from '../../messages/find.ts'
+import { bendCharts } from '../../quality/bend-charts.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 import { Refused } from '../station-door.ts'
@@ -26,7 +28,7 @@ function demandTimes({ from, to, firstDay, lastDay }: BendFilter): void {
 const MEDIA_TYPES = { csv: 'text/csv; charset=utf-8', json: 'application/json' } as const
 const Csv = Type.Unsafe<Readable>({ type: 'string', format: 'binary' })
 
-/** /bends: the history, one page at a time; /bends/summary: what all that fit have in common; /bends/names. */
+/** /bends: the history, one page at a time; /bends/summary: what all that fit have in common, or charts of them; /bends/names. */
 export const foundBends: Resource = async (app, { history }) => {
   const codes = ['bad-input', 'storage-failed'] as const
 
@@ -87,6 +89,22 @@ export const foundBends: Resource = async (app, { history }) => {
         .type(MEDIA_TYPES[format])
         .header('content-disposition', `attachment; filename=bends.${format}`)
         .send(Readable.from(history.exported(filter, format)))
+    },
+  )
+
+  app.get(
+    '/bends/charts',
+    {
+      schema: {
+        tags,
+        summary: 'Control charts, capability, springback by lot and causes of error of a filter',
+        querystring: BendFilter,
+        response: answers(BendCharts, { codes }),
+      },
+    },
+    async ({ query }) => {
+      demandTimes(query)
+      return bendCharts(history.selection(query))
     },
   )
 

@@ -4,8 +4,8 @@ import { join } from 'node:path'
 import { Command } from 'commander'
 import { afterAll, describe, expect, it, vi } from 'vitest'
 import { chart } from '../../../../server/commands/chart.ts'
-import type { ChartFigures } from '../../../../server/commands/chart-figures.ts'
 import { BadInput } from '../../../../server/commands/command.ts'
+import type { ChartFigures } from '../../../../server/quality/chart-figures.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'overbend-chart-'))
 afterAll(() => rmSync(folder, { recursive: true }))

@@ -3,12 +3,12 @@ import {
   capabilityOf,
   rangeDegreesOfFreedom,
   type Specification,
-} from '../quality/capability.ts'
-import { individualsChart } from '../quality/individuals-chart.ts'
-import { ISO_7870_2, type RunFinding, type RunRule, runFindings } from '../quality/run-rules.ts'
-import { summaryOf } from '../quality/summary.ts'
+} from './capability.ts'
+import { individualsChart } from './individuals-chart.ts'
+import { ISO_7870_2, type RunFinding, type RunRule, runFindings } from './run-rules.ts'
+import { summaryOf } from './summary.ts'
 
-/** What `overbend chart` finds, in the unit of the file. Places count from 0. */
+/** What a run of values shows, in their unit. Places count from 0. */
 export interface ChartFigures {
   readonly n: number
   readonly mean: number

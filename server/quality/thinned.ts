@@ -1,0 +1,39 @@
+/** Of the points that must be shown, at most this part of all that are shown. */
+const KEPT_PART = 0.5
+
+/** As many places as fit, evenly over all of them. */
+const evenly = (places: readonly number[], most: number) =>
+  places.length <= most
+    ? places
+    : Array.from({ length: most }, (_, i) => places[Math.floor((i * places.length) / most)] ?? 0)
+
+/**
+ * Which points of a long run are drawn, so that it looks as if all were: of each stretch of neighbours the least and
+ * the largest, with the first, the last and those asked for.
+ *
+ * @param most 16 or more.
+ * @param kept Places that are drawn in any case, rising; of more than half of `most`, so many evenly.
+ * @returns Places from 0, rising, at most `most`.
+ * @throws RangeError for a smaller `most`.
+ */
+export function thinned(
+  values: readonly number[],
+  most: number,
+  kept: readonly number[] = [],
+): number[] {
+  if (!(most >= 16)) throw new RangeError(`${most} points draw no run`)
+  if (values.length <= most) return values.map((_, place) => place)
+  const shown = new Set([0, values.length - 1, ...evenly(kept, Math.floor(most * KEPT_PART) - 2)])
+  const stretches = Math.floor((most - shown.size) / 2)
+  for (let i = 0; i < stretches; i += 1) {
+    const end = Math.floor(((i + 1) * values.length) / stretches)
+    let least = Math.floor((i * values.length) / stretches)
+    let largest = least
+    for (let place = least + 1; place < end; place += 1) {
+      if ((values[place] ?? 0) < (values[least] ?? 0)) least = place
+      if ((values[place] ?? 0) > (values[largest] ?? 0)) largest = place
+    }
+    shown.add(least).add(largest)
+  }
+  return [...shown].sort((a, b) => a - b)
+}

@@ -1,0 +1,114 @@
+import { describe, expect, it } from 'vitest'
+import {
+  bendCharts,
+  type ChartedBend,
+  NAMED_MAX,
+  POINTS_MAX,
+} from '../../../../server/quality/bend-charts.ts'
+
+function bendOf(id: number, change: Partial<ChartedBend> = {}): ChartedBend {
+  return {
+    ...{ id, startedMs: id * 20_000, lot: 'L-1', wantedDeg: 90, toleranceDeg: 0.5 },
+    ...{ offDeg: ((id * 7) % 11) / 100, springbackDeg: 3, isVoid: false },
+    ...{ stopDeg: 0.1, tubeDeg: -0.2, aimDeg: 0.1, expandedDeg: 0.08 },
+    ...change,
+  }
+}
+const run = (count: number, changeOf: (id: number) => Partial<ChartedBend> = () => ({})) =>
+  Array.from({ length: count }, (_, i) => bendOf(i + 1, changeOf(i + 1)))
+
+describe('charts of a selection', () => {
+  it('keep void bends and those without an angle apart from every figure', () => {
+    const clean = bendCharts(run(20))
+    const odd = [
+      bendOf(101, { isVoid: true, offDeg: 9 }),
+      bendOf(102, { isVoid: true, offDeg: Number.NaN }),
+      bendOf(103, { offDeg: Number.NaN, springbackDeg: 80 }),
+    ]
+    const found = bendCharts([...odd, ...run(20)])
+    expect(found.error).toEqual(clean.error)
+    expect(found.lots).toEqual(clean.lots)
+    expect(found.causes).toEqual(clean.causes)
+    expect([found.total, found.unmeasured, found.voided.count]).toEqual([23, 1, 2])
+    expect(found.voided.points.map(({ id }) => id)).toEqual([101])
+  })
+
+  it('of nothing, and of void bends only, have no chart', () => {
+    expect(bendCharts([]).error).toBeNull()
+    expect(bendCharts(run(3, () => ({ isVoid: true }))).error).toBeNull()
+    expect(bendCharts([]).causes.map(({ part }) => part)).toEqual([null, null, null])
+  })
+
+  it('of one bend have no limits and no capability, and say why', () => {
+    const { error } = bendCharts(run(1))
+    expect(error).toMatchObject({ n: 1, lowerDeg: null, isStable: null })
+    expect(error?.capability.indices).toEqual([])
+    expect(error?.capability.why).toContain('two measured bends')
+  })
+
+  it('refuse capability where tolerances differ, and where there is no spread', () => {
+    const mixed = bendCharts(run(20, (id) => ({ toleranceDeg: id === 7 ? 1 : 0.5 })))
+    expect(mixed.error?.capability.why).toContain('±0.5° to ±1°')
+    expect(mixed.error?.capability.indices).toEqual([])
+    const same = bendCharts(run(20, () => ({ offDeg: 0.1 })))
+    expect(same.error?.capability.why).toContain('without spread')
+  })
+
+  it('name the estimator, and have the interval around each index', () => {
+    const { error } = bendCharts(run(40))
+    expect(error?.capability.indices.map(({ name, estimator }) => [name, estimator])).toEqual([
+      ['cp', 'moving-ranges'],
+      ['cpk', 'moving-ranges'],
+      ['pp', 'all-values'],
+      ['ppk', 'all-values'],
+    ])
+    for (const { low, value, high } of error?.capability.indices ?? []) {
+      expect(low).toBeLessThan(value)
+      expect(value).toBeLessThan(high)
+    }
+  })
+
+  it('tell which bend breaks which rule', () => {
+    const { error } = bendCharts(run(40, (id) => (id === 30 ? { offDeg: 5 } : {})))
+    expect(error?.isStable).toBe(false)
+    expect(error?.rules).toContainEqual({
+      rule: { name: 'beyond', sigmas: 3 },
+      count: 1,
+      bends: [30],
+    })
+    expect(error?.rangesBeyond).toEqual({ count: 2, bends: [30, 31] })
+    expect(error?.points.filter(({ id }) => id === 30)[0]?.broken).toEqual(['beyond', 'range'])
+  })
+
+  it('draw a long run by few points, with its extremes and the bends that break a rule', () => {
+    const { error } = bendCharts(run(30_000, (id) => (id === 12_345 ? { offDeg: 5 } : {})))
+    expect(error?.n).toBe(30_000)
+    expect(error?.points.length).toBeLessThanOrEqual(POINTS_MAX)
+    const ids = error?.points.map(({ id }) => id) ?? []
+    expect(ids).toEqual([...ids].sort((a, b) => a - b))
+    expect(ids).toEqual(expect.arrayContaining([1, 12_345, 12_346, 30_000]))
+  })
+
+  it('have springback by lot, the lot bent last first, and say how many were left out', () => {
+    const two = bendCharts(run(5, (id) => ({ lot: id % 2 ? 'A' : 'B', springbackDeg: id })))
+    expect(two.lots).toEqual([
+      { lot: 'A', n: 3, meanDeg: 3, sdDeg: 2 },
+      { lot: 'B', n: 2, meanDeg: 3, sdDeg: Math.SQRT2 },
+    ])
+    const many = bendCharts(run(NAMED_MAX + 3, (id) => ({ lot: `L-${id}` })))
+    expect([many.lots.length, many.lotsLeftOut]).toEqual([NAMED_MAX, 3])
+  })
+
+  it('share the error by cause over the bends whose causes are known', () => {
+    const { causes, readout } = bendCharts(
+      run(4, (id) => (id === 1 ? { stopDeg: Number.NaN, expandedDeg: Number.NaN } : {})),
+    )
+    expect(causes.map(({ cause, n }) => [cause, n])).toEqual([
+      ['stop', 3],
+      ['tube', 3],
+      ['aim', 3],
+    ])
+    expect(causes.map(({ part }) => part)).toEqual([0.25, 0.5, 0.25].map((v) => expect.closeTo(v)))
+    expect(readout).toEqual({ n: 3, meanExpandedDeg: expect.closeTo(0.08) })
+  })
+})
