@@ -46,7 +46,8 @@ export const EIGHT_RULES_1984: readonly RunRule[] = [
   { name: 'outside', sigmas: 1, length: 8 },
 ]
 
-const lengthOf = (rule: RunRule) => (rule.name === 'beyond' ? 1 : rule.length)
+/** Rules that look at a window of neighbours at a time. */
+type WindowRule = Exclude<RunRule, { readonly name: 'beyond' | 'side' | 'trend' }>
 
 /** Signs of the steps from one point to the next: one fewer than points. */
 const stepsOf = (points: readonly number[]) =>
@@ -55,19 +56,9 @@ const stepsOf = (points: readonly number[]) =>
 const allAre = (signs: readonly number[], sign: number) => signs.every((own) => own === sign)
 
 /** @param points As many distances from the centre as the rule looks at. */
-function isPattern(rule: RunRule, points: readonly number[], sigma: number): boolean {
+function isPattern(rule: WindowRule, points: readonly number[], sigma: number): boolean {
   const beyond = (sigmas: number) => (point: number) => point > sigmas * sigma
   switch (rule.name) {
-    case 'beyond':
-      return points.map(Math.abs).some(beyond(rule.sigmas))
-    case 'side': {
-      const sides = points.map(Math.sign)
-      return allAre(sides, 1) || allAre(sides, -1)
-    }
-    case 'trend': {
-      const steps = stepsOf(points)
-      return allAre(steps, 1) || allAre(steps, -1)
-    }
     case 'alternating': {
       const steps = stepsOf(points).map((step, i) => (i % 2 === 0 ? step : -step))
       return allAre(steps, 1) || allAre(steps, -1)
@@ -81,6 +72,42 @@ function isPattern(rule: RunRule, points: readonly number[], sigma: number): boo
       return points.every((point) => Math.abs(point) < rule.sigmas * sigma)
     case 'outside':
       return points.map(Math.abs).every(beyond(rule.sigmas))
+  }
+}
+
+/** Places that end a row of at least `length` equal signs, none of them 0. */
+function rowsOfSign(signs: readonly number[], length: number): number[] {
+  const places: number[] = []
+  let row = 0
+  for (const [place, sign] of signs.entries()) {
+    row = sign === 0 ? 0 : sign === signs[place - 1] ? row + 1 : 1
+    if (row >= length) places.push(place)
+  }
+  return places
+}
+
+function windowsOf(rule: WindowRule, points: readonly number[], sigma: number): number[] {
+  const [places, length]: [number[], number] = [[], rule.length]
+  for (let end = length; end <= points.length; end += 1)
+    if (isPattern(rule, points.slice(end - length, end), sigma)) places.push(end - 1)
+  return places
+}
+
+/** The commonest rules by one count along the run: of a million values a window each takes seconds. */
+function placesOf(rule: RunRule, points: readonly number[], sigma: number): number[] {
+  switch (rule.name) {
+    case 'beyond': {
+      const places: number[] = []
+      for (const [place, point] of points.entries())
+        if (Math.abs(point) > rule.sigmas * sigma) places.push(place)
+      return places
+    }
+    case 'side':
+      return rowsOfSign(points.map(Math.sign), rule.length)
+    case 'trend':
+      return rowsOfSign(stepsOf(points), rule.length - 1).map((step) => step + 1)
+    default:
+      return windowsOf(rule, points, sigma)
   }
 }
 
@@ -106,12 +133,6 @@ export function runFindings(
   const needsSigma = (rule: RunRule) => 'sigmas' in rule
   return rules
     .filter((rule) => sigma > 0 || !needsSigma(rule))
-    .map((rule) => ({
-      rule,
-      places: points.flatMap((_, i) => {
-        const window = points.slice(Math.max(0, i + 1 - lengthOf(rule)), i + 1)
-        return window.length === lengthOf(rule) && isPattern(rule, window, sigma) ? [i] : []
-      }),
-    }))
+    .map((rule) => ({ rule, places: placesOf(rule, points, sigma) }))
     .filter(({ places }) => places.length > 0)
 }

@@ -137,6 +137,14 @@ describe('GET /api/bends/charts', () => {
     expect(charts).toMatchObject({ total: 0, error: null, lots: [] })
   })
 
+  test('refuse more bends than can be charted beside a live angle', async () => {
+    const found = withBends(1).station.history.summary({})
+    const { app } = withHistory({ summary: () => ({ ...found, total: 100_001 }) })
+    const answer = await app.inject('/api/bends/charts')
+    expect(answer.statusCode).toBe(400)
+    expect(answer.json().message).toContain('100001 bends')
+  })
+
   test('refuse a filter that the list refuses', async () => {
     const { app } = makeWeb()
     const answer = await app.inject('/api/bends/charts?from=yesterday')

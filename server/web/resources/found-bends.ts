@@ -16,6 +16,9 @@ import { Refused } from '../station-door.ts'
 
 const tags = ['bends']
 
+/** Of so many bends charts are made in one go, beside the live angle, which must not wait for them. */
+const CHARTED_MAX = 100_000
+
 /** For every address that takes a filter: what no schema can tell. @throws Refused naming the field. */
 function demandTimes({ from, to, firstDay, lastDay }: BendFilter): void {
   for (const [field, text] of Object.entries({ from, to, firstDay, lastDay })) {
@@ -104,6 +107,11 @@ export const foundBends: Resource = async (app, { history }) => {
     },
     async ({ query }) => {
       demandTimes(query)
+      const { total } = history.summary(query)
+      if (!(total <= CHARTED_MAX)) {
+        const sentence = `This filter finds ${total} bends, and charts take at most ${CHARTED_MAX}; narrow it by part, lot or day.`
+        throw new Refused('bad-input', sentence)
+      }
       return bendCharts(history.selection(query))
     },
   )
