@@ -12,6 +12,7 @@ import { refuseSocket } from './refuse-upgrade.ts'
 import { acts } from './resources/acts.ts'
 import { axes } from './resources/axes.ts'
 import { bench } from './resources/bench.ts'
+import { chartedBends } from './resources/bend-charts.ts'
 import { bends } from './resources/bends.ts'
 import { calibrations } from './resources/calibrations.ts'
 import { certificate } from './resources/certificate.ts'
@@ -76,6 +77,7 @@ const RESOURCES: readonly Resource[] = [
   stations,
   materials,
   foundBends,
+  chartedBends,
   bends,
   acts,
   photos,

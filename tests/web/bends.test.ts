@@ -142,7 +142,7 @@ describe('GET /api/bends/charts', () => {
     const { app } = withHistory({ summary: () => ({ ...found, total: 100_001 }) })
     const answer = await app.inject('/api/bends/charts')
     expect(answer.statusCode).toBe(400)
-    expect(answer.json().message).toContain('100001 bends')
+    expect(answer.body).toContain('finds 100001 bends')
   })
 
   test('refuse a filter that the list refuses', async () => {

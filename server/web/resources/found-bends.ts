@@ -1,6 +1,5 @@
 import { Readable } from 'node:stream'
 import { Type } from 'typebox'
-import { BendCharts } from '../../messages/charts.ts'
 import {
   BendFilter,
   BendPage,
@@ -9,18 +8,14 @@ import {
   ExportAsk,
   KnownNames,
 } from '../../messages/find.ts'
-import { bendCharts } from '../../quality/bend-charts.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 import { Refused } from '../station-door.ts'
 
 const tags = ['bends']
 
-/** Of so many bends charts are made in one go, beside the live angle, which must not wait for them. */
-const CHARTED_MAX = 100_000
-
 /** For every address that takes a filter: what no schema can tell. @throws Refused naming the field. */
-function demandTimes({ from, to, firstDay, lastDay }: BendFilter): void {
+export function demandTimes({ from, to, firstDay, lastDay }: BendFilter): void {
   for (const [field, text] of Object.entries({ from, to, firstDay, lastDay })) {
     if (text === undefined || Number.isFinite(Date.parse(text))) continue
     const sentence = `${field} must be a time such as 2026-01-31T08:00:00Z, not "${text}".`
@@ -31,7 +26,7 @@ function demandTimes({ from, to, firstDay, lastDay }: BendFilter): void {
 const MEDIA_TYPES = { csv: 'text/csv; charset=utf-8', json: 'application/json' } as const
 const Csv = Type.Unsafe<Readable>({ type: 'string', format: 'binary' })
 
-/** /bends: the history, one page at a time; /bends/summary: what all that fit have in common, or charts of them; /bends/names. */
+/** /bends: the history, one page at a time; /bends/summary: what all that fit have in common; /bends/names. */
 export const foundBends: Resource = async (app, { history }) => {
   const codes = ['bad-input', 'storage-failed'] as const
 
@@ -92,27 +87,6 @@ export const foundBends: Resource = async (app, { history }) => {
         .type(MEDIA_TYPES[format])
         .header('content-disposition', `attachment; filename=bends.${format}`)
         .send(Readable.from(history.exported(filter, format)))
-    },
-  )
-
-  app.get(
-    '/bends/charts',
-    {
-      schema: {
-        tags,
-        summary: 'Control charts, capability, springback by lot and causes of error of a filter',
-        querystring: BendFilter,
-        response: answers(BendCharts, { codes }),
-      },
-    },
-    async ({ query }) => {
-      demandTimes(query)
-      const { total } = history.summary(query)
-      if (!(total <= CHARTED_MAX)) {
-        const sentence = `This filter finds ${total} bends, and charts take at most ${CHARTED_MAX}; narrow it by part, lot or day.`
-        throw new Refused('bad-input', sentence)
-      }
-      return bendCharts(history.selection(query))
     },
   )
 
