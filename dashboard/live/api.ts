@@ -214,5 +214,8 @@ export const api = {
   trace: (bendId: number) => ask<BendTrace>('GET', `bends/${bendId}/trace`),
   certificateAddress: (part: string, piece: number) =>
     `/api/certificate?${new URLSearchParams({ part, piece: String(piece) })}`,
+  exportAddress: (query: URLSearchParams, format: 'csv' | 'json') =>
+    `/api/bends/export?${new URLSearchParams([...query, ['format', format]])}`,
+  signedAddress: (query: URLSearchParams) => `/api/bends/signed?${query}`,
   rawAddress: (bendId: number) => `/api/bends/${bendId}/raw`,
 }

@@ -1,6 +1,6 @@
 /** What a search of the history is said with. */
 export const findWords = {
-  text: 'Words in it, or in what was written to it',
+  text: 'Words in it',
   part: 'Part',
   piece: 'Piece',
   lot: 'Lot',
@@ -35,6 +35,11 @@ export const findWords = {
   marks: {
     noted: 'note',
     setBack: 'clock set back before it',
+  },
+  exports: {
+    csv: 'For a spreadsheet (CSV)',
+    json: 'For a program (JSON)',
+    signed: 'Signed, for another machine',
   },
   unknown: (name: string) =>
     `The address asks for "${name}", which the history does not know; it is left out.`,

@@ -252,6 +252,7 @@ export const words = {
     print: 'Print',
     raw: 'Raw lines',
     certificate: 'Certificate of this piece',
+    signed: 'This piece, signed',
   },
   record: {
     title: (bendId: number) => `Bend ${bendId}`,

@@ -6,13 +6,16 @@ import { runDemo } from '../demo.ts'
 import { HistoryError } from '../history/errors.ts'
 import { type History, ONLY_STATION } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
+import { signingKeyIn } from '../history/key.ts'
 import { openOrLate } from '../history/late-history.ts'
 import { openHistory } from '../history/open.ts'
+import { signedLines } from '../history/signed-export.ts'
 import type { BackupPlan } from '../keeping/backup-rounds.ts'
 import { makeKeeper } from '../keeping/keeper.ts'
 import { makeClock } from '../link/clock.ts'
 import { fasterClock } from '../link/faster-clock.ts'
 import type { Clock } from '../link/link.ts'
+import type { BendFilter } from '../messages/find.ts'
 import { DIALECTS, type Wire, type WireChoice } from '../messages/wire.ts'
 import type { Catalogue } from '../own-blocks/catalogue.ts'
 import { ownBlockNotices } from '../own-blocks/notices.ts'
@@ -140,6 +143,13 @@ const logLine = (sentence: string, facts: Readonly<Record<string, unknown>> = {}
   process.stderr.write(`${JSON.stringify({ at: new Date().toISOString(), sentence, ...facts })}\n`)
 }
 
+/** What is signed is read by a connection of its own, of one moment; a key that was made meanwhile is found. */
+const signedBy = (folder: string, clock: Clock) => (filter: BendFilter) => {
+  const key = signingKeyIn(folder)
+  const at = isoWithOffset(clock.wallMs())
+  return key && signedLines(folder, { filter, key, at, software })
+}
+
 /** One bender from the command line, with everything as it was when a daemon had only one. */
 function makeAlone(flags: Flags, given: Wire | null, around: Around) {
   const { history } = around
@@ -215,6 +225,7 @@ async function run(flags: Flags): Promise<void> {
   const rest = { access, people, clock, software, log: logLine }
   const app = buildApp({
     ...{ ...first, history, ...doors, ...rest, keeping },
+    signed: signedBy(folder, clock),
     ...(!isOne && { seats: benders as (Bender & { key: string })[] }),
     dashboardDir: dashboardFolder(),
   })

@@ -51,7 +51,7 @@ export const BendFilter = strict({
 })
 export type BendFilter = Static<typeof BendFilter>
 
-export const EXPORT_FORMATS = ['csv', 'json'] as const
+const EXPORT_FORMATS = ['csv', 'json'] as const
 export type ExportFormat = (typeof EXPORT_FORMATS)[number]
 
 /** A filter and the form of the file that it fills. */

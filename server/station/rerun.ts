@@ -73,9 +73,9 @@ function cueWithin(draft: BendDraft | undefined, calledS: number | null): number
   return millionths(calledS - draft.startedAtS)
 }
 
-/** An old record may hold a chain that is no more: its reader is told so, in one sentence. */
+/** An old record may hold a chain that is no more, or a text that is none: its reader is told so, in one sentence. */
 export function refuseRerun(bendId: number, error: unknown): never {
-  if (!(error instanceof ChainRefused)) throw error
+  if (!(error instanceof ChainRefused || error instanceof SyntaxError)) throw error
   const why = error.message.replace(/\.$/, '')
   throw new Refused(
     'no-rerun',

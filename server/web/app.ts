@@ -20,6 +20,7 @@ import { chain } from './resources/chain.ts'
 import { chainDrafts } from './resources/chain-drafts.ts'
 import { checks } from './resources/checks.ts'
 import { document } from './resources/document.ts'
+import { exports } from './resources/exports.ts'
 import { foundBends } from './resources/found-bends.ts'
 import { health } from './resources/health.ts'
 import { liveStream } from './resources/live.ts'
@@ -78,6 +79,7 @@ const RESOURCES: readonly Resource[] = [
   materials,
   foundBends,
   chartedBends,
+  exports,
   bends,
   acts,
   photos,

@@ -36,6 +36,10 @@ export const ERRORS = {
   'no-signal': [409, 'No steady degrees are arriving: look at the sensor and its wire.'],
   'not-still': [409, 'The readout does not stand still: hold the die, wait a second.'],
   'no-datum': [409, 'There is no zero to read from: seat the piece and set the datum first.'],
+  'no-key': [
+    409,
+    'This history has no key to sign with; make one on its machine: overbend key --make.',
+  ],
   'no-bench': [409, 'There is no built-in bench here: the lines come from a sensor.'],
   'teaches-nothing': [409, 'That bend cannot teach, or nothing was decided of it.'],
   'changed-since': [409, 'Somebody changed that meanwhile; look at it again.'],

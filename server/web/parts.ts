@@ -1,5 +1,6 @@
 import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox'
 import type { History } from '../history/history.ts'
+import type { BendFilter } from '../messages/find.ts'
 import type { Keeping } from '../messages/keeping.ts'
 import type { Access } from './access.ts'
 import type { Log, WebClock } from './clock.ts'
@@ -33,6 +34,8 @@ export interface WebParts {
   readonly certificates: CertificateDoor
   /** How the history is kept; without it nobody looks after that. */
   readonly keeping?: { keeping(): Keeping }
+  /** Bends with all that was done about them, signed; null where there is no key. Without it there is none. */
+  readonly signed?: (filter: BendFilter) => Iterable<string> | null
   readonly access: Access
   readonly people: PeopleDoor
   readonly clock: WebClock

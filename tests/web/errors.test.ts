@@ -210,6 +210,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'no-signal': () => inject(post('/api/readout/capture', {})),
   'not-still': whileMoving,
   'no-datum': beforeDatum,
+  'no-key': () => inject('/api/bends/signed'),
   'no-bench': () => inject({ method: 'POST', url: '/api/bench', payload: {} }, { bench: false }),
   'teaches-nothing': abandonedBend,
   'changed-since': () =>

@@ -68,6 +68,7 @@ const codesIn = (value: unknown): ErrorCode[] =>
 
 const OTHER_TYPES: Readonly<Record<string, readonly string[]>> = {
   'GET /api/bends/{id}/raw': ['text/plain'],
+  'GET /api/bends/signed': ['application/jsonl'],
   'GET /api/certificate': ['application/pdf'],
   'GET /api/bends/export': ['text/csv; charset=utf-8', 'application/json'],
   'GET /api/photos/{sha256}': ['image/jpeg', 'image/png', 'image/webp'],

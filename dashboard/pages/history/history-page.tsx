@@ -4,6 +4,7 @@ import { api } from '../../live/api.ts'
 import { useStation } from '../../live/context.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { words } from '../../words/en.ts'
+import { findWords as find } from '../../words/en-find.ts'
 import { BendTable } from './bend-table.tsx'
 import { Conditions } from './conditions.tsx'
 import {
@@ -55,11 +56,20 @@ function goTo(filter: Filter): void {
   location.hash = addressOf('#/history', filter)
 }
 
-const Links = () => (
-  <p>
+const Links = ({ asked }: { asked: URLSearchParams }) => (
+  <p class="act-doings">
+    <a class="plain" href={api.exportAddress(asked, 'csv')} download>
+      {find.exports.csv}
+    </a>
+    <a class="plain" href={api.exportAddress(asked, 'json')} download>
+      {find.exports.json}
+    </a>
+    <a class="plain" href={api.signedAddress(asked)} download>
+      {find.exports.signed}
+    </a>
     <a class="plain" href="#/notebook">
       {say.importNotebook}
-    </a>{' '}
+    </a>
     <a class="plain" href="#/people">
       {words.people.title}
     </a>
@@ -96,7 +106,7 @@ function Found({ filter, problems }: { filter: Filter; problems: readonly string
         <FoundSummary summary={summary} onDrop={drop} />
       )}
       {value && value.bends.length > 0 && <BendTable rows={value.bends} />}
-      <Links />
+      <Links asked={asked} />
       <Paging before={before} nextBefore={value?.nextBefore ?? null} onTurn={setBefore} />
     </main>
   )

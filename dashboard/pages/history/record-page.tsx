@@ -68,6 +68,8 @@ function Record({ bend }: { bend: Bend }) {
   )
 }
 
+const pieceOf = ({ part, piece }: Bend) => new URLSearchParams({ part, piece: String(piece) })
+
 /** One bend: its result, its trace, everything that was in force, its place in the record. */
 export function RecordPage({ bendId }: { bendId: number }) {
   const { value, problem } = useAnswer(`bend ${bendId}`, () => api.bend(bendId))
@@ -83,6 +85,11 @@ export function RecordPage({ bendId }: { bendId: number }) {
         {value && (
           <a class="plain" href={api.certificateAddress(value.part, value.piece)}>
             {words.history.certificate}
+          </a>
+        )}
+        {value && (
+          <a class="plain" href={api.signedAddress(pieceOf(value))} download>
+            {words.history.signed}
           </a>
         )}
         <button type="button" class="plain" onClick={() => print()}>

@@ -2,9 +2,9 @@ import { BendCharts } from '../../messages/charts.ts'
 import { BendFilter } from '../../messages/find.ts'
 import { bendCharts } from '../../quality/bend-charts.ts'
 import { answers } from '../answers.ts'
+import { demandTimes } from '../demand-times.ts'
 import type { Resource } from '../parts.ts'
 import { Refused } from '../station-door.ts'
-import { demandTimes } from './found-bends.ts'
 
 const tags = ['bends']
 

@@ -15,6 +15,7 @@ describe('a record that this version cannot run', () => {
     ],
     ['a newer chain', CHAIN.replace('"version":1', '"version":99'), '{}', '99'],
     ['a snapshot of another chain', CHAIN, '{"blocks":{}}', 'snapshot'],
+    ['a chain that is none', 'die-encoder@1', '{}', 'JSON'],
   ])('%s: refused in one sentence that names the bend and says what is left', async (...given) => {
     const [, chain, snapshot, named] = given
     const refusal = await rerun({ chain, snapshot, lines: [] }, catalogue)
