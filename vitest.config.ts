@@ -21,8 +21,18 @@ export default defineConfig({
       project('web', { testTimeout: 30_000, ...PATIENT }),
       project('simulation', { testTimeout: 300_000 }),
       project('station', { testTimeout: 120_000, ...IN_REAL_TIME }),
+      // Of the firmware what is compiled for this machine and knows no clock.
+      {
+        test: {
+          name: 'firmware-parts',
+          include: ['tests/firmware/c-*.test.ts'],
+          testTimeout: 300_000,
+          hookTimeout: 300_000,
+        },
+      },
       // A controller is simulated cycle by cycle and paced to the clock: nothing runs beside it.
       project('firmware', {
+        exclude: ['tests/firmware/c-*.test.ts'],
         testTimeout: 300_000,
         hookTimeout: 300_000,
         maxWorkers: 1,

@@ -24,6 +24,9 @@ const NotebookPage = lazyPage(() =>
 const PeoplePage = lazyPage(() =>
   import('./pages/people/people-page.tsx').then((page) => page.PeoplePage),
 )
+const ChartsPage = lazyPage<{ address: string }>(() =>
+  import('./pages/charts/charts-page.tsx').then((page) => page.ChartsPage),
+)
 const RecordPage = lazyPage<{ bendId: number }>(() =>
   import('./pages/history/record-page.tsx').then((page) => page.RecordPage),
 )
@@ -37,6 +40,7 @@ function Page() {
   if (here.page === 'chain') return <ChainPage />
   if (here.page === 'notebook') return <NotebookPage />
   if (here.page === 'blocks') return <BlocksPage />
+  if (here.page === 'charts') return <ChartsPage address={here.address} />
   if (here.page === 'history') return <HistoryPage address={here.address} />
   if (here.page === 'record') return <RecordPage key={here.bendId} bendId={here.bendId} />
   if (here.page === 'springback')

@@ -13,6 +13,7 @@ import type {
   ChainSeen,
   ChainView,
 } from '../../server/messages/chain.ts'
+import type { BendCharts } from '../../server/messages/charts.ts'
 import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/commands.ts'
 import type { BendPage, BendSummary, KnownNames } from '../../server/messages/find.ts'
 import type { FirstBend, FirstBendAsk } from '../../server/messages/first-bend.ts'
@@ -176,6 +177,7 @@ export const api = {
   useJob: (job: Job) => ask<unknown>('PUT', 'station/job', job),
   bends: (query: URLSearchParams) => ask<BendPage>('GET', `bends?${query}`),
   bendSummary: (query: URLSearchParams) => ask<BendSummary>('GET', `bends/summary?${query}`),
+  bendCharts: (query: URLSearchParams) => ask<BendCharts>('GET', `bends/charts?${query}`),
   bendNames: () => ask<KnownNames>('GET', 'bends/names'),
   bend: (bendId: number) => ask<Bend>('GET', `bends/${bendId}`),
   addAct: (bendId: number, address: string, body: object) =>

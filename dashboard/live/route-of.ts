@@ -6,6 +6,7 @@ export type Route =
   | { readonly page: 'blocks' }
   /** `address`: the whole of it, with what is looked for. */
   | { readonly page: 'history'; readonly address: string }
+  | { readonly page: 'charts'; readonly address: string }
   | { readonly page: 'notebook' }
   | { readonly page: 'people' }
   | { readonly page: 'record'; readonly bendId: number }
@@ -15,6 +16,7 @@ export type Route =
 /** Reads a hash like `#/history/12`. Anything unknown is the Bend page. */
 export function routeOf(hash: string): Route {
   if (hash === '#/chain/blocks') return { page: 'blocks' }
+  if (/^#\/history\/charts(?:\?.*)?$/s.test(hash)) return { page: 'charts', address: hash }
   const [, page, id] = /^#\/([a-z]+)(?:\/(\d{1,9}))?(?:\?.*)?$/s.exec(hash) ?? []
   if (
     page === 'setup' ||

@@ -36,6 +36,7 @@ export const findWords = {
     noted: 'note',
     setBack: 'clock set back before it',
   },
+  charts: 'Charts of these bends',
   exports: {
     csv: 'For a spreadsheet (CSV)',
     json: 'For a program (JSON)',

@@ -58,6 +58,9 @@ function goTo(filter: Filter): void {
 
 const Links = ({ asked }: { asked: URLSearchParams }) => (
   <p class="act-doings">
+    <a class="plain" href={`#/history/charts${asked.size > 0 ? `?${asked}` : ''}`}>
+      {find.charts}
+    </a>
     <a class="plain" href={api.exportAddress(asked, 'csv')} download>
       {find.exports.csv}
     </a>

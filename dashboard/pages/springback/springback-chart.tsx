@@ -2,13 +2,13 @@ import { useEffect, useRef, useState } from 'preact/hooks'
 import uPlot from 'uplot'
 import type { SpringbackPoint, SpringbackView } from '../../../server/messages/springback.ts'
 import { theme } from '../../live/theme.ts'
+import { nearestPoint } from '../../widgets/nearest-point.ts'
 import { inksOf } from '../../widgets/trace-options.ts'
 import { useSize } from '../../widgets/use-size.ts'
 import { words } from '../../words/en.ts'
 import { degrees } from '../../words/format.ts'
 import { ChartKeys } from './chart-keys.tsx'
 import { chartOptions, dataOf } from './chart-options.ts'
-import { nearestPoint } from './nearest-point.ts'
 
 const { chart: say } = words.springback
 

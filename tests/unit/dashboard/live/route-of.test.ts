@@ -6,6 +6,7 @@ test.each([
   ['#/setup', { page: 'setup' }],
   ['#/history', { page: 'history', address: '#/history' }],
   ['#/history?part=BR-5&x=/', { page: 'history', address: '#/history?part=BR-5&x=/' }],
+  ['#/history/charts?lot=A', { page: 'charts', address: '#/history/charts?lot=A' }],
   ['#/history/12', { page: 'record', bendId: 12 }],
   ['#/springback', { page: 'springback', setupId: null }],
   ['#/springback/3', { page: 'springback', setupId: 3 }],

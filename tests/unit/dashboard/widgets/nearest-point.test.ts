@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
-import { nearestPoint } from '../../../../../dashboard/pages/springback/nearest-point.ts'
-import type { SpringbackPoint } from '../../../../../server/messages/springback.ts'
+import { nearestPoint } from '../../../../dashboard/widgets/nearest-point.ts'
+import type { SpringbackPoint } from '../../../../server/messages/springback.ts'
 
 const point = (id: number, loadedDeg: number, springbackDeg: number): SpringbackPoint => ({
   ...{ id, loadedDeg, springbackDeg, offDeg: 0, standing: 'counts', why: null, decision: null },

@@ -1,5 +1,3 @@
-import type { SpringbackPoint } from '../../../server/messages/springback.ts'
-
 interface Place {
   readonly xPx: number
   readonly yPx: number
@@ -8,13 +6,13 @@ interface Place {
 /** A finger is as wide as a target must be: half of 44 px either way. */
 const REACH_PX = 22
 
-/** The bend nearest to a place on the chart, within a finger's reach; null where there is none. */
-export function nearestPoint(
-  points: readonly SpringbackPoint[],
-  placeOf: (point: SpringbackPoint) => Place,
+/** The point nearest to a place on the chart, within a finger's reach; null where there is none. */
+export function nearestPoint<Point>(
+  points: readonly Point[],
+  placeOf: (point: Point) => Place,
   { xPx, yPx }: Place,
-): SpringbackPoint | null {
-  let nearest: SpringbackPoint | null = null
+): Point | null {
+  let nearest: Point | null = null
   let least = REACH_PX
   for (const point of points) {
     const place = placeOf(point)

@@ -1,0 +1,166 @@
+import { useMemo } from 'preact/hooks'
+import type { BendCharts } from '../../../server/messages/charts.ts'
+import { FactSheet } from '../../widgets/fact-sheet.tsx'
+import { chartWords as say } from '../../words/en-charts.ts'
+import { degrees, signedDegrees } from '../../words/format.ts'
+import { PointChart } from './point-chart.tsx'
+import type { ChartPoint } from './point-chart-options.ts'
+
+export type ErrorChart = NonNullable<BendCharts['error']>
+
+const orNone = (deg: number | null, write: (deg: number) => string) =>
+  deg === null ? say.unknown : write(deg)
+
+const isNumber = (deg: number | null): deg is number => deg !== null
+
+/** The errors in order; void bends stand among them, at their time, and count nowhere. */
+export function pointsOf(error: ErrorChart, voided: BendCharts['voided']): ChartPoint[] {
+  const counted = error.points.map(({ id, startedMs, offDeg, toleranceDeg, broken }) => ({
+    ...{ id, startedMs, deg: offDeg, toleranceDeg },
+    ...{ isBroken: broken.some((rule) => rule !== 'range'), isVoid: false },
+  }))
+  const apart = voided.points.map(({ id, startedMs, offDeg }) => ({
+    ...{ id, startedMs, deg: offDeg, toleranceDeg: null },
+    ...{ isBroken: false, isVoid: true },
+  }))
+  return [...counted, ...apart].toSorted((a, b) => a.startedMs - b.startedMs || a.id - b.id)
+}
+
+const rangesOf = ({ points }: ErrorChart): ChartPoint[] =>
+  points.flatMap(({ id, rangeDeg, broken }) =>
+    rangeDeg === null
+      ? []
+      : [
+          {
+            ...{ id, deg: rangeDeg, toleranceDeg: null },
+            ...{ isBroken: broken.includes('range'), isVoid: false },
+          },
+        ],
+  )
+
+function Keys({ hasVoid }: { hasVoid: boolean }) {
+  const { keys } = say
+  return (
+    <ul class="chart-legend">
+      <li data-key="tolerance">{keys.tolerance}</li>
+      <li data-key="limit">{keys.limit}</li>
+      <li data-key="centre">{keys.centre}</li>
+      <li data-key="broken">{keys.broken}</li>
+      {hasVoid && <li data-key="void">{keys.void}</li>}
+    </ul>
+  )
+}
+
+function factsOf(error: ErrorChart) {
+  const { meanDeg, sdDeg, sigmaWithinDeg, lowerDeg, upperDeg, upperRangeDeg, constants } = error
+  const { facts } = say
+  const [d2, D4] = [constants.d2, constants.D4].map((value) =>
+    value === null ? say.unknown : value.toFixed(3),
+  ) as [string, string]
+  const signed = (deg: number) => signedDegrees(deg, 3)
+  const plain = (deg: number) => degrees(deg, 3)
+  return [
+    { name: facts.mean, value: orNone(meanDeg, signed) },
+    { name: facts.sd, value: orNone(sdDeg, plain) },
+    { name: facts.within, value: orNone(sigmaWithinDeg, plain) },
+    { name: facts.limits, value: `${orNone(lowerDeg, signed)} … ${orNone(upperDeg, signed)}` },
+    { name: facts.rangeLimit, value: orNone(upperRangeDeg, plain) },
+    { name: facts.constants, value: say.constants(d2, D4) },
+  ]
+}
+
+function Breaks({ error }: { error: ErrorChart }) {
+  const { rules, rangesBeyond, isStable, constants } = error
+  if (isStable === null) return null
+  if (isStable) return <p>{say.stable}</p>
+  const found = [
+    ...rules.map(({ rule, count, bends }) => ({ what: say.rule(rule), count, bends })),
+    ...(rangesBeyond.count > 0 ? [{ what: say.stepTooLarge, ...rangesBeyond }] : []),
+  ]
+  return (
+    <>
+      <p class="act-said">{say.unstable}</p>
+      <ul class="rule-breaks">
+        {found.map(({ what, count, bends }) => (
+          <li key={what}>
+            {say.times(what, count)}{' '}
+            {bends.map((id) => (
+              <a key={id} href={`#/history/${id}`}>
+                {id}
+              </a>
+            ))}
+          </li>
+        ))}
+      </ul>
+      <p class="field-help">
+        {say.looked}: {constants.rules.map(say.rule).join('; ')}.
+      </p>
+    </>
+  )
+}
+
+function PointsTable({ points }: { points: ErrorChart['points'] }) {
+  return (
+    <details>
+      <summary>{say.table}</summary>
+      <div class="table-scroll">
+        <table class="bends" aria-label={say.table}>
+          <thead>
+            <tr>
+              {[say.bend, say.offBy, say.step].map((head) => (
+                <th key={head} scope="col" class="number">
+                  {head}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {points.map(({ id, offDeg, rangeDeg }) => (
+              <tr key={id}>
+                <td class="number">
+                  <a href={`#/history/${id}`}>{id}</a>
+                </td>
+                <td class="number">{signedDegrees(offDeg, 2)}</td>
+                <td class="number">{orNone(rangeDeg, (deg) => degrees(deg, 2))}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </details>
+  )
+}
+
+/** Run chart with the tolerance, single values with their limits, moving ranges, and what is not as by chance. */
+export function ErrorCharts(props: { error: ErrorChart; voided: BendCharts['voided'] }) {
+  const { error, voided } = props
+  const points = useMemo(() => pointsOf(error, voided), [error, voided])
+  const ranges = useMemo(() => rangesOf(error), [error])
+  const lines = useMemo(() => {
+    const { meanDeg, lowerDeg, upperDeg } = error
+    return { centreDeg: meanDeg, limitsDeg: [lowerDeg, upperDeg].filter(isNumber) }
+  }, [error])
+  const rangeLines = useMemo(() => {
+    const { meanRangeDeg, upperRangeDeg } = error
+    return { centreDeg: meanRangeDeg, limitsDeg: [upperRangeDeg].filter(isNumber) }
+  }, [error])
+  return (
+    <>
+      <h2>{say.error}</h2>
+      <PointChart name={say.error} axis={say.errorAxis} points={points} lines={lines} />
+      <Keys hasVoid={voided.count > 0} />
+      {error.n > error.points.length && (
+        <p class="field-help">{say.thinned(error.points.length, error.n)}</p>
+      )}
+      <Breaks error={error} />
+      <FactSheet facts={factsOf(error)} />
+      {ranges.length > 0 && (
+        <>
+          <h2>{say.ranges}</h2>
+          <PointChart name={say.ranges} axis={say.rangesAxis} points={ranges} lines={rangeLines} />
+        </>
+      )}
+      <PointsTable points={error.points} />
+    </>
+  )
+}

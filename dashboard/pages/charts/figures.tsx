@@ -1,0 +1,100 @@
+import type { BendCharts } from '../../../server/messages/charts.ts'
+import { chartWords as say } from '../../words/en-charts.ts'
+import { degrees, signedDegrees } from '../../words/format.ts'
+import type { ErrorChart } from './error-charts.tsx'
+
+interface TableParts {
+  readonly name: string
+  readonly heads: readonly string[]
+  /** The first cell of a row is its name. */
+  readonly rows: readonly (readonly string[])[]
+}
+
+function Figures({ name, heads, rows }: TableParts) {
+  return (
+    <div class="table-scroll">
+      <table class="bends" aria-label={name}>
+        <thead>
+          <tr>
+            {heads.map((head, place) => (
+              <th key={head} scope="col" class={place === 0 ? undefined : 'number'}>
+                {head}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {rows.map(([first = '', ...rest]) => (
+            <tr key={first}>
+              <th scope="row">{first}</th>
+              {rest.map((text, place) => (
+                <td key={heads[place + 1]} class="number">
+                  {text}
+                </td>
+              ))}
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  )
+}
+
+const orNone = (deg: number | null, write: (deg: number) => string) =>
+  deg === null ? say.unknown : write(deg)
+
+/** Each index with its interval; or why there is none. */
+export function Capability({ error }: { error: ErrorChart }) {
+  const { why, level, indices } = error.capability
+  if (why !== null) return <p>{why}</p>
+  return (
+    <>
+      <Figures
+        name={say.capability}
+        heads={[say.index, say.value, say.interval(String(Math.round(level * 100))), say.from]}
+        rows={indices.map(({ name, value, low, high, estimator }) => [
+          say.indices[name],
+          value.toFixed(2),
+          `${low.toFixed(2)} … ${high.toFixed(2)}`,
+          say.estimators[estimator],
+        ])}
+      />
+      {error.isStable === false && <p>{say.unstableIndex}</p>}
+    </>
+  )
+}
+
+export const Lots = ({ lots, leftOut }: { lots: BendCharts['lots']; leftOut: number }) => (
+  <>
+    <Figures
+      name={say.lots}
+      heads={[say.lot, say.count, say.mean, say.sd]}
+      rows={lots.map(({ lot, n, meanDeg, sdDeg }) => [
+        lot,
+        String(n),
+        orNone(meanDeg, (deg) => degrees(deg, 2)),
+        orNone(sdDeg, (deg) => degrees(deg, 2)),
+      ])}
+    />
+    {leftOut > 0 && <p>{say.lotsLeftOut(leftOut)}</p>}
+  </>
+)
+
+export const Causes = ({ causes, readout }: Pick<BendCharts, 'causes' | 'readout'>) => (
+  <>
+    <Figures
+      name={say.causes}
+      heads={[say.cause, say.count, say.mean, say.sd, say.part]}
+      rows={causes.map(({ cause, n, meanDeg, sdDeg, part }) => [
+        say.causeNames[cause],
+        String(n),
+        orNone(meanDeg, (deg) => signedDegrees(deg, 2)),
+        orNone(sdDeg, (deg) => degrees(deg, 2)),
+        part === null ? say.unknown : `${Math.round(part * 100)} %`,
+      ])}
+    />
+    {readout.meanExpandedDeg !== null && (
+      <p>{say.readout(degrees(readout.meanExpandedDeg, 2), readout.n)}</p>
+    )}
+  </>
+)

@@ -1,0 +1,149 @@
+import type uPlot from 'uplot'
+import { type Inks, labelled } from '../../widgets/trace-options.ts'
+
+/** One bend on a chart. */
+export interface ChartPoint {
+  readonly id: number
+  readonly deg: number
+  readonly isBroken: boolean
+  readonly isVoid: boolean
+  /** Its tolerance, either way; null: not drawn. */
+  readonly toleranceDeg: number | null
+}
+
+/** Degrees of the lines over the whole width; null: there is none. */
+export interface ChartLines {
+  readonly centreDeg: number | null
+  readonly limitsDeg: readonly number[]
+}
+
+const STEPS_DEG = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50]
+const STEPS_BENDS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000]
+const SHOWN_DEG_MIN = 0.1
+/** So much room above and below, as a part of the height. */
+const ROOM = 0.08
+
+/** The points in order, and the tolerance about zero. */
+export function columnsOf(points: readonly ChartPoint[]): uPlot.AlignedData {
+  const tolerance = points.map((point) => point.toleranceDeg)
+  return [
+    points.map((_, place) => place + 1),
+    tolerance,
+    tolerance.map((deg) => (deg === null ? null : -deg)),
+    points.map(({ deg }) => deg),
+  ]
+}
+
+/** From the least to the largest of all that is drawn. */
+export function heightsOf(
+  points: readonly ChartPoint[],
+  { centreDeg, limitsDeg }: ChartLines,
+): [number, number] {
+  const drawn = [centreDeg, ...limitsDeg, ...points.map(({ deg }) => deg)]
+  const tolerances = points.flatMap(({ toleranceDeg }) =>
+    toleranceDeg === null ? [] : [toleranceDeg, -toleranceDeg],
+  )
+  let [least, most] = [Infinity, -Infinity]
+  for (const deg of [...drawn, ...tolerances]) {
+    if (deg === null) continue
+    least = Math.min(least, deg)
+    most = Math.max(most, deg)
+  }
+  if (!(most >= least)) return [0, SHOWN_DEG_MIN]
+  const room = Math.max(SHOWN_DEG_MIN, most - least) * ROOM
+  return [least - room, most + room]
+}
+
+function drawLine(u: uPlot, deg: number, colour: string, dash: readonly number[]): void {
+  const { ctx, bbox } = u
+  const y = u.valToPos(deg, 'y', true)
+  ctx.save()
+  ctx.strokeStyle = colour
+  ctx.lineWidth = 1.5 * devicePixelRatio
+  ctx.setLineDash(dash.map((px) => px * devicePixelRatio))
+  ctx.beginPath()
+  ctx.moveTo(bbox.left, y)
+  ctx.lineTo(bbox.left + bbox.width, y)
+  ctx.stroke()
+  ctx.restore()
+}
+
+/** Told apart by shape: a dot; a square about what breaks a rule; a cross for what is void; a ring under the pointer. */
+function drawPoint(u: uPlot, point: ChartPoint, place: number, inks: Inks, isShown: boolean) {
+  const { ctx } = u
+  const x = u.valToPos(place + 1, 'x', true)
+  const y = u.valToPos(point.deg, 'y', true)
+  const px = devicePixelRatio
+  ctx.save()
+  ctx.strokeStyle = point.isVoid ? inks.faint : inks.ink
+  ctx.fillStyle = inks.ink
+  ctx.lineWidth = 1.5 * px
+  ctx.beginPath()
+  if (point.isVoid) {
+    ctx.moveTo(x - 4 * px, y - 4 * px)
+    ctx.lineTo(x + 4 * px, y + 4 * px)
+    ctx.moveTo(x + 4 * px, y - 4 * px)
+    ctx.lineTo(x - 4 * px, y + 4 * px)
+    ctx.stroke()
+  } else {
+    ctx.arc(x, y, 2.5 * px, 0, 2 * Math.PI)
+    ctx.fill()
+  }
+  if (point.isBroken) ctx.strokeRect(x - 6 * px, y - 6 * px, 12 * px, 12 * px)
+  if (isShown) {
+    ctx.beginPath()
+    ctx.arc(x, y, 9 * px, 0, 2 * Math.PI)
+    ctx.stroke()
+  }
+  ctx.restore()
+}
+
+/** Options of a chart of single values in order. */
+export function pointChartOptions(
+  size: { widthPx: number; heightPx: number },
+  inks: Inks,
+  { points, lines }: { readonly points: readonly ChartPoint[]; readonly lines: ChartLines },
+  shown: () => ChartPoint | null,
+): uPlot.Options {
+  const axis = {
+    stroke: inks.soft,
+    font: inks.font,
+    grid: { show: true, stroke: inks.hair, width: 1 },
+    ticks: { stroke: inks.soft, width: 1, size: 5 },
+  }
+  const none = { show: false }
+  return {
+    width: size.widthPx,
+    height: size.heightPx,
+    pxAlign: false,
+    legend: none,
+    cursor: none,
+    padding: [8, 18, 0, 0],
+    scales: {
+      x: { time: false, range: [0.5, points.length + 0.5] },
+      y: { range: heightsOf(points, lines) },
+    },
+    axes: [
+      { ...axis, space: 60, size: 32, incrs: STEPS_BENDS },
+      { ...axis, space: 30, size: 62, incrs: STEPS_DEG, values: labelled('°') },
+    ],
+    series: [
+      {},
+      { width: 0, points: none },
+      { width: 0, points: none },
+      { stroke: inks.faint, width: 1, points: none },
+    ],
+    bands: [{ series: [1, 2], fill: inks.zone }],
+    hooks: {
+      draw: [
+        (u) => {
+          for (const deg of lines.limitsDeg) drawLine(u, deg, inks.pencil, [9, 4])
+          if (lines.centreDeg !== null) drawLine(u, lines.centreDeg, inks.soft, [])
+          const at = shown()
+          for (const [place, point] of points.entries())
+            drawPoint(u, point, place, inks, point === at)
+        },
+      ],
+    },
+  }
+}

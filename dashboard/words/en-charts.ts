@@ -1,0 +1,94 @@
+const bends = (count: number) => (count === 1 ? '1 bend' : `${count} bends`)
+
+/** A rule, as far as its words go. */
+interface Rule {
+  readonly name: string
+  readonly sigmas?: number
+  readonly length?: number
+  readonly least?: number
+}
+
+/** What a broken rule says, by the kind of pattern. */
+const RULES: Readonly<Record<string, (rule: Rule) => string>> = {
+  beyond: ({ sigmas }) => `more than ${sigmas} sigma from the middle`,
+  side: ({ length }) => `${length} in a row on one side of the middle`,
+  trend: ({ length }) => `${length} in a row rising, or falling`,
+  alternating: ({ length }) => `${length} in a row up and down by turns`,
+  zone: ({ least, length, sigmas }) =>
+    `${least} of ${length} more than ${sigmas} sigma out, on one side`,
+  within: ({ length, sigmas }) => `${length} in a row within ${sigmas} sigma`,
+  outside: ({ length, sigmas }) => `${length} in a row, none within ${sigmas} sigma`,
+}
+
+/** The texts of the charts over a selection of bends. */
+export const chartWords = {
+  title: 'Charts',
+  back: 'These bends as a list',
+  print: 'Print',
+  every: 'All bends of the history.',
+  counted: (measured: number, unmeasured: number, voided: number) =>
+    [
+      `${bends(measured)} in these charts`,
+      ...(unmeasured > 0 ? [`${bends(unmeasured)} without a released angle left out`] : []),
+      ...(voided > 0 ? [`${bends(voided)} void, shown apart and not counted`] : []),
+    ].join('; '),
+  none: 'No bend with a released angle is among these.',
+  error: 'Error in the order of bending',
+  errorAxis: 'Released less wanted, °',
+  ranges: 'Step from bend to bend',
+  rangesAxis: 'Moving range, °',
+  order: 'Bend, in order',
+  label: (what: string, count: number) =>
+    `${what}: ${bends(count)}. The table below says the same.`,
+  hint: 'A press on a point opens its bend.',
+  at: (id: number, off: string) => `Bend ${id}: ${off}`,
+  keys: {
+    tolerance: 'tolerance of each bend',
+    limit: 'limits, 3 sigma either way',
+    centre: 'mean',
+    broken: 'completes a pattern that chance seldom makes',
+    void: 'void',
+  },
+  facts: {
+    mean: 'Mean',
+    sd: 'Standard deviation',
+    within: 'Sigma from the moving ranges',
+    limits: 'Limits of single values',
+    rangeLimit: 'Limit of a moving range',
+    constants: 'Constants used',
+  },
+  constants: (d2: string, D4: string) => `d2 ${d2}, D4 ${D4}`,
+  stable: 'No rule is broken: what varies here varies as by chance.',
+  unstable: 'Not as by chance:',
+  rule: (rule: Rule) => RULES[rule.name]?.(rule) ?? rule.name,
+  stepTooLarge: 'a step beyond its limit',
+  times: (what: string, count: number) => `${what}: ${bends(count)}`,
+  looked: 'Looked for',
+  capability: 'Capability',
+  index: 'Index',
+  value: 'Value',
+  interval: (level: string) => `${level} % interval`,
+  from: 'Sigma from',
+  estimators: { 'moving-ranges': 'moving ranges', 'all-values': 'all values' },
+  indices: { cp: 'Cp', cpk: 'Cpk', pp: 'Pp', ppk: 'Ppk' },
+  unstableIndex: 'Of a process that is not stable an index foretells nothing.',
+  lots: 'Springback by lot',
+  lot: 'Lot',
+  count: 'Bends',
+  mean: 'Mean',
+  sd: 'Standard deviation',
+  lotsLeftOut: (count: number) => `${count} more lots are not shown.`,
+  causes: 'Where the error came from',
+  cause: 'From',
+  part: 'Part',
+  causeNames: { stop: 'the stop', tube: 'the tube', aim: 'the aim' },
+  readout: (mean: string, count: number) =>
+    `The readout may have put ± ${mean} to each of these, on average of ${bends(count)}.`,
+  table: 'All points as a table',
+  bend: 'Bend',
+  offBy: 'Off by',
+  step: 'Step',
+  thinned: (shown: number, all: number) =>
+    `Drawn are ${shown} of ${all}: of each stretch the least, the largest, and what breaks a rule. Figures are of all.`,
+  unknown: '–',
+}
