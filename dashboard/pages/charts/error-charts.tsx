@@ -4,7 +4,7 @@ import { FactSheet } from '../../widgets/fact-sheet.tsx'
 import { chartWords as say } from '../../words/en-charts.ts'
 import { degrees, signedDegrees } from '../../words/format.ts'
 import { PointChart } from './point-chart.tsx'
-import type { ChartPoint } from './point-chart-options.ts'
+import type { ChartPoint } from './point-columns.ts'
 
 export type ErrorChart = NonNullable<BendCharts['error']>
 
@@ -14,7 +14,7 @@ const orNone = (deg: number | null, write: (deg: number) => string) =>
 const isNumber = (deg: number | null): deg is number => deg !== null
 
 /** The errors in order; void bends stand among them, at their time, and count nowhere. */
-export function pointsOf(error: ErrorChart, voided: BendCharts['voided']): ChartPoint[] {
+function pointsOf(error: ErrorChart, voided: BendCharts['voided']): ChartPoint[] {
   const counted = error.points.map(({ id, startedMs, offDeg, toleranceDeg, broken }) => ({
     ...{ id, startedMs, deg: offDeg, toleranceDeg },
     ...{ isBroken: broken.some((rule) => rule !== 'range'), isVoid: false },

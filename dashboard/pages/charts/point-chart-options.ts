@@ -1,59 +1,9 @@
 import type uPlot from 'uplot'
 import { type Inks, labelled } from '../../widgets/trace-options.ts'
-
-/** One bend on a chart. */
-export interface ChartPoint {
-  readonly id: number
-  readonly deg: number
-  readonly isBroken: boolean
-  readonly isVoid: boolean
-  /** Its tolerance, either way; null: not drawn. */
-  readonly toleranceDeg: number | null
-}
-
-/** Degrees of the lines over the whole width; null: there is none. */
-export interface ChartLines {
-  readonly centreDeg: number | null
-  readonly limitsDeg: readonly number[]
-}
+import { type ChartLines, type ChartPoint, heightsOf } from './point-columns.ts'
 
 const STEPS_DEG = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50]
 const STEPS_BENDS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000]
-const SHOWN_DEG_MIN = 0.1
-/** So much room above and below, as a part of the height. */
-const ROOM = 0.08
-
-/** The points in order, and the tolerance about zero. */
-export function columnsOf(points: readonly ChartPoint[]): uPlot.AlignedData {
-  const tolerance = points.map((point) => point.toleranceDeg)
-  return [
-    points.map((_, place) => place + 1),
-    tolerance,
-    tolerance.map((deg) => (deg === null ? null : -deg)),
-    points.map(({ deg }) => deg),
-  ]
-}
-
-/** From the least to the largest of all that is drawn. */
-export function heightsOf(
-  points: readonly ChartPoint[],
-  { centreDeg, limitsDeg }: ChartLines,
-): [number, number] {
-  const drawn = [centreDeg, ...limitsDeg, ...points.map(({ deg }) => deg)]
-  const tolerances = points.flatMap(({ toleranceDeg }) =>
-    toleranceDeg === null ? [] : [toleranceDeg, -toleranceDeg],
-  )
-  let [least, most] = [Infinity, -Infinity]
-  for (const deg of [...drawn, ...tolerances]) {
-    if (deg === null) continue
-    least = Math.min(least, deg)
-    most = Math.max(most, deg)
-  }
-  if (!(most >= least)) return [0, SHOWN_DEG_MIN]
-  const room = Math.max(SHOWN_DEG_MIN, most - least) * ROOM
-  return [least - room, most + room]
-}
-
 function drawLine(u: uPlot, deg: number, colour: string, dash: readonly number[]): void {
   const { ctx, bbox } = u
   const y = u.valToPos(deg, 'y', true)

@@ -6,12 +6,8 @@ import { inksOf } from '../../widgets/trace-options.ts'
 import { useSize } from '../../widgets/use-size.ts'
 import { chartWords as say } from '../../words/en-charts.ts'
 import { signedDegrees } from '../../words/format.ts'
-import {
-  type ChartLines,
-  type ChartPoint,
-  columnsOf,
-  pointChartOptions,
-} from './point-chart-options.ts'
+import { pointChartOptions } from './point-chart-options.ts'
+import { type ChartLines, type ChartPoint, columnsOf } from './point-columns.ts'
 
 function openBend(point: ChartPoint | null): void {
   if (point) location.hash = `#/history/${point.id}`

@@ -3,7 +3,7 @@ import {
   type ChartPoint,
   columnsOf,
   heightsOf,
-} from '../../../../../dashboard/pages/charts/point-chart-options.ts'
+} from '../../../../../dashboard/pages/charts/point-columns.ts'
 
 const point = (id: number, deg: number, toleranceDeg: number | null = 0.5): ChartPoint => ({
   ...{ id, deg, toleranceDeg },
