@@ -3,6 +3,7 @@ import type { Act, NewAct } from '../messages/acts.ts'
 import { type ActRow, actRecord } from './act-record.ts'
 import { makeHashedLog } from './hashed-log.ts'
 import type { StoredDecision } from './history.ts'
+import { hasTable } from './verify-log.ts'
 import { VOIDED } from './voided.ts'
 
 interface BendRow {
@@ -12,8 +13,7 @@ interface BendRow {
 
 /** Makes what reads the acts about a bend, oldest first; a file of an old schema has none. */
 export function makeActsOn(db: Database): (bendId: number) => Act[] {
-  const isThere = db.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'act_log'").get()
-  if (isThere === undefined) return () => []
+  if (!hasTable(db, 'act_log')) return () => []
   const onBend = db.prepare<[number], ActRow>('SELECT * FROM act_log WHERE bend_id = ? ORDER BY id')
   return (bendId) => onBend.all(bendId).map(actRecord.entryOf)
 }

@@ -4,6 +4,7 @@ import { PHOTO_MAX_BYTES, type PhotoType } from '../messages/act-kinds/photo.ts'
 import type { KeptPhoto } from '../messages/photos.ts'
 import { HistoryError } from './errors.ts'
 import type { Photo } from './history.ts'
+import { hasTable } from './verify-log.ts'
 
 /** How a file of each type begins; null: any byte. PNG (W3C), JPEG (ITU-T T.81), WebP (RFC 9649). */
 const BEGINNINGS: Readonly<Record<PhotoType, readonly (number | null)[]>> = {
@@ -54,9 +55,7 @@ export function makePhotos(db: Database) {
 
 /** Makes what says why an act's photo is not the one that was put there; null: it is. */
 export function makePhotoJudge(db: Database): (sha256: string, type: string) => string | null {
-  const hasPhotos =
-    db.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'photo'").get() !== undefined
-  const select = hasPhotos
+  const select = hasTable(db, 'photo')
     ? db.prepare<[Buffer], { type: string; image: Buffer }>(
         'SELECT type, image FROM photo WHERE sha256 = ?',
       )

@@ -3,13 +3,11 @@ import type { BendCharts } from '../../../server/messages/charts.ts'
 import { FactSheet } from '../../widgets/fact-sheet.tsx'
 import { chartWords as say } from '../../words/en-charts.ts'
 import { degrees, signedDegrees } from '../../words/format.ts'
+import { orNone } from './or-none.ts'
 import { PointChart } from './point-chart.tsx'
 import type { ChartPoint } from './point-columns.ts'
 
 export type ErrorChart = NonNullable<BendCharts['error']>
-
-const orNone = (deg: number | null, write: (deg: number) => string) =>
-  deg === null ? say.unknown : write(deg)
 
 const isNumber = (deg: number | null): deg is number => deg !== null
 

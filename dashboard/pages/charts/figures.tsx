@@ -2,6 +2,7 @@ import type { BendCharts } from '../../../server/messages/charts.ts'
 import { chartWords as say } from '../../words/en-charts.ts'
 import { degrees, signedDegrees } from '../../words/format.ts'
 import type { ErrorChart } from './error-charts.tsx'
+import { orNone } from './or-none.ts'
 
 interface TableParts {
   readonly name: string
@@ -39,9 +40,6 @@ function Figures({ name, heads, rows }: TableParts) {
     </div>
   )
 }
-
-const orNone = (deg: number | null, write: (deg: number) => string) =>
-  deg === null ? say.unknown : write(deg)
 
 /** Each index with its interval; or why there is none. */
 export function Capability({ error }: { error: ErrorChart }) {
