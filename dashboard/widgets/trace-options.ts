@@ -36,7 +36,8 @@ const SHOWN_DEG_MIN = 10
 /** Steps between two numbers on an axis: round ones only. */
 const STEPS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000]
 
-function drawLine(u: uPlot, deg: number, colour: string, dash: number[]) {
+/** A line at one angle over the whole width of a chart. */
+export function drawLine(u: uPlot, deg: number, colour: string, dash: readonly number[]): void {
   const { ctx, bbox } = u
   const y = u.valToPos(deg, 'y', true)
   ctx.save()

@@ -1,22 +1,9 @@
 import type uPlot from 'uplot'
-import { type Inks, labelled } from '../../widgets/trace-options.ts'
+import { drawLine, type Inks, labelled } from '../../widgets/trace-options.ts'
 import { type ChartLines, type ChartPoint, heightsOf } from './point-columns.ts'
 
 const STEPS_DEG = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50]
 const STEPS_BENDS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000]
-function drawLine(u: uPlot, deg: number, colour: string, dash: readonly number[]): void {
-  const { ctx, bbox } = u
-  const y = u.valToPos(deg, 'y', true)
-  ctx.save()
-  ctx.strokeStyle = colour
-  ctx.lineWidth = 1.5 * devicePixelRatio
-  ctx.setLineDash(dash.map((px) => px * devicePixelRatio))
-  ctx.beginPath()
-  ctx.moveTo(bbox.left, y)
-  ctx.lineTo(bbox.left + bbox.width, y)
-  ctx.stroke()
-  ctx.restore()
-}
 
 /** Told apart by shape: a dot; a square about what breaks a rule; a cross for what is void; a ring under the pointer. */
 function drawPoint(u: uPlot, point: ChartPoint, place: number, inks: Inks, isShown: boolean) {

@@ -13,28 +13,11 @@ import {
 } from '../../../../server/history/key.ts'
 import { signedLines } from '../../../../server/history/signed-export.ts'
 import type { NewAct } from '../../../../server/messages/acts.ts'
+import { altered, type Json } from '../../../support/altered.ts'
 import { EXAMPLE_ASKS } from '../../../support/example-acts.ts'
 import { makeFolder, openShop } from './shop.ts'
 
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
-
-type Json = null | boolean | number | string | Json[] | { [name: string]: Json }
-
-/** The same with each value in turn another one; each name in turn gone. */
-function* altered(value: Json): Generator<Json> {
-  if (typeof value === 'object' && value !== null)
-    for (const [name, item] of Object.entries(value)) {
-      for (const other of altered(item))
-        yield Array.isArray(value) ? value.with(Number(name), other) : { ...value, [name]: other }
-      if (Array.isArray(value)) continue
-      const { [name]: _, ...rest } = value
-      yield rest
-    }
-  else if (typeof value === 'number') yield value + 1
-  else if (typeof value === 'boolean') yield !value
-  else if (typeof value === 'string') yield `${value}.`
-  else yield 0
-}
 
 const ASK = { filter: {}, at: '2026-01-06T08:00:00.000+01:00', software: '0.1.0' }
 let dir: string

@@ -2,28 +2,11 @@ import Database from 'better-sqlite3'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { verifyNow } from '../../../../server/history/verify.ts'
 import { ACT_KINDS, type NewAct } from '../../../../server/messages/acts.ts'
+import { altered, type Json } from '../../../support/altered.ts'
 import { EXAMPLE_ASKS, EXAMPLE_PHOTO } from '../../../support/example-acts.ts'
 import { makeFolder, newPersonChange, openShop } from './shop.ts'
 
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
-
-type Json = null | boolean | number | string | Json[] | { [name: string]: Json }
-
-/** The same text with each value in turn another one; each name in turn gone. */
-function* altered(value: Json): Generator<Json> {
-  if (typeof value === 'object' && value !== null)
-    for (const [name, item] of Object.entries(value)) {
-      for (const other of altered(item))
-        yield Array.isArray(value) ? value.with(Number(name), other) : { ...value, [name]: other }
-      if (Array.isArray(value)) continue
-      const { [name]: _, ...rest } = value
-      yield rest
-    }
-  else if (typeof value === 'number') yield value + 1
-  else if (typeof value === 'boolean') yield !value
-  else if (typeof value === 'string') yield `${value}.`
-  else yield 0
-}
 
 let remove: () => void
 let db: Database.Database
