@@ -1,11 +1,8 @@
-import {
-  type Archived,
-  archivesIn,
-  type CheckedArchive,
-  checkArchive,
-  makeArchive,
-} from '../history/archive.ts'
+import { archivesIn, type CheckedArchive, checkArchive, makeArchive } from '../history/archive.ts'
+import { HistoryError } from '../history/errors.ts'
+import type { Archived } from '../messages/archives.ts'
 import { software } from '../version.ts'
+import { askDaemon } from './ask-daemon.ts'
 import { type AddCommand, BadInput, printJson } from './command.ts'
 import { counted, onHistory, withDataOptions } from './history-command.ts'
 
@@ -14,6 +11,7 @@ interface Options {
   readonly before?: string
   readonly who?: string
   readonly out?: string
+  readonly daemon?: string
   readonly json?: true
 }
 
@@ -34,10 +32,31 @@ function found({ file, records, intact, why, act }: CheckedArchive): string {
   return `${file}: ${counted(records)}, intact. ${end}\n`
 }
 
+/** By this process; or by the daemon that has the folder, since whoever records is the one who writes. */
+async function archivedBy(
+  { data, who, out, daemon }: Options & { readonly who: string },
+  before: string,
+): Promise<Archived> {
+  if (daemon !== undefined) {
+    if (out !== undefined)
+      throw new BadInput('--out is not for --daemon: it archives in its own folder.')
+    return (await askDaemon(daemon, '/api/archives', { who, before })) as Archived
+  }
+  try {
+    return await makeArchive(data, { before, who, software, toFile: out })
+  } catch (error) {
+    if (!(error instanceof HistoryError && error.code === 'HISTORY_IN_USE')) throw error
+    throw new BadInput(
+      `A daemon uses ${data}: let it archive, with --daemon and the address that it printed.`,
+      { cause: error },
+    )
+  }
+}
+
 async function make(options: Options, before: string): Promise<void> {
-  const { data, who, out } = options
+  const { who } = options
   if (who === undefined) throw new BadInput('--who names the one who archives, and is needed.')
-  const archived = await makeArchive(data, { before, who, software, toFile: out })
+  const archived = await archivedBy({ ...options, who }, before)
   if (options.json) printJson(archived)
   else process.stdout.write(made(archived, before))
 }
@@ -58,6 +77,7 @@ export const archive: AddCommand = (program) => {
     .argument('[files...]', 'archives to check elsewhere, such as on a stick')
     .option('--before <day>', 'archive all records that were started before this day, ISO 8601')
     .option('--who <name>', 'who archives')
+    .option('--daemon <url>', 'let the daemon that uses the folder do it: the address it printed')
     .option('--out <file>', 'file to write (default: <dir>/archive/before-<day>.sqlite)')
     .addHelpText('after', '\nNothing is taken out of the history. Exits 1 if an archive is wrong.')
     .action((files: string[], options: Options) =>

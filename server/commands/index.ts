@@ -6,6 +6,7 @@ import type { AddCommand } from './command.ts'
 import { decode } from './decode.ts'
 import { exportBends } from './export.ts'
 import { key } from './key.ts'
+import { lookAt } from './look.ts'
 import { people } from './people.ts'
 import { predict } from './predict.ts'
 import { restore } from './restore.ts'
@@ -25,6 +26,7 @@ export const commands: readonly AddCommand[] = [
   backup,
   restore,
   archive,
+  lookAt,
   exportBends,
   people,
   key,

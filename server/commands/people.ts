@@ -1,5 +1,4 @@
 import { userInfo } from 'node:os'
-import { createInterface } from 'node:readline/promises'
 import { Option } from 'commander'
 import { HistoryError } from '../history/errors.ts'
 import type { History } from '../history/history.ts'
@@ -19,7 +18,7 @@ import { software } from '../version.ts'
 import { Refused } from '../web/station-door.ts'
 import { type AddCommand, BadInput, printJson } from './command.ts'
 import { onHistory, withDataOptions } from './history-command.ts'
-import { secretLine } from './secret-line.ts'
+import { lineGiven } from './line-given.ts'
 
 interface Options {
   readonly data: string
@@ -27,22 +26,6 @@ interface Options {
   readonly by?: string
   readonly reason: string
   readonly role?: Role
-}
-
-/** One line from standard input, so that no password stands among the arguments, where every process can read it. */
-async function lineGiven(): Promise<string | null> {
-  if (process.stdin.isTTY) {
-    process.stderr.write('Password (nothing is shown as you type): ')
-    const typed = await secretLine(process.stdin)
-    process.stderr.write('\n')
-    return typed
-  }
-  const lines = createInterface({ input: process.stdin, terminal: false })
-  for await (const line of lines) {
-    lines.close()
-    return line
-  }
-  return null
 }
 
 async function passwordGiven(): Promise<string> {

@@ -1,8 +1,8 @@
-import { existsSync } from 'node:fs'
 import { join, resolve } from 'node:path'
 import { Option } from 'commander'
 import { BENCH_MOUNTS } from '../../firmware-protocol/bench/mount.ts'
 import { runDemo } from '../demo.ts'
+import { archiveFrom } from '../history/archive.ts'
 import { HistoryError } from '../history/errors.ts'
 import { type History, ONLY_STATION } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
@@ -41,6 +41,7 @@ import {
   stationsGiven,
 } from './serve-stations.ts'
 import { wireFrom } from './serve-wire.ts'
+import { dashboardFolder, logLine, onSignals } from './service.ts'
 import type { StationAsked } from './stations-file.ts'
 import { addWireOptions } from './wire-options.ts'
 
@@ -132,17 +133,6 @@ function openFolder(folder: string) {
   }
 }
 
-/** Beside the sources in a checkout, beside the built server in a package; null when it is not built. */
-function dashboardFolder(): string | null {
-  const places = ['../../dashboard', '../../dist/dashboard']
-  const folders = places.map((place) => join(import.meta.dirname, place))
-  return folders.find((folder) => existsSync(join(folder, 'assets'))) ?? null
-}
-
-const logLine = (sentence: string, facts: Readonly<Record<string, unknown>> = {}) => {
-  process.stderr.write(`${JSON.stringify({ at: new Date().toISOString(), sentence, ...facts })}\n`)
-}
-
 /** What is signed is read by a connection of its own, of one moment; a key that was made meanwhile is found. */
 const signedBy = (folder: string, clock: Clock) => (filter: BendFilter) => {
   const key = signingKeyIn(folder)
@@ -226,6 +216,8 @@ async function run(flags: Flags): Promise<void> {
   const app = buildApp({
     ...{ ...first, history, ...doors, ...rest, keeping },
     signed: signedBy(folder, clock),
+    archive: (ask, whoKnownBy) =>
+      archiveFrom(history, folder, { ...ask, whoKnownBy, software, wallMs: clock.wallMs }),
     ...(!isOne && { seats: benders as (Bender & { key: string })[] }),
     dashboardDir: dashboardFolder(),
   })
@@ -266,31 +258,6 @@ function greet(url: string, pairingCode: string | null, isBench: boolean): void 
     'The prompt is an aid, never a safety function: keep every guard and stop of the machine in use.',
   ]
   process.stderr.write(`${lines.filter((line) => line !== false).join('\n')}\n`)
-}
-
-/** The first signal ends in order; a second one ends at once. */
-function onSignals(stop: () => Promise<void>): void {
-  let isStopping = false
-  let exitCode = 0
-  const end = () => {
-    if (isStopping) process.exit(1)
-    isStopping = true
-    stop().then(
-      () => process.exit(exitCode),
-      (error: unknown) => {
-        logLine('The daemon could not end in order.', { error: String(error) })
-        process.exit(1)
-      },
-    )
-  }
-  process.on('SIGINT', end)
-  process.on('SIGTERM', end)
-  // A fault of our own: the bend in hand is put on record before the daemon ends.
-  process.on('uncaughtException', (error) => {
-    logLine('The daemon has a fault and ends.', { error: error.stack ?? String(error) })
-    exitCode = 1
-    end()
-  })
 }
 
 /** `overbend serve`: the daemon. */

@@ -1,37 +1,29 @@
 import { chmodSync, mkdirSync, readdirSync, rmSync } from 'node:fs'
 import { basename, dirname, join } from 'node:path'
 import type { Database } from 'better-sqlite3'
-import { type Copied, proveIntact } from './backup.ts'
+import type { KnownBy } from '../messages/act-kinds/act-kind.ts'
+import type { ArchiveAsk, Archived } from '../messages/archives.ts'
+import { proveIntact } from './backup.ts'
 import { connectReader } from './connect.ts'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
 import { exists, folderFiles } from './folder.ts'
+import type { History } from './history.ts'
 import { isoWithOffset, typedMs } from './iso-time.ts'
 import { openHistory } from './open.ts'
-import { historyFileIn, openReader, verifyFolder } from './reader.ts'
+import { historyFileIn, verifyFolder } from './reader.ts'
 import { ACT_LOG } from './verify-acts.ts'
 import { makeHashes } from './verify-log.ts'
 
 const READ_ONLY = 0o444
 
-export interface ArchiveOrder {
-  /** A day, or a time: the records that were started before it are what is archived. */
-  readonly before: string
-  readonly who: string
+export interface ArchiveOrder extends ArchiveAsk {
+  /** How it is known who archives; left out: typed. */
+  readonly whoKnownBy?: KnownBy
   readonly software: string
   /** The file to write; left out: one of that day in the folder's own `archive`. */
   readonly toFile?: string | undefined
   readonly wallMs?: () => number
-}
-
-export interface Archived extends Copied {
-  readonly file: string
-  /** How many of its records were started before the day. */
-  readonly recordsBefore: number
-  /** Hash of its last record. */
-  readonly head: string
-  /** The note about it in the log of acts. */
-  readonly act: number
 }
 
 function checkDay(before: string, nowMs: number): void {
@@ -42,56 +34,64 @@ function checkDay(before: string, nowMs: number): void {
 }
 
 /** The last record that was started before the day, and how many there are. */
-function recordsBefore(dataDir: string, before: string): { last: number; count: number } {
-  const reader = openReader(dataDir)
-  try {
-    let [last, count] = [0, 0]
-    for (const { id } of reader.bends({ to: before })) [last, count] = [id, count + 1]
-    if (count === 0)
-      throw new HistoryError('HISTORY_BAD_QUERY', {
-        what: `no record was started before ${before}`,
-      })
-    return { last, count }
-  } finally {
-    reader.close()
-  }
+function recordsBefore(history: Pick<History, 'page'>, before: string) {
+  const { bends, total } = history.page({ to: before, limit: 1 })
+  const [last] = bends
+  if (last === undefined)
+    throw new HistoryError('HISTORY_BAD_QUERY', {
+      what: `no record was started before ${before}`,
+    })
+  return { last: last.id, count: total }
 }
 
 /**
  * Writes an archive: a complete, checked copy of the history, marked read-only, and a note about it in the log of
- * acts, at the last record of the years that are over. The history itself keeps every record.
+ * acts, at the last record of the years that are over. The history itself keeps every record, and may record on
+ * meanwhile.
  *
- * @throws HistoryError `HISTORY_BAD_QUERY` for the day, `HISTORY_TAKEN`, `HISTORY_IN_USE`, `HISTORY_BAD_ACT` for
- *   the name, and as a backup.
+ * @throws HistoryError `HISTORY_BAD_QUERY` for the day, `HISTORY_TAKEN`, `HISTORY_BAD_ACT` for the name, and as a
+ *   backup.
  */
-export async function makeArchive(dataDir: string, order: ArchiveOrder): Promise<Archived> {
-  const { before, who, software, wallMs = Date.now } = order
+export async function archiveFrom(
+  history: Pick<History, 'page' | 'backup' | 'bend' | 'addAct'>,
+  dataDir: string,
+  order: ArchiveOrder,
+): Promise<Archived> {
+  const { before, who, whoKnownBy = 'typed', software, wallMs = Date.now } = order
   checkDay(before, wallMs())
-  historyFileIn(dataDir)
   const file =
     order.toFile ?? join(folderFiles(dataDir).archive, `before-${before.slice(0, 10)}.sqlite`)
   if (exists(file)) throw new HistoryError('HISTORY_TAKEN', { at: file })
+  const { last, count } = recordsBefore(history, before)
+  if (order.toFile === undefined) naming(file, () => mkdirSync(dirname(file), { recursive: true }))
+  const copied = await history.backup(file)
+  const head = history.bend(copied.records)?.hash ?? ''
+  try {
+    naming(file, () => chmodSync(file, READ_ONLY))
+    const act = history.addAct({
+      ...{ kind: 'note', schema: 1, at: isoWithOffset(wallMs()), who, whoKnownBy },
+      bendId: last,
+      text: `Archived in ${basename(file)}: ${copied.records} records, ${count} of them from before ${before}; head ${head}, SHA-256 of the file ${copied.sha256}.`,
+      software,
+    })
+    return { ...copied, file, recordsBefore: count, head, act: act.id }
+  } catch (error) {
+    // An archive that nobody noted would stand in the way of the next try.
+    rmSync(file, { force: true })
+    throw error
+  }
+}
+
+/**
+ * The same for a folder that no daemon uses.
+ *
+ * @throws HistoryError as `archiveFrom`, and `HISTORY_IN_USE`.
+ */
+export async function makeArchive(dataDir: string, order: ArchiveOrder): Promise<Archived> {
+  historyFileIn(dataDir)
   const history = openHistory(dataDir)
   try {
-    const { last, count } = recordsBefore(dataDir, before)
-    if (order.toFile === undefined)
-      naming(file, () => mkdirSync(dirname(file), { recursive: true }))
-    const copied = await history.backup(file)
-    const head = history.bend(copied.records)?.hash ?? ''
-    try {
-      naming(file, () => chmodSync(file, READ_ONLY))
-      const act = history.addAct({
-        ...{ kind: 'note', schema: 1, at: isoWithOffset(wallMs()), who, whoKnownBy: 'typed' },
-        bendId: last,
-        text: `Archived in ${basename(file)}: ${copied.records} records, ${count} of them from before ${before}; head ${head}, SHA-256 of the file ${copied.sha256}.`,
-        software,
-      })
-      return { ...copied, file, recordsBefore: count, head, act: act.id }
-    } catch (error) {
-      // An archive that nobody noted would stand in the way of the next try.
-      rmSync(file, { force: true })
-      throw error
-    }
+    return await archiveFrom(history, dataDir, order)
   } finally {
     history.close()
   }

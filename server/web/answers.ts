@@ -12,8 +12,8 @@ const WITH_BODY: readonly ErrorCode[] = [
   'not-json',
 ]
 
-/** What a route may answer once people are enrolled. */
-const BY_ROLE = ['not-signed-in', 'not-your-role'] as const
+/** What a route may answer once people are enrolled, or where the history is only looked at. */
+const BY_ROLE = ['not-signed-in', 'not-your-role', 'only-to-look'] as const
 
 export interface Refusing {
   readonly codes?: readonly ErrorCode[]

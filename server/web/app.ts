@@ -2,7 +2,7 @@ import type { TypeBoxTypeProvider } from '@fastify/type-provider-typebox'
 import Fastify, { type FastifyError, type FastifyReply, type FastifyRequest } from 'fastify'
 import type { Log } from './clock.ts'
 import { addDocument } from './document.ts'
-import { addGuard } from './guard.ts'
+import { addGuard, refuseWrites } from './guard.ts'
 import { SECURITY_HEADERS } from './headers.ts'
 import { addLive } from './live.ts'
 import { addPages } from './pages.ts'
@@ -10,6 +10,7 @@ import type { Resource, StationSeat, WebParts } from './parts.ts'
 import { answerFor, refused } from './refuse.ts'
 import { refuseSocket } from './refuse-upgrade.ts'
 import { acts } from './resources/acts.ts'
+import { archives } from './resources/archives.ts'
 import { axes } from './resources/axes.ts'
 import { bench } from './resources/bench.ts'
 import { chartedBends } from './resources/bend-charts.ts'
@@ -55,6 +56,8 @@ interface AppOptions extends Omit<WebParts, 'log' | 'seats'> {
   /** Where the built dashboard is; null for a daemon without one. */
   readonly dashboardDir: string | null
   readonly log?: Log
+  /** The history is only looked at: whatever is more than reading is refused. */
+  readonly isToLook?: boolean
 }
 
 /** Of one bender each, in the order of the OpenAPI document. */
@@ -85,6 +88,7 @@ const RESOURCES: readonly Resource[] = [
   photos,
   notebook,
   certificate,
+  archives,
   verify,
   session,
   people,
@@ -128,7 +132,7 @@ function makeFastify(answer: ReturnType<typeof makeAnswerer>) {
  * The web of one station or several: built, not listening. `listen.ts` listens; a test calls `inject()`.
  * Adding a resource touches its file, its test and one line here.
  */
-export function buildApp({ dashboardDir, log = silence, ...rest }: AppOptions) {
+export function buildApp({ dashboardDir, log = silence, isToLook, ...rest }: AppOptions) {
   const seats = rest.seats ?? [onlySeat(rest)]
   const parts: WebParts = { ...rest, seats, log }
   const answer = makeAnswerer(log)
@@ -143,6 +147,7 @@ export function buildApp({ dashboardDir, log = silence, ...rest }: AppOptions) {
     throw refused('no-such-address', url)
   })
   addGuard(app, parts)
+  if (isToLook) refuseWrites(app)
   addRoles(app, parts.people)
   addDocument(app, parts.software)
   addPages(app, dashboardDir)

@@ -19,6 +19,10 @@ export const ERRORS = {
   'wrong-password': [401, 'That name and that password do not belong together.'],
   'not-your-role': [403, 'That needs the role of {what}; ask somebody who has it.'],
   'own-machine-only': [403, 'The first administrator is enrolled on the daemon’s own machine.'],
+  'only-to-look': [
+    403,
+    'This history is only looked at, so nothing can be entered; go to the shop’s own daemon.',
+  ],
   'foreign-page': [403, 'Only pages of this daemon may do that; open the dashboard from it.'],
   'no-such-address': [404, 'There is nothing at {what}; see /api/openapi.json.'],
   'no-such-station': [404, 'There is no station {what}; see /api/stations.'],

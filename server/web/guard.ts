@@ -48,3 +48,10 @@ export function addGuard(
     throw refused(code)
   })
 }
+
+/** For a history that is only looked at. Stands behind the guard. */
+export function refuseWrites(app: FastifyInstance): void {
+  app.addHook('onRequest', async ({ method }) => {
+    if (!READING_METHODS.includes(method)) throw refused('only-to-look')
+  })
+}

@@ -1,5 +1,7 @@
 import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox'
 import type { History } from '../history/history.ts'
+import type { KnownBy } from '../messages/act-kinds/act-kind.ts'
+import type { ArchiveAsk, Archived } from '../messages/archives.ts'
 import type { BendFilter } from '../messages/find.ts'
 import type { Keeping } from '../messages/keeping.ts'
 import type { Access } from './access.ts'
@@ -34,6 +36,8 @@ export interface WebParts {
   readonly certificates: CertificateDoor
   /** How the history is kept; without it nobody looks after that. */
   readonly keeping?: { keeping(): Keeping }
+  /** Archives in the data folder; without it there is no folder. */
+  readonly archive?: (ask: ArchiveAsk, whoKnownBy: KnownBy) => Promise<Archived>
   /** Bends with all that was done about them, signed; null where there is no key. Without it there is none. */
   readonly signed?: (filter: BendFilter) => Iterable<string> | null
   readonly access: Access

@@ -10,6 +10,7 @@ import { type Access, makeAccess } from '../../server/web/access.ts'
 import { buildApp } from '../../server/web/app.ts'
 import type { WebClock } from '../../server/web/clock.ts'
 import { listen } from '../../server/web/listen.ts'
+import type { WebParts } from '../../server/web/parts.ts'
 import type { PeopleDoor } from '../../server/web/station-door.ts'
 import { makeFakePeople } from './fake-people.ts'
 import { FAKE_SOFTWARE } from './fake-state.ts'
@@ -33,12 +34,21 @@ export interface TestWebOptions extends FakeStationOptions {
   readonly host?: string
   readonly clock?: WebClock
   readonly dashboardDir?: string | null
+  /** A history that is only looked at. */
+  readonly isToLook?: boolean
+  readonly archive?: WebParts['archive']
   readonly wrap?: (station: FakeStation) => FakeStation
 }
 
 /** The web over a fake station; closed when the test is over. */
 export function makeWeb(options: TestWebOptions = {}): TestWeb {
-  const { host = '127.0.0.1', clock = realClock, dashboardDir = null, wrap = (s) => s } = options
+  const {
+    host = '127.0.0.1',
+    clock = realClock,
+    dashboardDir = null,
+    isToLook = false,
+    wrap = (s) => s,
+  } = options
   const station = wrap(makeFakeStation(options))
   const wire = makeFakeWire()
   const access = makeAccess({ host, clock })
@@ -50,6 +60,8 @@ export function makeWeb(options: TestWebOptions = {}): TestWeb {
     history: station.history,
     ...station.doors,
     dashboardDir,
+    isToLook,
+    ...(options.archive && { archive: options.archive }),
     access,
     people,
     clock,

@@ -192,6 +192,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'wrong-password': () => inject(post('/api/session', { name: 'Nobody', password: 'x' })),
   'not-your-role': () => enrolled({ method: 'PUT', url: '/api/wire' }, OPERATOR),
   'own-machine-only': fromAfar,
+  'only-to-look': () => inject(act({ act: 'datum' }), { isToLook: true }),
   'foreign-page': () =>
     inject({ url: '/api/station', headers: { 'sec-fetch-site': 'cross-site' } }),
   'no-such-address': () => inject('/api/x'),
