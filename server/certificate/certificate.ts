@@ -24,11 +24,13 @@ export interface CertifiedBend {
 export interface Sheet {
   readonly part: string
   readonly piece: number
-  /** At least one. */
+  /** Of this piece as they stand by now. */
   readonly bends: readonly CertifiedBend[]
+  /** Recorded for this piece, and amended since so that they are not what was asked for. */
+  readonly gone: readonly Pick<CertifiedBend, 'bend' | 'deeds'>[]
 }
 
-/** A signature over where the records stood, made for this paper. */
+/** The signature over the records that go along inside the PDF. */
 interface Seal {
   /** Of the key: SHA-256, hexadecimal. */
   readonly fingerprint: string
@@ -46,6 +48,6 @@ export interface Certificate {
   readonly head: string
   readonly seal: Seal | null
   readonly sheets: readonly Sheet[]
-  /** A file that goes along inside the PDF, for a machine to check. */
+  /** A file that goes along inside the PDF as it is, for a machine to check. */
   readonly attachment: { readonly name: string; readonly bytes: Uint8Array } | null
 }

@@ -9,6 +9,9 @@ const NAME_PT = 74
 
 const say = words.facts
 
+const toleranceFrom = ({ toleranceBy: by }: Bend['job']) =>
+  by === undefined ? words.ownTolerance : words.byClass(by.toleranceClass, by.shorterLegMm)
+
 /** What was in force, a name and what each bend says of it. */
 const FACTS: readonly (readonly [name: string, of: (bend: Bend) => string])[] = [
   [say.station, ({ setup }) => setup.station],
@@ -19,6 +22,7 @@ const FACTS: readonly (readonly [name: string, of: (bend: Bend) => string])[] = 
   [say.tube, ({ tube }) => `${tube.odMm} × ${tube.wallMm} mm`],
   [say.lot, ({ lot }) => lot],
   [say.material, ({ tube }) => tube.material],
+  [say.tolerance, ({ job }) => toleranceFrom(job)],
   [say.operator, ({ operator }) => operator],
   [say.calibration, ({ calibration }) => calibration],
   [say.check, ({ verification }) => verification ?? words.never],
@@ -40,20 +44,52 @@ function told(bends: readonly CertifiedBend[], of: (bend: Bend) => string): stri
   return [...numbersBy].map(([value, ids]) => `${value} (record ${ids.join(', ')})`)
 }
 
+interface Cell {
+  readonly name: string
+  readonly value: string
+}
+
+const valueWidthPt = (isHalf: boolean) => (isHalf ? WIDE_PT / 2 : WIDE_PT) - NAME_PT
+
+function cell({ doc, yPt }: Paper, { name, value }: Cell, side: 0 | 1, isHalf: boolean): void {
+  const leftPt = LEFT_PT + (side * WIDE_PT) / 2
+  use(doc, 'plain', 6.5)
+  line(doc, name, leftPt, yPt + 1, NAME_PT)
+  use(doc, 'plain', 8)
+  line(doc, value, leftPt + NAME_PT, yPt, valueWidthPt(isHalf))
+}
+
+/** Short ones stand side by side, so that a piece finds room on one page. */
+function rowsOf(paper: Paper, cells: readonly Cell[]): (readonly [Cell, Cell?])[] {
+  const { doc } = paper
+  use(doc, 'plain', 8)
+  const isShort = ({ name, value }: Cell) =>
+    name !== '' && doc.widthOfString(value) < valueWidthPt(true)
+  const rows: (readonly [Cell, Cell?])[] = []
+  for (let at = 0; at < cells.length; at++) {
+    const [left, right] = cells.slice(at, at + 2)
+    if (left === undefined) break
+    const isPair = right !== undefined && isShort(left) && isShort(right)
+    rows.push(isPair ? [left, right] : [left])
+    if (isPair) at += 1
+  }
+  return rows
+}
+
 /** Everything that was in force, once where it was the same for all bends of the piece. */
 export function inForce(paper: Paper, bends: readonly CertifiedBend[]): void {
   heading(paper, words.inForce, 3 * ROW_PT)
   const times = bends.map(({ bend }) => bend.startedAt)
   const time = [times[0], times.at(-1)].filter((at, place) => place === 0 || at !== times[0])
-  const rows: [string, string[]][] = FACTS.map(([name, of]) => [name, told(bends, of)])
-  rows.splice(6, 0, [say.time, [time.join(' … ')]])
-  for (const [name, values] of rows)
-    for (const [place, value] of values.entries()) {
-      paper.need(ROW_PT)
-      use(paper.doc, 'plain', 6.5)
-      if (place === 0) line(paper.doc, name, LEFT_PT, paper.yPt + 1, NAME_PT)
-      use(paper.doc, 'plain', 8)
-      line(paper.doc, value, LEFT_PT + NAME_PT, paper.yPt, WIDE_PT - NAME_PT)
-      paper.yPt += ROW_PT
-    }
+  const facts: [string, string[]][] = FACTS.map(([name, of]) => [name, told(bends, of)])
+  facts.splice(7, 0, [say.time, [time.join(' … ')]])
+  const cells = facts.flatMap(([name, values]) =>
+    values.map((value, place) => ({ name: place === 0 ? name : '', value })),
+  )
+  for (const [left, right] of rowsOf(paper, cells)) {
+    paper.need(ROW_PT)
+    cell(paper, left, 0, right !== undefined)
+    if (right !== undefined) cell(paper, right, 1, true)
+    paper.yPt += ROW_PT
+  }
 }

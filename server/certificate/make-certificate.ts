@@ -18,7 +18,7 @@ import { words } from './words.ts'
 
 const HASH_ROW_PT = 9
 
-function summary(paper: Paper, { bends }: Sheet): void {
+function summary(paper: Paper, { bends, gone }: Sheet): void {
   const isIn = bends.filter(({ bend, isVoid }) => !isVoid && bend.verdict === 'in').length
   const voided = bends.filter(({ isVoid }) => isVoid).length
   if (bends.some(({ bend }) => bend.simulated)) {
@@ -27,20 +27,23 @@ function summary(paper: Paper, { bends }: Sheet): void {
     paper.yPt += 15
   }
   paragraph(paper, words.summary(bends.length, isIn, voided), 9.5)
+  if (gone.length > 0) paragraph(paper, words.gone(gone.map(({ bend }) => bend.id)), 9.5)
   paper.yPt += 3
 }
 
-function deeds(paper: Paper, { bends }: Sheet): void {
-  const all = bends.flatMap(({ bend, deeds }) => deeds.map((deed) => ({ id: bend.id, ...deed })))
+function deeds(paper: Paper, { bends, gone }: Sheet): void {
+  const all = [...bends, ...gone].flatMap(({ bend, deeds }) =>
+    deeds.map((deed) => ({ id: bend.id, ...deed })),
+  )
   if (all.length === 0) return
   heading(paper, words.deeds, 12)
   for (const { id, at, who, what } of all) paragraph(paper, words.deed(id, at, who, what), 7.5)
 }
 
-function hashes(paper: Paper, certificate: Certificate, { bends }: Sheet): void {
+function hashes(paper: Paper, certificate: Certificate, { bends, gone }: Sheet): void {
   const { doc } = paper
   const rows = [
-    ...bends.map(({ bend }) => [words.record(bend.id), bend.hash] as const),
+    ...[...bends, ...gone].map(({ bend }) => [words.record(bend.id), bend.hash] as const),
     [words.head(certificate.records), certificate.head] as const,
   ]
   heading(paper, words.records, HASH_ROW_PT * 2)
@@ -59,6 +62,19 @@ function hashes(paper: Paper, certificate: Certificate, { bends }: Sheet): void 
     paragraph(paper, `${words.fingerprint}: ${seal.fingerprint}`, 6.5)
   }
   if (attachment !== null) paragraph(paper, words.attached(attachment.name), 7.5)
+}
+
+/** Puts a file into the PDF byte for byte, so that it is found there without a reader of PDF. */
+function attach(
+  doc: PDFKit.PDFDocument,
+  { name, bytes }: NonNullable<Certificate['attachment']>,
+  at: Date,
+): void {
+  doc.compress = false
+  doc.file(Buffer.from(bytes), {
+    ...{ name, type: 'application/jsonl', creationDate: at, modifiedDate: at },
+  })
+  doc.compress = true
 }
 
 /**
@@ -83,13 +99,7 @@ export function makeCertificate(certificate: Certificate): PDFKit.PDFDocument {
   }
   frameAll(certificate, doc, pages)
   const { attachment } = certificate
-  if (attachment !== null)
-    doc.file(Buffer.from(attachment.bytes), {
-      name: attachment.name,
-      type: 'application/json',
-      creationDate: new Date(certificate.issuedAt),
-      modifiedDate: new Date(certificate.issuedAt),
-    })
+  if (attachment !== null) attach(doc, attachment, new Date(certificate.issuedAt))
   doc.end()
   return doc
 }

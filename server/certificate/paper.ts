@@ -100,6 +100,8 @@ export function paragraph(paper: Paper, text: string, sizePt: number): void {
   use(doc, 'plain', sizePt)
   const heightPt = doc.heightOfString(text, { width: WIDE_PT })
   paper.need(heightPt)
+  // A new page begins with its name, in another face.
+  use(doc, 'plain', sizePt)
   doc.text(text, LEFT_PT, paper.yPt, { width: WIDE_PT })
   paper.yPt += heightPt + 2
 }

@@ -46,6 +46,8 @@ export const words = {
     const voids = voided === 0 ? '' : ` ${bends(voided)} void, not counted.`
     return `${bends(counted)}: ${inTolerance} in tolerance, ${counted - inTolerance} not.${voids}`
   },
+  gone: (records: readonly number[]) =>
+    `Recorded for this piece and amended since, so not counted here: record ${records.join(', ')}.`,
   columns: [
     'bend',
     'record',
@@ -76,6 +78,7 @@ export const words = {
     tube: 'tube',
     lot: 'lot',
     material: 'material',
+    tolerance: 'tolerance',
     operator: 'bent by',
     time: 'bent',
     calibration: 'calibration',
@@ -86,6 +89,9 @@ export const words = {
     firmware: 'firmware',
   },
   never: 'never checked',
+  ownTolerance: 'the shop’s own',
+  byClass: (toleranceClass: string, legMm: number) =>
+    `ISO 2768-${toleranceClass}, shorter leg ${legMm} mm`,
   standing: (standing: string | undefined) =>
     standing === undefined ? '–' : (STANDINGS[standing] ?? standing),
   deeds: 'Done about these bends since',
@@ -98,7 +104,8 @@ export const words = {
   fingerprint: 'key, SHA-256',
   unsealed: 'Not signed: hold the hashes against the shop’s record.',
   attached: (name: string) =>
-    `The file ${name} inside this PDF holds the records themselves; overbend verify checks it on any machine.`,
+    `The file ${name} inside this PDF holds the records themselves. The last line of the PDF signs every byte of it: ` +
+    'overbend verify checks both on any machine, with the public key alone.',
   caution:
     'This sheet tells what was measured. It approves nothing: angles say nothing of wall thinning, welds, material or design. ' +
     'Structures that protect people need their own rules and an inspector. Confirm critical parts with a calibrated instrument ' +

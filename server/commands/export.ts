@@ -4,23 +4,25 @@ import { pipeline } from 'node:stream/promises'
 import { Option } from 'commander'
 import { namingAsync } from '../history/disk-errors.ts'
 import { csvOf, jsonOf } from '../history/export.ts'
-import { isoWithOffset, typedMs } from '../history/iso-time.ts'
-import { signingKeyIn } from '../history/key.ts'
+import { typedMs } from '../history/iso-time.ts'
 import { openReader } from '../history/reader.ts'
-import { signedLines } from '../history/signed-export.ts'
 import { checkTarget, partialOf } from '../history/target.ts'
 import type { BendFilter } from '../messages/find.ts'
-import { software } from '../version.ts'
+import { catalogueFrom } from './blocks-option.ts'
 import { type AddCommand, BadInput, printJson } from './command.ts'
+import { paperIn, signingIn } from './export-paper.ts'
 import { counted, onHistory, withDataOptions } from './history-command.ts'
 
-type Format = 'csv' | 'json' | 'signed'
+const PIECE_MAX = 1_000_000
+const FORMATS = ['csv', 'json', 'signed', 'pdf'] as const
+type Format = (typeof FORMATS)[number]
 
 interface Options extends BendFilter {
   readonly data: string
   readonly format?: Format
   readonly out?: string
   readonly bom?: true
+  readonly blocks?: string
   readonly replace?: true
   readonly json?: true
 }
@@ -32,14 +34,19 @@ const timeOf = (flag: string) => (text: string) => {
 }
 
 function formatOf(text: string): string {
-  if (text === 'csv' || text === 'json' || text === 'signed') return text
-  if (text === 'pdf')
-    throw new BadInput('--format pdf is not in this version: take csv, json or signed.')
-  throw new BadInput(`--format takes csv, json or signed, got "${text}".`)
+  if (FORMATS.some((known) => known === text)) return text
+  throw new BadInput(`--format takes csv, json, signed or pdf, got "${text}".`)
 }
 
-function filterOf({ from, to, part, lot }: Options): BendFilter {
+function pieceOf(text: string): number {
+  const piece = Number(text)
+  if (/^[1-9]\d{0,6}$/.test(text) && piece <= PIECE_MAX) return piece
+  throw new BadInput(`--piece takes a whole number from 1 to ${PIECE_MAX}, got "${text}".`)
+}
+
+function filterOf({ from, to, part, piece, lot }: Options): BendFilter {
   return {
+    ...(piece !== undefined && { piece }),
     ...(from !== undefined && { from }),
     ...(to !== undefined && { to }),
     ...(part !== undefined && { part }),
@@ -55,7 +62,7 @@ function formatFor({ format, json, out }: Options): Format {
 }
 
 /** A reader that has seen enough, such as `head`, is no failure. */
-async function toStandardOutput(text: Iterable<string>): Promise<void> {
+async function toStandardOutput(text: Iterable<string | Buffer>): Promise<void> {
   try {
     await pipeline(Readable.from(text), process.stdout, { end: false })
   } catch (error) {
@@ -64,7 +71,11 @@ async function toStandardOutput(text: Iterable<string>): Promise<void> {
   }
 }
 
-async function toFile(text: Iterable<string>, file: string, options: Options): Promise<void> {
+async function toFile(
+  text: Iterable<string | Buffer>,
+  file: string,
+  options: Options,
+): Promise<void> {
   const mayReplace = options.replace ?? false
   checkTarget(file, options.data, mayReplace)
   const partial = partialOf(file)
@@ -87,13 +98,12 @@ function* counting<T>(items: Iterable<T>, count: () => void): Generator<T> {
 }
 
 function signedFor(options: Options): Iterable<string> {
-  const key = signingKeyIn(options.data)
-  if (key === null)
+  const signing = signingIn(options.data, Date.now)
+  if (signing === null)
     throw new BadInput(
       `${options.data} has no key to sign with: make one with overbend key --make.`,
     )
-  const at = isoWithOffset(Date.now())
-  return signedLines(options.data, { filter: filterOf(options), key, at, software })
+  return signing.lines(filterOf(options))
 }
 
 async function writeSigned(options: Options): Promise<void> {
@@ -105,8 +115,24 @@ async function writeSigned(options: Options): Promise<void> {
   else process.stdout.write(`Signed export in ${out}.\n`)
 }
 
+/** A certificate: the traces are run again as in the daemon. */
+async function writePaper(options: Options): Promise<void> {
+  const { data, out, from, to } = options
+  if (from !== undefined || to !== undefined)
+    throw new BadInput('A certificate is of a part, a piece or a lot: leave out --from and --to.')
+  if (options.json && out === undefined)
+    throw new BadInput('--json with --format pdf needs --out, since both want standard output.')
+  const { blocks } = await catalogueFrom(options.blocks)
+  const paper = await paperIn(data, blocks, filterOf(options))
+  if (out === undefined) return await toStandardOutput([paper])
+  await toFile([paper], out, options)
+  if (options.json) printJson({ file: out, format: 'pdf' })
+  else process.stdout.write(`Certificate in ${out}.\n`)
+}
+
 async function writeExport(options: Options): Promise<void> {
   const format = formatFor(options)
+  if (format === 'pdf') return await writePaper(options)
   if (format === 'signed') return await writeSigned(options)
   const reader = openReader(options.data)
   let records = 0
@@ -130,22 +156,26 @@ async function writeExport(options: Options): Promise<void> {
 const JSON_HELP =
   'print one JSON document: the bends themselves, or with --out how many were written'
 
-/** `overbend export`: the history for a spreadsheet or another program, in constant memory. */
+/** `overbend export`: the history for a spreadsheet, another program or on paper. */
 export const exportBends: AddCommand = (program) => {
   withDataOptions(program.command('export'), JSON_HELP)
-    .description('Write the bends of a history as CSV or JSON, also while the daemon runs.')
+    .description(
+      'Write the bends of a history as CSV, JSON or a certificate, also while the daemon runs.',
+    )
     .option('--from <time>', 'started at or after, ISO 8601', timeOf('--from'))
     .option('--to <time>', 'started before, ISO 8601', timeOf('--to'))
     .option('--part <part>', 'only this part')
+    .option('--piece <number>', 'only this piece of the part', pieceOf)
     .option('--lot <lot>', 'only this lot')
     .addOption(
       new Option(
         '--format <format>',
-        'csv (default); json: an array of whole records; signed: records and acts with signature',
+        'csv (default); json: an array of whole records; signed: records and acts with signature; pdf: a certificate of a part, a piece or a lot',
       ).argParser(formatOf),
     )
     .option('--out <file>', 'file to write instead of standard output')
     .option('--replace', 'replace the file if it exists')
+    .option('--blocks <dir>', 'for pdf: folder of own blocks, where bends were seen with them')
     .option('--bom', 'begin CSV with a byte order mark, which some spreadsheets need')
     .action((options: Options) => onHistory(() => writeExport(options)))
 }

@@ -75,6 +75,8 @@ export function appToLook(history: History, file: string, dashboardDir: string |
     ...makeDaemonDoors({
       ...{ history, clock, software, teaching: () => [station.teaching] },
       trace: (bendId) => station.trace(bendId),
+      // The key is the shop's; what is only looked at signs nothing.
+      signing: () => null,
     }),
     people: makePeopleDesk({
       ...{ history, clock, software, passwords: makePasswords(), at: wallTime },

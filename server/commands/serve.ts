@@ -6,16 +6,13 @@ import { archiveFrom } from '../history/archive.ts'
 import { HistoryError } from '../history/errors.ts'
 import { type History, ONLY_STATION } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
-import { signingKeyIn } from '../history/key.ts'
 import { openOrLate } from '../history/late-history.ts'
 import { openHistory } from '../history/open.ts'
-import { signedLines } from '../history/signed-export.ts'
 import type { BackupPlan } from '../keeping/backup-rounds.ts'
 import { makeKeeper } from '../keeping/keeper.ts'
 import { makeClock } from '../link/clock.ts'
 import { fasterClock } from '../link/faster-clock.ts'
 import type { Clock } from '../link/link.ts'
-import type { BendFilter } from '../messages/find.ts'
 import { DIALECTS, type Wire, type WireChoice } from '../messages/wire.ts'
 import type { Catalogue } from '../own-blocks/catalogue.ts'
 import { ownBlockNotices } from '../own-blocks/notices.ts'
@@ -31,6 +28,7 @@ import { buildApp } from '../web/app.ts'
 import { listen } from '../web/listen.ts'
 import { catalogueFrom } from './blocks-option.ts'
 import { type AddCommand, BadInput, finiteNumber, printJson } from './command.ts'
+import { signingIn } from './export-paper.ts'
 import { isAuto, wireHeard } from './serve-auto.ts'
 import type { Flags } from './serve-flags.ts'
 import {
@@ -133,13 +131,6 @@ function openFolder(folder: string) {
   }
 }
 
-/** What is signed is read by a connection of its own, of one moment; a key that was made meanwhile is found. */
-const signedBy = (folder: string, clock: Clock) => (filter: BendFilter) => {
-  const key = signingKeyIn(folder)
-  const at = isoWithOffset(clock.wallMs())
-  return key && signedLines(folder, { filter, key, at, software })
-}
-
 /** One bender from the command line, with everything as it was when a daemon had only one. */
 function makeAlone(flags: Flags, given: Wire | null, around: Around) {
   const { history } = around
@@ -203,8 +194,10 @@ async function run(flags: Flags): Promise<void> {
   const isOne = asked === null
   const { benders, teaching } = isOne ? makeAlone(flags, given, around) : makeBenders(asked, around)
   const [first] = benders as [Bender]
+  // A key that was made meanwhile is found.
+  const signing = () => signingIn(folder, () => clock.wallMs())
   const doors = makeDaemonDoors({
-    ...{ history, clock, software, teaching },
+    ...{ history, clock, software, teaching, signing },
     trace: (bendId) => first.station.trace(bendId),
   })
   const people = makePeopleDesk({
@@ -215,7 +208,7 @@ async function run(flags: Flags): Promise<void> {
   const rest = { access, people, clock, software, log: logLine }
   const app = buildApp({
     ...{ ...first, history, ...doors, ...rest, keeping },
-    signed: signedBy(folder, clock),
+    signed: (filter) => signing()?.lines(filter) ?? null,
     archive: (ask, whoKnownBy) =>
       archiveFrom(history, folder, { ...ask, whoKnownBy, software, wallMs: clock.wallMs }),
     ...(!isOne && { seats: benders as (Bender & { key: string })[] }),

@@ -1,4 +1,5 @@
-import { readFileSync } from 'node:fs'
+import { closeSync, openSync, readFileSync, readSync } from 'node:fs'
+import { checkPaper, isPaper } from '../history/check-paper.ts'
 import { type CheckedFile, checkSignedFile } from '../history/check-signed.ts'
 import { isFile } from '../history/folder.ts'
 import type { Verified, VerifiedLog } from '../history/history.ts'
@@ -15,6 +16,7 @@ interface Options {
 }
 
 const EXIT_BROKEN = 1
+const BEGIN_BYTES = 16
 const HASH = /^[0-9a-f]{64}$/
 
 function anchorOf(head: string | undefined): string | undefined {
@@ -47,24 +49,40 @@ function keyIn(file: string): CheckingKey {
   }
 }
 
-function signedSentences({ intact, why, bends, acts, at, fingerprint }: CheckedFile): string {
+function signedSentences(found: CheckedFile, isCertificate: boolean): string {
+  const { intact, why, bends, acts, at, fingerprint } = found
   if (!intact) return `NOT intact. ${why}\n`
-  const held = `${bends} ${bends === 1 ? 'bend' : 'bends'} and ${acts} ${acts === 1 ? 'act' : 'acts'}`
+  const what = isCertificate ? 'Certificate, unaltered; inside ' : ''
+  const held = `${what}${bends} ${bends === 1 ? 'bend' : 'bends'} and ${acts} ${acts === 1 ? 'act' : 'acts'}`
   return `${held} of ${at}, intact and signed.\nFingerprint ${fingerprint}\n`
 }
 
-function checkedFile(file: string, { key, data, head }: Options): CheckedFile {
+/** Its first bytes. */
+function beginOf(file: string): Buffer {
+  const begin = Buffer.alloc(BEGIN_BYTES)
+  const handle = openSync(file, 'r')
+  try {
+    return begin.subarray(0, readSync(handle, begin))
+  } finally {
+    closeSync(handle)
+  }
+}
+
+function checkedFile(file: string, { key, data, head }: Options) {
   if (key === undefined) throw new BadInput('A signed file is checked with --key and a public key.')
   if (data !== undefined || head !== undefined)
     throw new BadInput('A signed file is checked by itself: leave out --data and --head.')
   if (!isFile(file)) throw new BadInput(`There is no file ${file}.`)
-  return checkSignedFile(file, keyIn(key))
+  const checking = keyIn(key)
+  if (!isPaper(beginOf(file)))
+    return { isCertificate: false, found: checkSignedFile(file, checking) }
+  return { isCertificate: true, found: checkPaper(readFileSync(file), checking) }
 }
 
 function verifyFile(file: string, options: Options): void {
-  const found = checkedFile(file, options)
+  const { found, isCertificate } = checkedFile(file, options)
   if (options.json) printJson(found)
-  else process.stdout.write(signedSentences(found))
+  else process.stdout.write(signedSentences(found, isCertificate))
   if (!found.intact) process.exitCode = EXIT_BROKEN
 }
 
@@ -82,9 +100,9 @@ function verifyData({ data, head, key, json }: Options): void {
 export const verify: AddCommand = (program) => {
   program
     .command('verify')
-    .argument('[file]', 'a signed export, checked with --key alone')
+    .argument('[file]', 'a signed export or certificate, checked with --key alone')
     .description(
-      'Check that no record of a history, or of a signed export, was altered or removed.',
+      'Check that no record of a history, of a signed export or of a certificate was altered or removed.',
     )
     .option('--data <dir>', 'data folder of the history')
     .option('--key <file>', 'public key that was handed out (PEM)')

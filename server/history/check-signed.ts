@@ -42,25 +42,31 @@ function fault(sentence: string): never {
   throw new Fault(sentence)
 }
 
-/** Lines as bytes, each with its end: text readers end a line where JSON does not. */
-function* linesIn(file: string): Generator<Buffer> {
+function* chunksOf(file: string): Generator<Buffer> {
   const handle = openSync(file, 'r')
   try {
-    let rest = Buffer.alloc(0)
     const chunk = Buffer.alloc(CHUNK_BYTES)
     for (let size = 1; size > 0; ) {
       size = readSync(handle, chunk, 0, CHUNK_BYTES, null)
-      rest = Buffer.concat([rest, chunk.subarray(0, size)])
-      for (let at = rest.indexOf(LINE_END); at >= 0; at = rest.indexOf(LINE_END)) {
-        yield rest.subarray(0, at + 1)
-        rest = rest.subarray(at + 1)
-      }
-      if (rest.length > LINE_BYTES_MAX) fault('It is no signed export: it holds no lines.')
+      yield chunk.subarray(0, size)
     }
-    if (rest.length > 0) yield rest
   } finally {
     closeSync(handle)
   }
+}
+
+/** Lines as bytes, each with its end: text readers end a line where JSON does not. */
+function* linesIn(chunks: Iterable<Buffer>): Generator<Buffer> {
+  let rest = Buffer.alloc(0)
+  for (const chunk of chunks) {
+    rest = Buffer.concat([rest, chunk])
+    for (let at = rest.indexOf(LINE_END); at >= 0; at = rest.indexOf(LINE_END)) {
+      yield rest.subarray(0, at + 1)
+      rest = rest.subarray(at + 1)
+    }
+    if (rest.length > LINE_BYTES_MAX) fault('It is no signed export: it holds no lines.')
+  }
+  if (rest.length > 0) yield rest
 }
 
 function parsed(bytes: Buffer, number: number): Line {
@@ -160,16 +166,12 @@ function makeCount(key: CheckingKey) {
   return { take, finish, said: () => ({ ...there, at, fingerprint: key.fingerprint }) }
 }
 
-/**
- * Checks a signed export with a public key alone, in constant memory.
- *
- * @throws Error of the disk where the file cannot be read.
- */
-export function checkSignedFile(file: string, key: CheckingKey): CheckedFile {
+/** Checks a signed export that comes in pieces. */
+export function checkSignedChunks(chunks: Iterable<Buffer>, key: CheckingKey): CheckedFile {
   const count = makeCount(key)
   try {
     let number = 0
-    for (const bytes of linesIn(file)) count.take(bytes, ++number)
+    for (const bytes of linesIn(chunks)) count.take(bytes, ++number)
     if (number === 0) fault('The file is empty.')
     count.finish()
     return { intact: true, why: null, ...count.said() }
@@ -178,3 +180,11 @@ export function checkSignedFile(file: string, key: CheckingKey): CheckedFile {
     return { intact: false, why: error.message, ...count.said() }
   }
 }
+
+/**
+ * Checks a signed export with a public key alone, in constant memory.
+ *
+ * @throws Error of the disk where the file cannot be read.
+ */
+export const checkSignedFile = (file: string, key: CheckingKey): CheckedFile =>
+  checkSignedChunks(chunksOf(file), key)

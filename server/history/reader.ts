@@ -6,8 +6,8 @@ import { connectReader } from './connect.ts'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
 import { exists, folderFiles, hasLog, isFile } from './folder.ts'
-import type { Verified } from './history.ts'
-import { bendsThatFit } from './reading.ts'
+import type { RawRecord, Verified } from './history.ts'
+import { bendsThatFit, makeLookups } from './reading.ts'
 import { verifyNow } from './verify.ts'
 
 /** A history opened to read, also while a daemon writes to it. */
@@ -16,6 +16,9 @@ export interface HistoryReader {
   bends(filter: BendFilter): Iterable<Bend>
   /** What people did about a bend, oldest first; a file of an old schema has none. */
   actsOn(bendId: number): readonly Act[]
+  raw(bendId: number): RawRecord | null
+  /** How many are on record, and the hash of the last; empty where there is none. */
+  newest(): { readonly records: number; readonly head: string }
   close(): void
 }
 
@@ -43,6 +46,13 @@ export function openReader(dataDir: string): HistoryReader {
   return {
     bends: (filter) => namingEach(naming(file, () => bendsThatFit(db, filter))),
     actsOn: makeActsOn(db),
+    raw: (bendId) => naming(file, () => makeLookups(db).raw(bendId)),
+    newest: () =>
+      naming(file, () => {
+        const { count, bend } = makeLookups(db)
+        const records = count()
+        return { records, head: bend(records)?.hash ?? '' }
+      }),
     close: () => void db.close(),
   }
 }

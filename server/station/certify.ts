@@ -1,111 +1,161 @@
 import type { Certificate, CertifiedBend, Sheet } from '../certificate/certificate.ts'
-import type { History } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
+import type { SigningKey } from '../history/key.ts'
+import type { SignedEnd } from '../history/signed-lines.ts'
 import type { Clock } from '../link/link.ts'
-import { voidedBy } from '../messages/bend-standing.ts'
+import type { Act } from '../messages/acts.ts'
+import { standingText, voidedBy } from '../messages/bend-standing.ts'
 import type { Bend, BendTrace } from '../messages/bends.ts'
 import type { CertificateAsk } from '../messages/certificate.ts'
+import type { BendFilter } from '../messages/find.ts'
 import { Refused } from '../web/station-door.ts'
 import { deedOf } from './deed-of.ts'
 
 /** A trace is run again from its lines in some 50 ms: half a minute, and 200 pages at most. */
 const BENDS_MAX = 600
-/** Rows looked at for one piece of a part; a part has fewer bends. */
-const ROWS_MAX = 50_000
-const PAGE_ROWS = 500
+const RECORDS_FILE = 'bends-signed.jsonl'
+
+/** By what a certificate is signed; null where no key was made. */
+export interface Signing {
+  readonly key: SigningKey
+  /** The bends of a filter as they are signed, of the moment in which it is walked. */
+  lines(filter: BendFilter): Iterable<string>
+}
 
 export interface CertifyParts {
-  readonly history: Pick<History, 'page' | 'bend' | 'actsOn' | 'count'>
+  readonly history: {
+    /** Every bend that fits, as recorded or as amended, oldest first. */
+    bends(filter: BendFilter): Iterable<Bend>
+    actsOn(bendId: number): readonly Act[]
+    /** How many are on record, and the hash of the last; empty where there is none. */
+    newest(): { readonly records: number; readonly head: string }
+  }
   readonly clock: Pick<Clock, 'wallMs'>
   readonly software: string
   /** Of a recorded bend, run again; throws `Refused` `no-rerun`. */
   readonly trace: (bendId: number) => Promise<BendTrace | null>
+  readonly signing: () => Signing | null
 }
 
 function refuse(sentence: string, field?: string): never {
   throw new Refused('no-certificate', sentence, field)
 }
 
-function checkAsk({ part, piece, lot }: CertificateAsk): void {
+function filterOf({ part, piece, lot }: CertificateAsk): BendFilter {
   if (piece !== undefined && part === undefined)
     refuse('A piece is one of a part: say which part.', 'part')
   if (part === undefined && lot === undefined)
     refuse('Say which part, or which lot, the certificate is for.', 'part')
+  return {
+    ...(part !== undefined && { part }),
+    ...(piece !== undefined && { piece }),
+    ...(lot !== undefined && { lot }),
+  }
 }
 
-/** Numbers of the bends that go on paper, oldest first. */
-function numbersOf({ history }: CertifyParts, { part, piece, lot }: CertificateAsk): number[] {
-  const filter = { ...(part !== undefined && { part }), ...(lot !== undefined && { lot }) }
-  const found: number[] = []
-  let before: number | null = null
-  for (let rows = 0; rows < ROWS_MAX; rows += PAGE_ROWS) {
-    const page = history.page({ ...filter, limit: PAGE_ROWS, ...(before !== null && { before }) })
-    const fitting = page.bends.filter((bend) => piece === undefined || bend.piece === piece)
-    found.push(...fitting.map(({ id }) => id))
-    if (found.length > BENDS_MAX)
+/** A bend with what was done about it. */
+interface Known {
+  readonly bend: Bend
+  readonly acts: readonly Act[]
+}
+
+function knownOf({ history }: CertifyParts, filter: BendFilter): Known[] {
+  const found: Known[] = []
+  for (const bend of history.bends(filter)) {
+    if (found.length === BENDS_MAX)
       refuse(
         `More than ${BENDS_MAX} bends are too many for one certificate: choose a piece.`,
         'piece',
       )
-    if (page.nextBefore === null) break
-    before = page.nextBefore
+    found.push({ bend, acts: history.actsOn(bend.id) })
   }
-  return found.reverse()
+  if (found.length === 0) refuse('No bend is on record for that: look at part, piece and lot.')
+  return found
 }
 
-async function certified(
-  { history, trace: run }: CertifyParts,
-  bend: Bend,
-): Promise<CertifiedBend> {
-  const acts = history.actsOn(bend.id)
+/** Still what was asked for, as it stands after amendments. */
+const fits = ({ bend, acts }: Known, ask: CertificateAsk) =>
+  (['part', 'piece', 'lot'] as const).every(
+    (field) => ask[field] === undefined || standingText(bend, acts, field) === String(ask[field]),
+  )
+
+async function certified({ trace: run }: CertifyParts, known: Known): Promise<CertifiedBend> {
+  const { bend, acts } = known
   const trace = await run(bend.id).catch((error: unknown) => {
     if (error instanceof Refused && error.code === 'no-rerun') return null
     throw error
   })
-  return {
-    bend,
-    trace,
-    isVoid: voidedBy(acts) !== null,
-    deeds: acts.map((act) => deedOf(act, bend)),
-  }
+  const deeds = acts.map((act) => deedOf(act, bend))
+  return { bend, trace, isVoid: voidedBy(acts) !== null, deeds }
 }
 
 /** A sheet a piece, in the order in which the first bend of each was recorded. */
-function sheetsOf(bends: readonly CertifiedBend[]): Sheet[] {
-  const pieces = new Map<string, CertifiedBend[]>()
-  for (const each of bends) {
-    const key = JSON.stringify([each.bend.part, each.bend.piece])
-    pieces.set(key, [...(pieces.get(key) ?? []), each])
+async function sheetsOf(
+  parts: CertifyParts,
+  found: readonly Known[],
+  ask: CertificateAsk,
+): Promise<Sheet[]> {
+  const pieces = new Map<string, { part: string; piece: number; bends: Known[]; gone: Known[] }>()
+  for (const known of found) {
+    const { bend, acts } = known
+    const isHere = fits(known, ask)
+    const part = isHere ? (standingText(bend, acts, 'part') ?? bend.part) : bend.part
+    const piece = isHere ? Number(standingText(bend, acts, 'piece')) : bend.piece
+    const key = JSON.stringify([part, piece])
+    const sheet = pieces.get(key) ?? { part, piece, bends: [], gone: [] }
+    pieces.set(key, sheet)
+    sheet[isHere ? 'bends' : 'gone'].push(known)
   }
-  return [...pieces.values()].flatMap((ofPiece) => {
-    const [first] = ofPiece
-    return first ? [{ part: first.bend.part, piece: first.bend.piece, bends: ofPiece }] : []
-  })
+  const sheets: Sheet[] = []
+  for (const { bends, gone, ...named } of pieces.values()) {
+    const on: CertifiedBend[] = []
+    for (const known of bends) on.push(await certified(parts, known))
+    const away = gone.map(({ bend, acts }) => ({
+      bend,
+      deeds: acts.map((act) => deedOf(act, bend)),
+    }))
+    sheets.push({ ...named, bends: on, gone: away })
+  }
+  return sheets
+}
+
+type Evidence = Pick<Certificate, 'records' | 'head' | 'seal' | 'attachment'>
+
+/** The records that go along inside, and the signature over them; null where they are of another moment than `found`. */
+function signedOf(lines: readonly string[], found: readonly Known[]): Evidence | null {
+  const { end } = JSON.parse(lines.at(-1) ?? '') as { end: SignedEnd }
+  const acts = found.reduce((sum, known) => sum + known.acts.length, 0)
+  if (end.bends !== found.length || end.acts !== acts) return null
+  const { fingerprint, signature, heads } = end
+  return {
+    ...{ records: heads.bends.count, head: heads.bends.head },
+    seal: { fingerprint, signature },
+    attachment: { name: RECORDS_FILE, bytes: Buffer.from(lines.join(''), 'utf8') },
+  }
+}
+
+/** Bends and the evidence for them, of one moment also where another program records meanwhile. */
+function evidenceOf(parts: CertifyParts, filter: BendFilter): [Known[], Evidence] {
+  const signing = parts.signing()
+  for (;;) {
+    const found = knownOf(parts, filter)
+    if (signing === null)
+      return [found, { ...parts.history.newest(), seal: null, attachment: null }]
+    const evidence = signedOf([...signing.lines(filter)], found)
+    if (evidence !== null) return [found, evidence]
+  }
 }
 
 /**
- * What goes on a certificate. Bends stand on it as they were recorded; what was amended since is told below them.
+ * What goes on a certificate. Bends stand on it as they were recorded, on the sheet of the piece that they are of by
+ * now; what was amended since is told below them. Records, acts, head and what is signed are of one moment.
  *
  * @throws Refused `no-certificate` where nothing fits, or too much.
  */
 export async function certify(parts: CertifyParts, ask: CertificateAsk): Promise<Certificate> {
-  checkAsk(ask)
-  const { history, software, clock } = parts
-  const numbers = numbersOf(parts, ask)
-  if (numbers.length === 0) refuse('No bend is on record for that: look at part, piece and lot.')
-  const records = history.count()
-  const bends: CertifiedBend[] = []
-  for (const number of numbers) {
-    const bend = history.bend(number)
-    if (bend !== null) bends.push(await certified(parts, bend))
-  }
-  return {
-    issuedAt: isoWithOffset(clock.wallMs()),
-    software,
-    records,
-    head: history.bend(records)?.hash ?? '',
-    seal: null,
-    sheets: sheetsOf(bends),
-    attachment: null,
-  }
+  const filter = filterOf(ask)
+  const { software, clock } = parts
+  const [found, evidence] = evidenceOf(parts, filter)
+  const issuedAt = isoWithOffset(clock.wallMs())
+  return { issuedAt, software, ...evidence, sheets: await sheetsOf(parts, found, ask) }
 }

@@ -1,9 +1,10 @@
 import { makeBendActs } from './bend-acts.ts'
 import { makeCertificateDesk } from './certificate-desk.ts'
-import type { CertifyParts } from './certify.ts'
 import { makeNotebookDesk, type NotebookParts } from './notebook/notebook-desk.ts'
 
-type DaemonParts = NotebookParts & CertifyParts & Parameters<typeof makeBendActs>[0]
+type DaemonParts = NotebookParts &
+  Parameters<typeof makeCertificateDesk>[0] &
+  Parameters<typeof makeBendActs>[0]
 
 /** What is done about recorded bends: of the daemon, whatever benders it has. */
 export const makeDaemonDoors = (parts: DaemonParts) => ({

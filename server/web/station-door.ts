@@ -1,4 +1,3 @@
-import type { Readable } from 'node:stream'
 import type { KnownBy } from '../messages/act-kinds/act-kind.ts'
 import type { Act, ActAsk, ActKind } from '../messages/acts.ts'
 import type { Bend, BendTrace } from '../messages/bends.ts'
@@ -124,8 +123,8 @@ export interface PeopleDoor {
 
 /** Bends on paper. */
 export interface CertificateDoor {
-  /** The bytes of a PDF. Throws `Refused` `no-certificate` where nothing fits, or too much. */
-  make(ask: CertificateAsk): Promise<Readable>
+  /** A PDF, signed where there is a key. Throws `Refused` `no-certificate` where nothing fits, or too much. */
+  make(ask: CertificateAsk): Promise<Buffer>
 }
 
 /** What is known of springback. Both throw `HistoryError` when the history cannot be read. */

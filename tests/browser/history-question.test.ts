@@ -107,11 +107,15 @@ describe.skipIf(skipWithout('chromium'))('weeks later, from the History page alo
     const certificate = await page.request.get(
       `${daemon.url}${await link('Certificate of this piece')}`,
     )
-    expect((await certificate.body()).subarray(0, 5).toString('latin1')).toBe('%PDF-')
+    const paper = join(elsewhere, 'piece-17.pdf')
+    writeFileSync(paper, await certificate.body())
+    const key = join(data, 'overbend-public.pem')
+    const held = await overbend(['verify', paper, '--key', key])
+    expect([held.code, held.errors]).toEqual([0, ''])
+    expect(held.out).toContain('Certificate, unaltered; inside 3 bends and 2 acts')
     const signed = await page.request.get(`${daemon.url}${await link('This piece, signed')}`)
     const file = join(elsewhere, 'piece-17.jsonl')
     writeFileSync(file, await signed.body())
-    const key = join(data, 'overbend-public.pem')
     const checked = await overbend(['verify', file, '--key', key])
     expect(checked.errors).toBe('')
     expect(checked.code).toBe(0)

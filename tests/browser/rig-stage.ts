@@ -20,6 +20,7 @@ export async function openRigStage(dashboardDir: string, options: RigOptions) {
     software: 'test',
     teaching: () => [rig.station.teaching],
     trace: (bendId: number) => rig.station.trace(bendId),
+    signing: () => null,
   }
   const app = buildApp({
     station: rig.station,

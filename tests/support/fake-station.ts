@@ -178,6 +178,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     software: FAKE_SOFTWARE,
     teaching: () => [teaching],
     trace: traceOf,
+    signing: () => null,
   })
   // So is what is known: made anew from the array each time it is asked for.
   const springback = makeSpringbackDoor(history, () => ({

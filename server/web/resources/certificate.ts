@@ -1,4 +1,3 @@
-import type { Readable } from 'node:stream'
 import { Type } from 'typebox'
 import { CertificateAsk } from '../../messages/certificate.ts'
 import { answers } from '../answers.ts'
@@ -13,7 +12,7 @@ function fileName({ part, piece, lot }: CertificateAsk): string {
   return `${['bends', ...told].filter((text) => text !== '').join('-')}.pdf`
 }
 
-const Pdf = Type.Unsafe<Readable>({ type: 'string', format: 'binary' })
+const Pdf = Type.Unsafe<Buffer>({ type: 'string', format: 'binary' })
 
 /** GET /certificate: bends of a piece or a lot on paper, a page a piece. */
 export const certificate: Resource = async (app, { certificates }) => {
@@ -30,12 +29,12 @@ export const certificate: Resource = async (app, { certificates }) => {
       },
     },
     async ({ query }, reply) => {
-      const stream = await certificates.make(query)
+      const pdf = await certificates.make(query)
       const name = encodeURIComponent(fileName(query))
       return reply
         .type('application/pdf')
         .header('content-disposition', `attachment; filename*=UTF-8''${name}`)
-        .send(stream)
+        .send(pdf)
     },
   )
 }

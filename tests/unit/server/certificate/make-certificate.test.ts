@@ -44,7 +44,7 @@ describe.skipIf(skipWithout('pdftotext', 'pdfinfo', 'pdfdetach'))('a certificate
     head: 'a'.repeat(64),
     seal: null,
     attachment: null,
-    sheets: [{ part: 'Boarding rail BR-5', piece: 17, bends }],
+    sheets: [{ part: 'Boarding rail BR-5', piece: 17, bends, gone: [] }],
     ...changes,
   })
   async function written(certificate: Certificate): Promise<string> {
@@ -124,8 +124,41 @@ describe.skipIf(skipWithout('pdftotext', 'pdfinfo', 'pdfdetach'))('a certificate
 
   test('gives each piece pages of its own', async () => {
     const bends = [onPaper(recorded(1))]
-    const sheets = [17, 18, 19].map((piece) => ({ part: 'BR-5', piece, bends }))
+    const sheets = [17, 18, 19].map((piece) => ({ part: 'BR-5', piece, bends, gone: [] }))
     expect(pages(await written(of(bends, { sheets })))).toBe(3)
+  })
+
+  test('sets the caution in its own size wherever a page ends', async () => {
+    const deed = { at: '2026-02-01T10:00:00+01:00', who: 'Q', what: 'note: “seen”' }
+    const bend = recorded(1)
+    const sheets = Array.from({ length: 36 }, (_, count) => ({
+      ...{ part: 'BR-5', piece: count + 1, gone: [] },
+      bends: [onPaper(bend, { deeds: Array.from({ length: count }, () => deed) }), onPaper(bend)],
+    }))
+    const file = await written(of([], { sheets }))
+    expect(pages(file)).toBeGreaterThan(sheets.length)
+    const text = execFileSync('pdftotext', ['-bbox', file, '-'], {
+      encoding: 'utf8',
+      maxBuffer: 50_000_000,
+    })
+    const heights = [...text.matchAll(/yMin="([\d.]+)"[^>]*yMax="([\d.]+)">approves</g)].map(
+      ([, top, bottom]) => Number(bottom) - Number(top),
+    )
+    expect(heights).toHaveLength(sheets.length)
+    expect(Math.max(...heights)).toBeLessThan(12)
+  })
+
+  test('tells of bends that are of another piece by now, and does not count them', async () => {
+    const deeds = [{ at: '2026-02-01T10:00:00+01:00', who: 'Q', what: 'amended: piece' }]
+    const [here, away] = [recorded(1), recorded(2)]
+    const sheets = [
+      { part: 'BR-5', piece: 17, bends: [onPaper(here)], gone: [{ bend: away, deeds }] },
+    ]
+    const text = await read(of([], { sheets }))
+    expect(text).toMatch(/1 bend: \d in tolerance, \d not\./)
+    expect(text).toContain('amended since, so not counted here: record 2.')
+    expect(text).toContain('Q: amended: piece')
+    expect(text).toContain(away.hash)
   })
 
   test('holds the records as a file, byte for byte', async () => {
@@ -144,6 +177,7 @@ describe.skipIf(skipWithout('pdftotext', 'pdfinfo', 'pdfdetach'))('a certificate
     const sheets = names.map((part) => ({
       part,
       piece: 1,
+      gone: [],
       bends: [onPaper({ ...bend, ...none, operator: part })],
     }))
     const file = await written(of([], { sheets }))

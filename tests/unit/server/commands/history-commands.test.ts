@@ -19,6 +19,7 @@ import { BadInput } from '../../../../server/commands/command.ts'
 import { exportBends } from '../../../../server/commands/export.ts'
 import { restore } from '../../../../server/commands/restore.ts'
 import { verify } from '../../../../server/commands/verify.ts'
+import { makeSigningKey } from '../../../../server/history/key.ts'
 import { openHistory } from '../../../../server/history/open.ts'
 import type { Bend } from '../../../../server/messages/bends.ts'
 import { fillShop, newBend, openShop, rawOf, tamper } from '../history/shop.ts'
@@ -261,7 +262,10 @@ describe('export', () => {
   })
 
   test.each([
-    ['a certificate', ['--format', 'pdf'], 'pdf'],
+    ['a certificate of everything', ['--format', 'pdf'], 'which part'],
+    ['a certificate of nothing', ['--format', 'pdf', '--part', 'none'], 'No bend'],
+    ['a certificate of days', ['--format', 'pdf', '--from', '2026-01-01'], '--from'],
+    ['a piece that is none', ['--piece', '0'], '--piece'],
     ['an unknown format', ['--format', 'xml'], 'xml'],
     ['a start that is none', ['--from', 'monday'], '--from'],
     ['a day that the calendar lacks', ['--to', '2026-02-30'], '--to'],
@@ -269,6 +273,25 @@ describe('export', () => {
     ['a part longer than any', ['--part', 'x'.repeat(81)], 'part'],
   ])('%s is refused', async (_, args, names) => {
     expect(await sentenceOf(2, 'export', '--data', data, ...args)).toContain(names)
+  })
+
+  test('a certificate, signed once there is a key, is verified by the public key alone', async () => {
+    const [folder, out] = [at('certified'), at('certificate.pdf')]
+    fillShop(folder, BENDS)
+    const args = ['export', '--data', folder, '--format', 'pdf', '--part', 'Rail', '--out', out]
+    const checked = ['verify', out, '--key', join(folder, 'overbend-public.pem')]
+    expect((await overbend(...args)).status).toBe(0)
+    expect(readFileSync(out).subarray(0, 5).toString()).toBe('%PDF-')
+    makeSigningKey(folder)
+    const unsigned = await overbend(...checked)
+    expect([unsigned.status, unsigned.stdout]).toEqual([1, expect.stringContaining('no seal')])
+    expect(await jsonOf(...args, '--replace', '--json')).toEqual({ file: out, format: 'pdf' })
+    const spoken = await overbend(...checked)
+    expect([spoken.status, spoken.stdout]).toEqual([
+      0,
+      expect.stringMatching(/^Certificate, unaltered; inside \d+ bends and 0 acts of .*, intact/),
+    ])
+    expect(await jsonOf(...checked, '--json')).toMatchObject({ intact: true, why: null })
   })
 
   describe('of 120 MB', () => {

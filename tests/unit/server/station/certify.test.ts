@@ -1,7 +1,8 @@
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import type { History } from '../../../../server/history/history.ts'
 import type { NewBend } from '../../../../server/messages/bends.ts'
-import { certify } from '../../../../server/station/certify.ts'
+import { certifiedBy } from '../../../../server/station/certificate-desk.ts'
+import { type CertifyParts, certify, type Signing } from '../../../../server/station/certify.ts'
 import { Refused } from '../../../../server/web/station-door.ts'
 import { makeFolder, newBend, openShop, rawOf } from '../history/shop.ts'
 
@@ -18,11 +19,12 @@ afterEach(() => {
 })
 
 const TRACE = { tS: [0, 1], angleDeg: [0, 90] }
-const parts = (trace = async () => TRACE) => ({
-  history,
+const parts = (trace = async () => TRACE, signing: Signing | null = null): CertifyParts => ({
+  history: certifiedBy(history),
   clock: { wallMs: () => Date.UTC(2026, 0, 6) },
   software: '0.1.0',
   trace,
+  signing: () => signing,
 })
 function bent(n: number, part: string, piece: number): number {
   const { job } = newBend(n)
@@ -86,6 +88,41 @@ test('stands where the record stood, and tells what was done since', async () =>
   expect(second?.deeds).toEqual([
     { at: act.at, who: 'Quality (name typed)', what: 'note: “Seen.”' },
     { at: act.at, who: 'Quality', what: 'void, “Wrong tube.”' },
+  ])
+})
+
+test('a bend is on the sheet of the piece that it is of by now; where it was recorded is told why it is gone', async () => {
+  bent(1, 'A', 1)
+  bent(2, 'A', 1)
+  bent(3, 'A', 2)
+  const { lot } = history.bend(3) ?? { lot: '' }
+  const act = {
+    schema: 1,
+    at: '2026-01-06T09:00:00.000+00:00',
+    software: '0.1.0',
+    kind: 'amendment',
+    who: 'Quality',
+    reason: 'Read the stamp.',
+  } as const
+  history.addAct({ ...act, bendId: 2, field: 'piece', from: '1', to: '2' })
+  history.addAct({ ...act, bendId: 3, field: 'lot', from: lot, to: 'L-99' })
+  const told = async (ask: object) =>
+    (await certify(parts(), ask)).sheets.map(({ part, piece, bends, gone }) => ({
+      ...{ part, piece },
+      bends: bends.map(({ bend }) => bend.id),
+      gone: gone.map(({ bend, deeds }) => [bend.id, deeds.length]),
+    }))
+  expect(await told({ part: 'A', piece: 1 })).toEqual([
+    { part: 'A', piece: 1, bends: [1], gone: [[2, 1]] },
+  ])
+  expect(await told({ part: 'A', piece: 2 })).toEqual([
+    { part: 'A', piece: 2, bends: [2, 3], gone: [] },
+  ])
+  expect(await told({ part: 'A', lot: 'L-99' })).toEqual([
+    { part: 'A', piece: 2, bends: [3], gone: [] },
+  ])
+  expect(await told({ part: 'A', piece: 2, lot })).toEqual([
+    { part: 'A', piece: 2, bends: [2], gone: [[3, 1]] },
   ])
 })
 
