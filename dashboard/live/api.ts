@@ -15,6 +15,7 @@ import type {
 } from '../../server/messages/chain.ts'
 import type { BendCharts } from '../../server/messages/charts.ts'
 import type { BenchAct, OperatorAct, Refusal } from '../../server/messages/commands.ts'
+import type { LoggedExport } from '../../server/messages/exports.ts'
 import type { BendPage, BendSummary, KnownNames } from '../../server/messages/find.ts'
 import type { FirstBend, FirstBendAsk } from '../../server/messages/first-bend.ts'
 import type { StationState } from '../../server/messages/live.ts'
@@ -189,6 +190,7 @@ export const api = {
   signOut: () => ask<unknown>('DELETE', 'session'),
   firstPerson: (who: FirstAsk) => ask<unknown>('POST', 'people/first', who),
   people: () => ask<{ people: Person[]; changes: PersonChange[] }>('GET', 'people'),
+  exportsLogged: () => ask<LoggedExport[]>('GET', 'exports'),
   addPerson: (what: AddPersonAsk) => ask<Person>('POST', 'people', what),
   changePerson: (what: ChangePersonAsk) => ask<Person>('PUT', 'people', what),
   ownPassword: (what: OwnPasswordAsk) => ask<unknown>('PUT', 'session/password', what),

@@ -9,6 +9,7 @@ import { isoWithOffset } from '../history/iso-time.ts'
 import { openOrLate } from '../history/late-history.ts'
 import { openHistory } from '../history/open.ts'
 import type { BackupPlan } from '../keeping/backup-rounds.ts'
+import { makeExportDesk } from '../keeping/export-desk.ts'
 import { makeKeeper } from '../keeping/keeper.ts'
 import { makeClock } from '../link/clock.ts'
 import { fasterClock } from '../link/faster-clock.ts'
@@ -200,15 +201,17 @@ async function run(flags: Flags): Promise<void> {
     ...{ history, clock, software, teaching, signing },
     trace: (bendId) => first.station.trace(bendId),
   })
+  const wallNow = () => isoWithOffset(clock.wallMs())
   const people = makePeopleDesk({
     ...{ history, clock, software, passwords: makePasswords() },
-    at: () => isoWithOffset(clock.wallMs()),
+    at: wallNow,
   })
   const access = makeAccess({ host: flags.host, clock })
   const rest = { access, people, clock, software, log: logLine }
   const app = buildApp({
     ...{ ...first, history, ...doors, ...rest, keeping },
     signed: (filter) => signing()?.lines(filter) ?? null,
+    left: makeExportDesk({ history, software, log: logLine, at: wallNow }),
     archive: (ask, whoKnownBy) =>
       archiveFrom(history, folder, { ...ask, whoKnownBy, software, wallMs: clock.wallMs }),
     ...(!isOne && { seats: benders as (Bender & { key: string })[] }),

@@ -67,6 +67,10 @@ export const HISTORY_ERRORS = {
     remedy: 'caller',
     sentence: 'This cannot be entered in the log of people: {what}.',
   },
+  HISTORY_BAD_EXPORT: {
+    remedy: 'caller',
+    sentence: 'This cannot be entered in the log of exports: {what}.',
+  },
   HISTORY_BAD_PHOTO: {
     remedy: 'caller',
     sentence: 'This cannot be kept as a photo: {what}.',

@@ -2,6 +2,7 @@ import type { PhotoType } from '../messages/act-kinds/photo.ts'
 import type { Act, NewAct } from '../messages/acts.ts'
 import type { Bend, NewBend, Verdict } from '../messages/bends.ts'
 import type { ChainRevision, NewChainRevision } from '../messages/chain.ts'
+import type { LoggedExport, LoggedExportQuery, NewExport } from '../messages/exports.ts'
 import type {
   BendFilter,
   BendPage,
@@ -103,6 +104,8 @@ export interface Verified {
   readonly chains: VerifiedLog
   /** The log of people enrolled, a chain of its own. */
   readonly people: VerifiedLog
+  /** The log of what left as a file, a chain of its own. */
+  readonly exports: VerifiedLog
 }
 
 /** A log beside the bends, as far as its chain held. */
@@ -223,6 +226,10 @@ export interface History {
   personChanges(): PersonChange[]
   /** What a person's password is checked by; null where there is no such person. */
   secretOf(person: string): string | null
+  /** Bends that left as a file. Numbered, never edited. */
+  addExport(given: NewExport): LoggedExport
+  /** The newest first. */
+  exportsLogged(query: LoggedExportQuery): LoggedExport[]
   /** Small settings that are no evidence: the job in hand, the set-up in use. */
   remember(key: string, value: unknown): void
   recall(key: string): unknown

@@ -6,6 +6,7 @@ import { makeChainLog } from './chain-log.ts'
 import { connectWriter, makeFolder } from './connect.ts'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
+import { makeExportLog } from './export-log.ts'
 import { BLOCK_BENDS } from './find/block.ts'
 import { makeKeepBlocks } from './find/block-store.ts'
 import { makeSearch } from './find/search.ts'
@@ -117,7 +118,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     ...guardedAll(makeActLog(db)),
     ...guardedAll(makePhotos(db)),
     ...guardedAll(makeChainLog(db)),
-    ...guardedAll(makePeopleLog(db)),
+    ...guardedAll({ ...makePeopleLog(db), ...makeExportLog(db) }),
     verifySteps(anchor) {
       checkOpen()
       const steps = verifySteps(db, { anchor })

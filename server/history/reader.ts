@@ -68,6 +68,7 @@ const DAMAGED = {
   acts: NO_LOG,
   chains: NO_LOG,
   people: NO_LOG,
+  exports: NO_LOG,
 } as const
 
 /**

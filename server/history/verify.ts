@@ -7,6 +7,7 @@ import { measureRaw } from './raw-text.ts'
 import { type BendColumns, columnsOf, evidenceIn, type RecordRow, setupTextOf } from './record.ts'
 import { ACT_LOG } from './verify-acts.ts'
 import { CHAIN_LOG } from './verify-chains.ts'
+import { EXPORT_LOG } from './verify-exports.ts'
 import { makeHashes, verifyLogSteps } from './verify-log.ts'
 import { PEOPLE_LOG } from './verify-people.ts'
 import { READOUT_LOG } from './verify-readout.ts'
@@ -191,7 +192,8 @@ export function* verifySteps(db: Database, options: VerifyOptions = {}): Generat
   const acts = yield* verifyLogSteps(db, ACT_LOG, options.anchor)
   const chains = yield* verifyLogSteps(db, CHAIN_LOG, options.anchor)
   const people = yield* verifyLogSteps(db, PEOPLE_LOG, options.anchor)
-  const logs = [readout, acts, chains, people]
+  const exports = yield* verifyLogSteps(db, EXPORT_LOG, options.anchor)
+  const logs = [readout, acts, chains, people, exports]
   const isAnchored = [held, ...logs].some((chain) => chain.isAnchored)
   const finding = found ?? (isAnchored ? null : NOT_ANCHORED)
   const whyLogs = logs.find(({ why }) => why !== null)?.why ?? null
@@ -206,6 +208,7 @@ export function* verifySteps(db: Database, options: VerifyOptions = {}): Generat
     acts: verifiedOf(acts),
     chains: verifiedOf(chains),
     people: verifiedOf(people),
+    exports: verifiedOf(exports),
   }
 }
 

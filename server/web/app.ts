@@ -2,6 +2,7 @@ import type { TypeBoxTypeProvider } from '@fastify/type-provider-typebox'
 import Fastify, { type FastifyError, type FastifyReply, type FastifyRequest } from 'fastify'
 import type { Log } from './clock.ts'
 import { addDocument } from './document.ts'
+import { addExportNotes } from './export-notes.ts'
 import { addGuard, refuseWrites } from './guard.ts'
 import { SECURITY_HEADERS } from './headers.ts'
 import { addLive } from './live.ts'
@@ -22,6 +23,7 @@ import { chainDrafts } from './resources/chain-drafts.ts'
 import { checks } from './resources/checks.ts'
 import { document } from './resources/document.ts'
 import { exports } from './resources/exports.ts'
+import { exportsLogged } from './resources/exports-logged.ts'
 import { foundBends } from './resources/found-bends.ts'
 import { health } from './resources/health.ts'
 import { liveStream } from './resources/live.ts'
@@ -83,6 +85,7 @@ const RESOURCES: readonly Resource[] = [
   foundBends,
   chartedBends,
   exports,
+  exportsLogged,
   bends,
   acts,
   photos,
@@ -148,6 +151,7 @@ export function buildApp({ dashboardDir, log = silence, isToLook, ...rest }: App
   })
   addGuard(app, parts)
   if (isToLook) refuseWrites(app)
+  if (parts.left !== undefined) addExportNotes(app, parts.left)
   addRoles(app, parts.people)
   addDocument(app, parts.software)
   addPages(app, dashboardDir)

@@ -2,6 +2,7 @@ import type { FastifyPluginAsyncTypebox } from '@fastify/type-provider-typebox'
 import type { History } from '../history/history.ts'
 import type { KnownBy } from '../messages/act-kinds/act-kind.ts'
 import type { ArchiveAsk, Archived } from '../messages/archives.ts'
+import type { Leaving } from '../messages/exports.ts'
 import type { BendFilter } from '../messages/find.ts'
 import type { Keeping } from '../messages/keeping.ts'
 import type { Access } from './access.ts'
@@ -40,6 +41,8 @@ export interface WebParts {
   readonly archive?: (ask: ArchiveAsk, whoKnownBy: KnownBy) => Promise<Archived>
   /** Bends with all that was done about them, signed; null where there is no key. Without it there is none. */
   readonly signed?: (filter: BendFilter) => Iterable<string> | null
+  /** Told of each file of bends that leaves; without it nobody notes that. */
+  readonly left?: (what: Leaving) => void
   readonly access: Access
   readonly people: PeopleDoor
   readonly clock: WebClock

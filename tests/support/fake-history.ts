@@ -15,6 +15,7 @@ import type { Act } from '../../server/messages/acts.ts'
 import { marksOf, voidedBy } from '../../server/messages/bend-standing.ts'
 import type { Bend, NewBend } from '../../server/messages/bends.ts'
 import type { ChainRevision } from '../../server/messages/chain.ts'
+import type { LoggedExport } from '../../server/messages/exports.ts'
 import type { BendFilter, BendPage, BendQuery, BendSummary } from '../../server/messages/find.ts'
 import type { PersonChange } from '../../server/messages/people.ts'
 import type { EntryKind, ReadoutEntry } from '../../server/messages/readout.ts'
@@ -139,6 +140,7 @@ export function makeFakeHistory(): History {
   const revisions: ChainRevision[] = []
   const stored: StoredSetup[] = []
   const changes: PersonChange[] = []
+  const left: LoggedExport[] = []
   const secrets = new Map<string, string>()
   let open: OpenBend | null = null
   const verify = (): Verified => ({
@@ -151,6 +153,7 @@ export function makeFakeHistory(): History {
     acts: logOf(acts),
     chains: logOf(revisions),
     people: logOf(changes),
+    exports: logOf(left),
   })
   return {
     append(bend, raw) {
@@ -293,6 +296,21 @@ export function makeFakeHistory(): History {
     people: () => peopleAfter(changes),
     personChanges: () => [...changes],
     secretOf: (person) => secrets.get(person) ?? null,
+    addExport(given) {
+      const previousHash = left.at(-1)?.hash ?? FIRST_HASH
+      const last = bends.at(-1)
+      const after = last ? { number: last.id, hash: last.hash } : null
+      const evidence = { id: left.length + 1, ...given, after }
+      const hash = sha256(previousHash + JSON.stringify(evidence))
+      const added = { ...evidence, previousHash, hash }
+      left.push(added)
+      return added
+    },
+    exportsLogged: ({ before = Infinity, limit }) =>
+      left
+        .filter(({ id }) => id < before)
+        .reverse()
+        .slice(0, limit),
     remember: (key, value) => void kept.set(key, value),
     recall: (key) => kept.get(key),
     verify,

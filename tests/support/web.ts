@@ -5,6 +5,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { onTestFinished } from 'vitest'
 import { WebSocket } from 'ws'
+import { makeExportDesk } from '../../server/keeping/export-desk.ts'
 import type { LiveMessage } from '../../server/messages/live.ts'
 import { type Access, makeAccess } from '../../server/web/access.ts'
 import { buildApp } from '../../server/web/app.ts'
@@ -61,6 +62,11 @@ export function makeWeb(options: TestWebOptions = {}): TestWeb {
     ...station.doors,
     dashboardDir,
     isToLook,
+    left: makeExportDesk({
+      ...{ history: station.history, software: FAKE_SOFTWARE },
+      at: () => '2026-01-05T07:00:00.000+01:00',
+      log: (sentence, facts) => void logged.push([sentence, facts ?? {}]),
+    }),
     ...(options.archive && { archive: options.archive }),
     access,
     people,

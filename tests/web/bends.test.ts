@@ -285,6 +285,7 @@ describe('GET /api/history/verify', () => {
       acts: { entries: 1, firstBroken: null, head: 'ef' },
       people: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
       chains: { entries: 2, firstBroken: null, head: '01' },
+      exports: { entries: 5, firstBroken: null, head: '02' },
     }
     const { app } = withHistory({ verifySteps: () => stepsTo(verified, 3) })
     expect((await app.inject('/api/history/verify')).json()).toEqual(verified)

@@ -6,6 +6,7 @@ import { words } from '../../words/en.ts'
 import { AddForm } from './add-form.tsx'
 import { ChangeForm } from './change-form.tsx'
 import { CredentialsForm } from './credentials-form.tsx'
+import { ExportsList } from './exports-list.tsx'
 import { OwnPasswordForm } from './own-password-form.tsx'
 
 const { people: say } = words
@@ -106,6 +107,7 @@ export function PeoplePage() {
           <OwnPasswordForm onDone={again} />
         </>
       )}
+      {here && (here.isOpenShop || person) && <ExportsList />}
     </main>
   )
 }

@@ -6,6 +6,7 @@ import { peopleLog } from './0005-people-log.ts'
 import { findBlock } from './0006-find-block.ts'
 import { openBends } from './0007-open-bends.ts'
 import { photos } from './0008-photos.ts'
+import { exportLog } from './0009-export-log.ts'
 import type { Migration } from './migration.ts'
 
 /** Every step of the schema, in order. */
@@ -18,4 +19,5 @@ export const migrations: readonly Migration[] = [
   findBlock,
   openBends,
   photos,
+  exportLog,
 ]

@@ -20,6 +20,7 @@ export const certificate: Resource = async (app, { certificates }) => {
   app.get(
     '/certificate',
     {
+      config: { leaves: 'certificate' },
       schema: {
         tags: ['bends'],
         summary: 'A certificate of a piece or a lot, as PDF',

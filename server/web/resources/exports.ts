@@ -21,6 +21,7 @@ export const exports: Resource = async (app, { history, signed }) => {
   app.get(
     '/bends/export',
     {
+      config: { leaves: 'asked' },
       schema: {
         tags,
         summary: 'Every bend of a filter as a file, oldest first',
@@ -48,6 +49,7 @@ export const exports: Resource = async (app, { history, signed }) => {
   app.get(
     '/bends/signed',
     {
+      config: { leaves: 'signed' },
       schema: {
         tags,
         summary:

@@ -26,6 +26,7 @@ const Verified = strict({
   acts: LogOf('Of what people did about bends.'),
   chains: LogOf('Of revisions of the chain.'),
   people: LogOf('Of people enrolled.'),
+  exports: LogOf('Of what left as a file.'),
 })
 
 /** While the tube moves, nobody waits for live degrees. */

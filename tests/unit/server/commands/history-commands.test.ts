@@ -113,6 +113,7 @@ describe('verify', () => {
       acts: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
       chains: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
       people: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+      exports: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     })
   })
 

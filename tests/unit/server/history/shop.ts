@@ -9,6 +9,7 @@ import { openHistory } from '../../../../server/history/open.ts'
 import type { NewAct } from '../../../../server/messages/acts.ts'
 import type { NewBend } from '../../../../server/messages/bends.ts'
 import type { NewChainRevision } from '../../../../server/messages/chain.ts'
+import type { NewExport } from '../../../../server/messages/exports.ts'
 import type { NewPersonChange } from '../../../../server/messages/people.ts'
 import type {
   BendReadout,
@@ -202,6 +203,12 @@ export const newRevision = (changes: Partial<NewChainRevision> = {}): NewChainRe
   name: 'die-encoder',
   chain: '{"format":"overbend-chain"}',
   software: '0.1.0',
+  ...changes,
+})
+
+export const newExport = (changes: Partial<NewExport> = {}): NewExport => ({
+  ...{ schema: 1, at: '2026-01-05T09:00:00.000+01:00', who: 'Quality', device: '192.0.2.7' },
+  ...{ format: 'csv', filter: { part: 'Rail', piece: 17 }, records: 2, software: '0.1.0' },
   ...changes,
 })
 

@@ -4,7 +4,7 @@ import { verifyNow } from '../../../../server/history/verify.ts'
 import { ACT_KINDS, type NewAct } from '../../../../server/messages/acts.ts'
 import { altered, type Json } from '../../../support/altered.ts'
 import { EXAMPLE_ASKS, EXAMPLE_PHOTO } from '../../../support/example-acts.ts'
-import { makeFolder, newPersonChange, openShop } from './shop.ts'
+import { makeFolder, newExport, newPersonChange, openShop } from './shop.ts'
 
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
 
@@ -22,6 +22,7 @@ beforeAll(() => {
       ...{ bendId: 2, software: '0.1.0' },
     } as NewAct)
   history.addPersonChange(newPersonChange(), 'secret')
+  history.addExport(newExport())
   history.close()
   db = new Database(folder.file)
   db.pragma('foreign_keys = OFF')
@@ -49,7 +50,7 @@ const recordsOf = (table: string) =>
   db
     .prepare<[], { id: number; record: string }>(`SELECT id, record FROM ${table} ORDER BY id`)
     .all()
-const TABLES = ['bend', 'act_log', 'people_log'] as const
+const TABLES = ['bend', 'act_log', 'people_log', 'export_log'] as const
 
 test('untouched it is intact', () => {
   expect(foundAfter()).toMatchObject({ records: 4, intact: true })
@@ -57,7 +58,9 @@ test('untouched it is intact', () => {
 
 describe.each(TABLES)('in %s', (table) => {
   const brokenAt = (found: ReturnType<typeof verifyNow>) =>
-    ({ bend: found, act_log: found.acts, people_log: found.people })[table].firstBroken
+    ({ bend: found, act_log: found.acts, people_log: found.people, export_log: found.exports })[
+      table
+    ].firstBroken
 
   test('every field of every kind of text, another or gone, is found at its number', () => {
     const rows = table === 'bend' ? recordsOf(table).slice(1, 2) : recordsOf(table)

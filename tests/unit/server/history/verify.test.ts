@@ -61,6 +61,7 @@ test('an untouched history is intact, and its head is the last hash', () => {
     acts: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     chains: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     people: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+    exports: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
   })
 })
 
