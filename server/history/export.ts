@@ -1,3 +1,4 @@
+import { bendProof } from '../bend/bend-proof.ts'
 import type { Act } from '../messages/acts.ts'
 import { amendmentsOf, signaturesOf, voidedBy } from '../messages/bend-standing.ts'
 import type { Bend } from '../messages/bends.ts'
@@ -19,11 +20,16 @@ const signedAs = (role: 'signed' | 'counter-signed') => (_bend: Bend, acts: read
     .map(({ who }) => who)
     .join('; ') || null
 
+/** The same moment at Greenwich, to the millisecond. */
+const utc = (at: string) => new Date(at).toISOString()
+
 /** The columns of a CSV file, in order. Names end in the unit; the goes of a bend are in the JSON only. */
 const COLUMNS: readonly Column[] = [
   ['id', (bend) => bend.id],
   ['startedAt', (bend) => bend.startedAt],
   ['finishedAt', (bend) => bend.finishedAt],
+  ['startedAtUtc', (bend) => utc(bend.startedAt)],
+  ['finishedAtUtc', (bend) => utc(bend.finishedAt)],
   ['part', (bend) => bend.part],
   ['piece', (bend) => bend.piece],
   ['bendNumber', (bend) => bend.bendNumber],
@@ -65,6 +71,8 @@ const COLUMNS: readonly Column[] = [
   ['checkNumber', (bend) => bend.readout?.check?.number ?? null],
   ['checkStanding', (bend) => bend.readout?.standing ?? null],
   ['releasedExpandedDeg', (bend) => bend.readout?.releasedExpandedDeg ?? null],
+  // Computed from the record, not of it: the verdict stays as it was recorded.
+  ['proof', (bend) => bendProof(bend)],
   ['firmware', (bend) => bend.firmware],
   ['software', (bend) => bend.software],
   ['simulated', (bend) => bend.simulated],
@@ -114,11 +122,14 @@ export function* csvOf(
   }
 }
 
-/** Bends as one JSON array, a bend a line, as the API gives them; with what was done about each, where that is asked for. */
+/**
+ * Bends as one JSON array, a bend a line, as the API gives them; with what was done about each, and what its angle proves
+ * of its tolerance, where that is asked for.
+ */
 export function* jsonOf(bends: Iterable<Bend>, actsOn?: ActsOn): Generator<string> {
   let before = '['
   for (const bend of bends) {
-    const told = actsOn ? { ...bend, acts: actsOn(bend.id) } : bend
+    const told = actsOn ? { ...bend, proof: bendProof(bend), acts: actsOn(bend.id) } : bend
     yield `${before}\n${JSON.stringify(told)}`
     before = ','
   }

@@ -1,7 +1,9 @@
+import { bendProof } from '../../../server/bend/bend-proof.ts'
 import type { Bend } from '../../../server/messages/bends.ts'
 import { settings } from '../../live/settings.ts'
 import type { SheetFact } from '../../widgets/fact-sheet.tsx'
 import { words } from '../../words/en.ts'
+import { proofWords } from '../../words/en-proof.ts'
 import { degrees, fixed, length, moment, signedDegrees } from '../../words/format.ts'
 import { axesText, releasedText } from './readout-words.ts'
 import { sharesOf } from './share-words.ts'
@@ -24,6 +26,15 @@ function toleranceFacts({ job }: Bend): SheetFact[] {
   return [{ name: plan.toleranceFrom, value: plan.byClass(toleranceClass, leg) }]
 }
 
+/** What the uncertainty leaves of the verdict, which stays as it was recorded. */
+function proofFacts(bend: Bend): SheetFact[] {
+  if (bend.releasedDeg === null) return []
+  const proof = bendProof(bend)
+  return [
+    { name: proofWords.name, value: proof === null ? proofWords.unknown : proofWords.said[proof] },
+  ]
+}
+
 /** What came of the bend. */
 export function resultFacts(bend: Bend): SheetFact[] {
   const { wantedDeg, toleranceDeg, releasedDeg } = bend
@@ -37,6 +48,7 @@ export function resultFacts(bend: Bend): SheetFact[] {
       name: say.offBy,
       value: releasedDeg === null ? none : signedDegrees(releasedDeg - wantedDeg, 2),
     },
+    ...proofFacts(bend),
     { name: say.cameFrom, value: sharesOf(bend) },
     { name: say.springback, value: angle(bend.springbackDeg) },
     {

@@ -88,6 +88,24 @@ describe('CSV', () => {
     expect(cellOf(csv([bend(1, { datumDeg: 0.000001 })]), 'datumDeg')).toBe('0.000001')
   })
 
+  test('times stand as recorded, with offset, and as UTC', () => {
+    const text = csv([bend(1, { startedAt: '2026-03-29T01:59:59.123+01:00' })])
+    expect(cellOf(text, 'startedAt')).toBe('2026-03-29T01:59:59.123+01:00')
+    expect(cellOf(text, 'startedAtUtc')).toBe('2026-03-29T00:59:59.123Z')
+    expect(cellOf(text, 'finishedAtUtc')).toBe(bend(1).finishedAt)
+  })
+
+  test('what the uncertainty leaves of a verdict stands beside it, here and in JSON', () => {
+    const near = bend(7, { readout: { ...READOUT, releasedExpandedDeg: 0.45 } })
+    expect([cellOf(csv([near]), 'verdict'), cellOf(csv([near]), 'proof')]).toEqual([
+      ...['in', 'undecided'],
+    ])
+    expect(cellOf(csv([bend(7)]), 'proof')).toBe('')
+    expect(JSON.parse([...jsonOf([near], () => [])].join(''))).toMatchObject([
+      { verdict: 'in', proof: 'undecided', acts: [] },
+    ])
+  })
+
   test('lines end in CR LF (RFC 4180), the last one too', () => {
     const text = csv([bend(1)])
     expect(text.endsWith('\r\n')).toBe(true)

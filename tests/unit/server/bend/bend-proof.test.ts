@@ -1,0 +1,22 @@
+import { expect, test } from 'vitest'
+import { bendProof } from '../../../../server/bend/bend-proof.ts'
+
+const BEND = { wantedDeg: 90, toleranceDeg: 0.5 }
+const known = (releasedExpandedDeg: number | null) => ({ readout: { releasedExpandedDeg } })
+
+test.each([
+  ['well within', 90.1, known(0.26), 'proved-in'],
+  // 90.24 − 90 is 0.2399999999999949 to a double: the digit decides nothing.
+  ['just as near as its U lets it', 90.24, known(0.26), 'proved-in'],
+  ['within, by less than its U', 90.3, known(0.26), 'undecided'],
+  ['beyond, by less than its U', 89.4, known(0.26), 'undecided'],
+  ['beyond, by just its U', 90.76, known(0.26), 'undecided'],
+  ['well beyond', 91.6, known(0.26), 'proved-out'],
+  ['well under', 88.4, known(0.26), 'proved-out'],
+  ['of a readout that is worse than the tolerance', 90, known(0.6), 'undecided'],
+  ['of an uncertainty that is not known', 90, known(null), null],
+  ['of a record from before uncertainties', 90, {}, null],
+  ['not seen', null, known(0.26), null],
+])('%s: %s°', (_, releasedDeg, readout, proof) => {
+  expect(bendProof({ ...BEND, releasedDeg, ...readout })).toBe(proof)
+})
