@@ -55,6 +55,7 @@ import type {
 } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
 import type { LotTable, SpringbackView } from '../../server/messages/springback.ts'
+import type { SavedView, SaveViewAsk } from '../../server/messages/views.ts'
 import type {
   PortFound,
   ProbeAsk,
@@ -180,6 +181,9 @@ export const api = {
   bendSummary: (query: URLSearchParams) => ask<BendSummary>('GET', `bends/summary?${query}`),
   bendCharts: (query: URLSearchParams) => ask<BendCharts>('GET', `bends/charts?${query}`),
   bendNames: () => ask<KnownNames>('GET', 'bends/names'),
+  views: () => ask<SavedView[]>('GET', 'views'),
+  saveView: (what: SaveViewAsk) => ask<SavedView>('PUT', 'views', what),
+  removeView: (name: string) => ask<unknown>('DELETE', `views?${new URLSearchParams({ name })}`),
   bend: (bendId: number) => ask<Bend>('GET', `bends/${bendId}`),
   addAct: (bendId: number, address: string, body: object) =>
     ask<Act>('POST', `bends/${bendId}/${address}`, body),

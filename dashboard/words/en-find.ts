@@ -8,8 +8,11 @@ export const findWords = {
   station: 'Bender',
   operator: 'Operator',
   verdict: 'Verdict',
+  daysBack: 'Last days',
   firstDay: 'From',
   lastDay: 'To',
+  from: 'Started at or after',
+  to: 'Started before',
   amended: 'Amended',
   voided: 'Void',
   signed: 'Signed',
@@ -27,14 +30,33 @@ export const findWords = {
     overdue: 'overdue',
     failed: 'failed',
     either: 'overdue or failed',
+    good: 'good',
+    none: 'none known of',
     'set-back': 'set back before it',
   },
   more: 'More to look for',
+  totalHere: (total: string, first: number, last: number) =>
+    first === last ? `${total}, here No. ${first}` : `${total}, here No. ${first} to ${last}`,
+  noneOlder: (before: number) => `No bend that fits is older than No. ${before}.`,
   conditions: 'Looked for',
   drop: (name: string, value: string) => `Drop ${name}: ${value}`,
   marks: {
     noted: 'note',
     setBack: 'clock set back before it',
+  },
+  views: {
+    title: 'Saved views',
+    choose: 'choose a view',
+    savedBy: 'Saved by',
+    saveThese: 'Save these conditions',
+    name: 'Name of the view',
+    save: 'Save for everybody here',
+    replace: 'Put it in the old one\u2019s place',
+    remove: 'Remove this view',
+    removeSure: 'Remove it for everybody',
+    keep: 'Keep it',
+    saved: (name: string) => `The view “${name}” is saved.`,
+    removed: (name: string) => `The view “${name}” is removed.`,
   },
   charts: 'Charts of these bends',
   exports: {
@@ -46,8 +68,12 @@ export const findWords = {
     `The address asks for "${name}", which the history does not know; it is left out.`,
   tooLong: (name: string, most: number) =>
     `${name} must have at most ${most} characters; it is left out.`,
-  notPiece: (value: string) =>
-    `Piece must be a whole number from 1 to 1000000, not "${value}"; it is left out.`,
+  notWhole: (name: string, most: number, value: string) =>
+    `${name} must be a whole number from 1 to ${most}, not "${value}"; it is left out.`,
+  notTime: (name: string, value: string) =>
+    `${name} must be a time such as 2026-01-31T08:00:00Z, not "${value}"; it is left out.`,
+  notBend: (value: string) =>
+    `The address asks for bends older than "${value}", which is no number of a bend; the newest are shown.`,
   notDay: (name: string, value: string) =>
     `${name} must be a day such as 2026-01-31, not "${value}"; it is left out.`,
   notChoice: (name: string, value: string, choices: string) =>

@@ -6,6 +6,8 @@ export const peopleWords = {
   first: 'Enrol the first administrator',
   firstHelp: 'From then on signing, amending and changing the set-up ask for a name and password.',
   signIn: 'Sign in',
+  signInFirst: 'People are enrolled here: sign in first.',
+  actsAs: 'Entered as done by you,',
   signOut: 'Sign out',
   signedIn: (name: string, role: string) => `Signed in: ${name}, ${role}.`,
   name: 'Name',

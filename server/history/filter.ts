@@ -1,7 +1,7 @@
 import { Compile } from 'typebox/compile'
 import { type BendFilter, BendQuery } from '../messages/find.ts'
 import { HistoryError } from './errors.ts'
-import { dayEndMs, dayStartMs, typedMs } from './iso-time.ts'
+import { dayEndMs, dayStartMs, daysBackMs, typedMs } from './iso-time.ts'
 
 const bendQuery = Compile(BendQuery)
 
@@ -31,16 +31,20 @@ const TIMES: Readonly<
 }
 
 /** Bounds of the start, milliseconds since 1970, for those fields of time that a filter gives. */
-export type Bounds = Readonly<Partial<Record<TimeField, number>>>
+export type Bounds = Readonly<Partial<Record<TimeField | 'daysBack', number>>>
 
-/** @throws HistoryError `HISTORY_BAD_QUERY` naming the field. */
-export function boundsOf(filter: BendFilter): Bounds {
-  const bounds: Partial<Record<TimeField, number>> = {}
+/**
+ * @param nowMs The shop's clock, from which days are counted back.
+ * @throws HistoryError `HISTORY_BAD_QUERY` naming the field.
+ */
+export function boundsOf(filter: BendFilter, nowMs: number): Bounds {
+  const bounds: { -readonly [field in keyof Bounds]: Bounds[field] } = {}
   for (const [name, [read, wanted]] of Object.entries(TIMES)) {
     const field = name as TimeField
     const text = filter[field]
     if (text === undefined) continue
     bounds[field] = read(text) ?? refuse(`${field} must be ${wanted}, not "${text}"`)
   }
+  if (filter.daysBack !== undefined) bounds.daysBack = daysBackMs(nowMs, filter.daysBack)
   return bounds
 }

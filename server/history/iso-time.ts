@@ -50,3 +50,9 @@ export function dayEndMs(text: string): number | null {
   const start = new Date(startMs)
   return new Date(start.getFullYear(), start.getMonth(), start.getDate() + 1).getTime()
 }
+
+/** The first moment of the last `days` days of the local calendar, the one of `wallMs` being the last of them. */
+export function daysBackMs(wallMs: number, days: number): number {
+  const today = new Date(wallMs)
+  return new Date(today.getFullYear(), today.getMonth(), today.getDate() - days + 1).getTime()
+}

@@ -24,7 +24,7 @@ import { makeSetups } from './setups.ts'
 import { verifyNow, verifySteps } from './verify.ts'
 
 export interface HistoryOptions {
-  /** The wall clock, milliseconds since 1970: it dates set-ups, nothing else. */
+  /** The wall clock, milliseconds since 1970: it dates set-ups, and days of a filter are counted back from it. */
   readonly wallMs?: () => number
   /** The file may not grow beyond so many pages of 8 KiB; then it is as if the disk were full. */
   readonly pagesMax?: number
@@ -90,7 +90,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     Object.fromEntries(Object.entries(group).map(([name, work]) => [name, guarded(work)])) as T
 
   const lookups = makeLookups(db)
-  const search = makeSearch(db)
+  const search = makeSearch(db, options.wallMs)
   const append = makeAppend(db)
   const keep = makeKeep(db, options.onIndexing)
   keep()

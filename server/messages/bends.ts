@@ -1,5 +1,6 @@
 import { type Static, Type } from 'typebox'
 import { SIGNING_ROLES } from './act-kinds/signature.ts'
+import { VERDICTS } from './find-choices.ts'
 import { BendReadout } from './readout.ts'
 import { angleDeg, name, oneOf, orNull, strict } from './schema.ts'
 import { Die, Job, Sensor, Tube } from './setup.ts'
@@ -50,7 +51,7 @@ export const Imported = strict({
 })
 export type Imported = Static<typeof Imported>
 
-export const VERDICTS = ['in', 'under', 'over', 'incomplete'] as const
+export { VERDICTS }
 export const Verdict = oneOf(VERDICTS)
 export type Verdict = Static<typeof Verdict>
 

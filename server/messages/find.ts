@@ -1,8 +1,16 @@
 import { type Static, Type } from 'typebox'
-import { BendRow, Verdict } from './bends.ts'
+import { BendRow } from './bends.ts'
+import {
+  DAYS_BACK_MAX,
+  FILTER_CHOICES,
+  FILTER_NAME_MAX,
+  FILTER_TEXT_MAX,
+  PIECE_MAX,
+} from './find-choices.ts'
 import { oneOf, orNull, strict } from './schema.ts'
 
-const text = (description: string) => Type.Optional(Type.String({ maxLength: 80, description }))
+const text = (description: string) =>
+  Type.Optional(Type.String({ maxLength: FILTER_NAME_MAX, description }))
 const day = (description: string) =>
   Type.Optional(
     Type.String({
@@ -10,40 +18,46 @@ const day = (description: string) =>
       description: `${description} 2026-01-31; the shop's own day.`,
     }),
   )
-const yesOrNo = (description: string) => Type.Optional(oneOf(['yes', 'no'], { description }))
+const oneOfThe = <K extends keyof typeof FILTER_CHOICES>(name: K, description: string) =>
+  Type.Optional(oneOf(FILTER_CHOICES[name], { description }))
 
 /** What a person may look for in the history. Conditions narrow each other; one left out asks for nothing. */
 export const BendFilter = strict({
   part: text('This part, as recorded or as amended.'),
   piece: Type.Optional(
-    Type.Integer({ minimum: 1, maximum: 1_000_000, description: 'As recorded or as amended.' }),
+    Type.Integer({ minimum: 1, maximum: PIECE_MAX, description: 'As recorded or as amended.' }),
   ),
   lot: text('This lot, as recorded or as amended.'),
   die: text('Name of the die.'),
   station: text('Name of the bender.'),
   operator: text('Who bent, as recorded or as amended.'),
-  verdict: Type.Optional(Verdict),
+  verdict: oneOfThe('verdict', 'How it ended.'),
   from: Type.Optional(
     Type.String({ maxLength: 40, description: 'Started at or after, ISO 8601.' }),
   ),
   to: Type.Optional(Type.String({ maxLength: 40, description: 'Started before, ISO 8601.' })),
   firstDay: day('Started on this day or later:'),
   lastDay: day('Started on this day or earlier:'),
-  amended: yesOrNo('Whether something of it was amended.'),
-  voided: yesOrNo('Whether it is void.'),
-  signed: yesOrNo('Whether it is signed as it stands now.'),
-  noted: yesOrNo('Whether somebody wrote a note to it.'),
-  readout: Type.Optional(
-    oneOf(['overdue', 'failed', 'either'], {
-      description: 'Made while the check of the readout was overdue, had failed, or either.',
+  daysBack: Type.Optional(
+    Type.Integer({
+      minimum: 1,
+      maximum: DAYS_BACK_MAX,
+      description:
+        'Started on one of the last so many days of the shop, by its clock: 1 is today. Later starts fit too.',
     }),
   ),
-  clock: Type.Optional(
-    oneOf(['set-back'], { description: 'The clock was set back before it: see `setBackS`.' }),
+  amended: oneOfThe('amended', 'Whether something of it was amended.'),
+  voided: oneOfThe('voided', 'Whether it is void.'),
+  signed: oneOfThe('signed', 'Whether it is signed as it stands now.'),
+  noted: oneOfThe('noted', 'Whether somebody wrote a note to it.'),
+  readout: oneOfThe(
+    'readout',
+    'Made while the check of the readout was overdue, had failed, either of the two, was good; none: no check is known of.',
   ),
+  clock: oneOfThe('clock', 'The clock was set back before it: see `setBackS`.'),
   text: Type.Optional(
     Type.String({
-      maxLength: 200,
+      maxLength: FILTER_TEXT_MAX,
       description:
         'Words, each of which stands somewhere in its part, piece, lot, operator, in a note or in a reason given since. Any script; capitals do not matter.',
     }),

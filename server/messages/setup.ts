@@ -1,4 +1,5 @@
 import { type Static, Type } from 'typebox'
+import { PIECE_MAX } from './find-choices.ts'
 import { OwnMaterial } from './material.ts'
 import { name, oneOf, orNull, strict } from './schema.ts'
 import { Sensor } from './sensor.ts'
@@ -65,8 +66,6 @@ const ToleranceBy = strict({
     description: 'Length of the shorter leg beside the bend, mm: the class goes by it.',
   }),
 })
-
-const PIECE_MAX = 1_000_000
 
 /** Which pieces are measured by hand: the first one, and these. */
 const Sampling = strict({

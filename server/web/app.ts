@@ -40,6 +40,7 @@ import { springback } from './resources/springback.ts'
 import { station } from './resources/station.ts'
 import { stations } from './resources/stations.ts'
 import { verify } from './resources/verify.ts'
+import { views } from './resources/views.ts'
 import { wire } from './resources/wire.ts'
 import { addRoles } from './roles.ts'
 import { addSeats, demandSeat, onlySeat } from './seats.ts'
@@ -83,6 +84,7 @@ const RESOURCES: readonly Resource[] = [
   stations,
   materials,
   foundBends,
+  views,
   chartedBends,
   exports,
   exportsLogged,

@@ -13,6 +13,7 @@ import type {
   NotebookDoor,
   PeopleDoor,
   StationDoor,
+  ViewsDoor,
   WireDoor,
 } from './station-door.ts'
 
@@ -35,6 +36,7 @@ export interface WebParts {
   readonly acts: BendActsDoor
   readonly notebook: NotebookDoor
   readonly certificates: CertificateDoor
+  readonly views: ViewsDoor
   /** How the history is kept; without it nobody looks after that. */
   readonly keeping?: { keeping(): Keeping }
   /** Archives in the data folder; without it there is no folder. */

@@ -49,6 +49,7 @@ import type {
 } from '../messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../messages/setup.ts'
 import type { LotTable, SpringbackView } from '../messages/springback.ts'
+import type { SavedView, SaveViewAsk } from '../messages/views.ts'
 import type { PortFound, Probed, RecentLine, Wire, WireChoice } from '../messages/wire.ts'
 
 /** The board's output that follows the stop cue. All but `disarm` throw `Refused`. */
@@ -119,6 +120,16 @@ export interface PeopleDoor {
   ownPassword(name: string, ask: OwnPasswordAsk): Promise<void>
   list(): Person[]
   changes(): PersonChange[]
+}
+
+/** Saved views of the history, which are no evidence. */
+export interface ViewsDoor {
+  /** By name. */
+  list(): SavedView[]
+  /** Throws `Refused` where there is one of that name and `replaces` does not say so, or where there are too many. */
+  save(ask: SaveViewAsk): SavedView
+  /** Throws `Refused` where there is none of that name. */
+  remove(name: string): void
 }
 
 /** Bends on paper. */

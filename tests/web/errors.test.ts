@@ -17,6 +17,7 @@ import {
   openLive,
   rawHttp,
   statusOfRaw,
+  type TestWeb,
   type TestWebOptions,
   turnedAway,
 } from '../support/web.ts'
@@ -125,6 +126,17 @@ async function actOn(address: string, body: object): Promise<Seen> {
   return { status: answer.statusCode, body: answer.json() }
 }
 
+const VIEW = { name: 'V', filter: {}, who: 'Q', at: '2026-01-05T07:00:00.000+01:00' }
+
+/** One view more than are there. */
+async function savedViews(prepare: (station: TestWeb['station']) => void): Promise<Seen> {
+  const { app, station } = makeWeb()
+  prepare(station)
+  const { at, ...payload } = VIEW
+  const answer = await app.inject({ method: 'PUT', url: '/api/views', payload })
+  return { status: answer.statusCode, body: answer.json() }
+}
+
 const change = (of: object) => ({
   ...{ method: 'PUT' as const, url: '/api/people' },
   payload: { change: 'retired', reason: 'Left.', ...of },
@@ -204,6 +216,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'no-such-revision': () => inject('/api/chain/revisions/1'),
   'no-such-piece': () => inject('/api/readout/pieces/1/chart'),
   'no-such-person': () => enrolled(change({ name: 'Nobody' }), ADMINISTRATOR),
+  'no-such-view': () => inject({ method: 'DELETE', url: '/api/views?name=x' }),
   'no-dashboard': () => inject('/'),
   'timed-out': tooLate,
   'not-now': () => inject(act({ act: 'accept' })),
@@ -219,6 +232,11 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'nothing-to-do': () =>
     actOn('amendments', { field: 'note', from: null, to: null, reason: 'Nothing.' }),
   'not-signable': () => actOn('signatures', { role: 'counter-signed', meaning: 'I agree.' }),
+  'view-exists': () => savedViews((station) => station.history.remember('view 1', VIEW)),
+  'too-many-views': () =>
+    savedViews(({ history }) => {
+      for (let n = 1; n <= 200; n++) history.remember(`view ${n}`, { ...VIEW, name: `V${n}` })
+    }),
   'people-refused': () => enrolled(change({ name: ADMINISTRATOR.name }), ADMINISTRATOR),
   'no-rerun': oldRecord,
   'no-pairing': () => inject(pair('x')),

@@ -1,3 +1,4 @@
+import { focusSoon, STATUS_LINE } from '../../live/focus-soon.ts'
 import { findWords as say } from '../../words/en-find.ts'
 import { conditionsOf, type Filter, type FilterName, hasChoices } from './filter-address.ts'
 
@@ -6,19 +7,27 @@ const isChoice = (value: string): value is keyof typeof say.choices => value in 
 const shown = (name: FilterName, value: string) =>
   hasChoices(name) && isChoice(value) ? say.choices[value] : value
 
-/** What the list was narrowed by: each condition goes at a press. */
+const idOf = (name: FilterName) => `condition-${name}`
+
+/** What the list was narrowed by: each condition goes at a press, and the focus goes on to the next one. */
 export function Conditions(props: { filter: Filter; onDrop: (name: FilterName) => void }) {
   const conditions = conditionsOf(props.filter)
   if (conditions.length === 0) return null
+  function drop(name: FilterName, at: number): void {
+    const [next] = conditions[at + 1] ?? conditions[at - 1] ?? []
+    props.onDrop(name)
+    focusSoon(...(next ? [`#${idOf(next)}`] : []), STATUS_LINE)
+  }
   return (
     <ul class="conditions" aria-label={say.conditions}>
-      {conditions.map(([name, value]) => (
+      {conditions.map(([name, value], at) => (
         <li key={name}>
           <button
+            id={idOf(name)}
             type="button"
             class="plain"
             aria-label={say.drop(say[name], shown(name, value))}
-            onClick={() => props.onDrop(name)}
+            onClick={() => drop(name, at)}
           >
             {say[name]}: <bdi>{shown(name, value)}</bdi> <span aria-hidden="true">×</span>
           </button>

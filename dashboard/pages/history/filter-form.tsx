@@ -1,30 +1,19 @@
-import { useState } from 'preact/hooks'
+import { useEffect, useState } from 'preact/hooks'
 import type { KnownNames } from '../../../server/messages/find.ts'
+import { FILTER_CHOICES, FILTER_TEXT_MAX } from '../../../server/messages/find-choices.ts'
 import { ChoiceField, TextField } from '../../widgets/field.tsx'
 import { words } from '../../words/en.ts'
 import { findWords as say } from '../../words/en-find.ts'
 import {
-  CHOICES,
+  addressOf,
   conditionsOf,
   type Filter,
   type FilterName,
   hasChoices,
+  isNamed,
+  SELDOM,
+  USUAL,
 } from './filter-address.ts'
-
-const USUAL = ['text', 'part', 'piece', 'lot', 'verdict', 'firstDay', 'lastDay'] as const
-const SELDOM = [
-  'die',
-  'station',
-  'operator',
-  'readout',
-  'amended',
-  'voided',
-  'signed',
-  'noted',
-  'clock',
-] as const
-
-const TEXT_LENGTH_MAX = 200
 
 interface Bound {
   readonly id: string
@@ -47,9 +36,9 @@ function DayField({ id, label, value, onText }: Bound) {
   )
 }
 
-const choicesOf = (name: keyof typeof CHOICES) => [
+const choicesOf = (name: keyof typeof FILTER_CHOICES) => [
   { key: '', name: say.any },
-  ...CHOICES[name].map((key) => ({ key, name: say.choices[key] })),
+  ...FILTER_CHOICES[name].map((key) => ({ key, name: say.choices[key] })),
 ]
 
 /** The field of one condition: a choice, a day, or a line with the names that the history knows. */
@@ -57,9 +46,9 @@ function ConditionField(props: Bound & { name: FilterName; names: KnownNames | n
   const { name, names, ...bound } = props
   if (hasChoices(name)) return <ChoiceField {...bound} choices={choicesOf(name)} />
   if (name === 'firstDay' || name === 'lastDay') return <DayField {...bound} />
-  if (name === 'piece') return <TextField {...bound} numeric />
-  if (name === 'text') return <TextField {...bound} lengthMax={TEXT_LENGTH_MAX} />
-  return <TextField {...bound} offered={names?.[name] ?? []} />
+  if (name === 'piece' || name === 'daysBack') return <TextField {...bound} numeric />
+  if (isNamed(name)) return <TextField {...bound} offered={names?.[name] ?? []} />
+  return <TextField {...bound} lengthMax={FILTER_TEXT_MAX} />
 }
 
 /** Narrows the history; nothing is asked until the form is sent. The fields that few use are there when asked for. */
@@ -70,6 +59,8 @@ export function FilterForm(props: {
 }) {
   const { filter, names, onFilter } = props
   const [typed, setTyped] = useState(filter)
+  // Another filter came in, by an address say: the fields show it, and whoever is in one of them stays there.
+  useEffect(() => setTyped(filter), [addressOf('', filter)])
   const isSeldomSet = conditionsOf(filter).some(([name]) => SELDOM.some((one) => one === name))
   const field = (name: FilterName) => (
     <ConditionField

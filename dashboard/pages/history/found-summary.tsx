@@ -1,4 +1,5 @@
 import type { BendSummary } from '../../../server/messages/find.ts'
+import { focusSoon, STATUS_LINE } from '../../live/focus-soon.ts'
 import { findWords } from '../../words/en-find.ts'
 import { degrees, moment, signedDegrees } from '../../words/format.ts'
 import { type FilterName, isFilterName } from './filter-address.ts'
@@ -25,7 +26,15 @@ export function FoundSummary(props: { summary: BendSummary; onDrop: (name: Filte
       {ways.map(
         ({ name, total }) =>
           isFilterName(name) && (
-            <button key={name} type="button" class="plain" onClick={() => onDrop(name)}>
+            <button
+              key={name}
+              type="button"
+              class="plain"
+              onClick={() => {
+                onDrop(name)
+                focusSoon(STATUS_LINE)
+              }}
+            >
               {say.without(findWords[name], total)}
             </button>
           ),

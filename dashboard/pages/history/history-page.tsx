@@ -1,40 +1,64 @@
 import { useComputed } from '@preact/signals'
-import { useState } from 'preact/hooks'
+import { useEffect, useRef, useState } from 'preact/hooks'
+import type { BendPage } from '../../../server/messages/find.ts'
 import { api } from '../../live/api.ts'
 import { useStation } from '../../live/context.ts'
+import { focusSoon } from '../../live/focus-soon.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { words } from '../../words/en.ts'
 import { findWords as find } from '../../words/en-find.ts'
 import { BendTable } from './bend-table.tsx'
 import { Conditions } from './conditions.tsx'
 import {
-  addressOf,
+  addressOfPlace,
   type Filter,
   type FilterName,
   queryOfFilter,
-  readFilter,
+  readPlace,
 } from './filter-address.ts'
 import { FilterForm } from './filter-form.tsx'
 import { FoundSummary } from './found-summary.tsx'
+import { SavedViews } from './saved-views.tsx'
 
 const { history: say } = words
 
+const OLDER = 'pages-older'
+const NEWEST = 'pages-newest'
+
+/** At either end the button that led there is of no use any more, and the focus goes to the other one. */
 function Paging(props: {
   before: number | null
-  nextBefore: number | null
+  page: BendPage | null
   onTurn: (before: number | null) => void
 }) {
-  const { before, nextBefore, onTurn } = props
+  const { before, page, onTurn } = props
+  const nextBefore = page?.nextBefore ?? null
+  const pressed = useRef<string | null>(null)
+  useEffect(() => {
+    if (pressed.current !== null) focusSoon(`#${pressed.current}`, `#${NEWEST}`, `#${OLDER}`)
+    pressed.current = null
+  }, [page])
+  const turn = (to: number | null, by: string) => {
+    pressed.current = by
+    onTurn(to)
+  }
   return (
     <p class="pages">
-      <button type="button" class="plain" disabled={before === null} onClick={() => onTurn(null)}>
+      <button
+        id={NEWEST}
+        type="button"
+        class="plain"
+        disabled={before === null}
+        onClick={() => turn(null, NEWEST)}
+      >
         {say.newest}
       </button>
       <button
+        id={OLDER}
         type="button"
         class="plain"
         disabled={nextBefore === null}
-        onClick={() => onTurn(nextBefore)}
+        onClick={() => turn(nextBefore, OLDER)}
       >
         {say.older}
       </button>
@@ -52,8 +76,8 @@ function pageQuery(filter: Filter, before: number | null): URLSearchParams {
   return query
 }
 
-function goTo(filter: Filter): void {
-  location.hash = addressOf('#/history', filter)
+function goTo(filter: Filter, before: number | null = null): void {
+  location.hash = addressOfPlace(filter, before)
 }
 
 const Links = ({ asked }: { asked: URLSearchParams }) => (
@@ -79,44 +103,57 @@ const Links = ({ asked }: { asked: URLSearchParams }) => (
   </p>
 )
 
-/** The bends of one filter, newest first. Looks again whenever a bend is recorded. */
-function Found({ filter, problems }: { filter: Filter; problems: readonly string[] }) {
+/** How many there are; on a later page, which of them these are. */
+function totalText({ total, bends }: BendPage, before: number | null): string {
+  const [first, last] = [bends.at(0), bends.at(-1)]
+  return before === null || !first || !last
+    ? say.total(total)
+    : find.totalHere(say.total(total), first.id, last.id)
+}
+
+function Nothing({ filter, before }: { filter: Filter; before: number | null }) {
+  if (before !== null) return <p class="desk-intro">{find.noneOlder(before)}</p>
+  return <p class="desk-intro">{queryOfFilter(filter).size > 0 ? say.none : say.empty}</p>
+}
+
+/** The history, narrowed by what its address asks for, newest first. Looks again whenever a bend is recorded. */
+export function HistoryPage({ address }: { address: string }) {
+  const { filter, before, problems } = readPlace(address)
   const { state } = useStation()
-  const [before, setBefore] = useState<number | null>(null)
+  const [turn, setTurn] = useState(0)
   const newest = useComputed(() => state.value?.result?.bendId ?? null).value
   const query = pageQuery(filter, before)
   const asked = queryOfFilter(filter)
-  const isFiltered = asked.size > 0
   const { value, problem } = useAnswer(`${query} ${newest}`, () => api.bends(query))
   const { value: summary } = useAnswer(`${asked} ${newest}`, () => api.bendSummary(asked))
   const { value: names } = useAnswer(`names ${newest}`, api.bendNames)
+  const views = useAnswer(`views ${turn}`, api.views)
   const drop = (name: FilterName) => goTo({ ...filter, [name]: '' })
+  const wrong = [...problems, problem, views.problem].filter((text) => text !== null)
   return (
     <main class="desk">
       <div class="record-head">
         <h1>{say.title}</h1>
-        <p role="status">{value ? say.total(value.total) : ''}</p>
+        <p role="status">{value ? totalText(value, before) : ''}</p>
       </div>
+      <SavedViews
+        filter={filter}
+        views={views.value ?? []}
+        onOpen={goTo}
+        onChanged={() => setTurn((last) => last + 1)}
+      />
       <FilterForm filter={filter} names={names} onFilter={goTo} />
       <p class="form-refused" role="alert">
-        {[...problems, ...(problem === null ? [] : [problem])].join(' ')}
+        {[...new Set(wrong)].join(' ')}
       </p>
       <Conditions filter={filter} onDrop={drop} />
-      {value && value.bends.length === 0 && (
-        <p class="desk-intro">{isFiltered ? say.none : say.empty}</p>
-      )}
-      {summary && (isFiltered || summary.total > 0) && (
+      {value && value.bends.length === 0 && <Nothing filter={filter} before={before} />}
+      {summary && (asked.size > 0 || summary.total > 0) && (
         <FoundSummary summary={summary} onDrop={drop} />
       )}
       {value && value.bends.length > 0 && <BendTable rows={value.bends} />}
       <Links asked={asked} />
-      <Paging before={before} nextBefore={value?.nextBefore ?? null} onTurn={setBefore} />
+      <Paging before={before} page={value} onTurn={(to) => goTo(filter, to)} />
     </main>
   )
-}
-
-/** The history, narrowed by what its address asks for. Another filter begins at its newest. */
-export function HistoryPage({ address }: { address: string }) {
-  const { filter, problems } = readFilter(address)
-  return <Found key={addressOf('', filter)} filter={filter} problems={problems} />
 }

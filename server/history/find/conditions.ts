@@ -1,5 +1,6 @@
 import { VERDICTS } from '../../messages/bends.ts'
 import type { BendFilter } from '../../messages/find.ts'
+import type { FILTER_CHOICES } from '../../messages/find-choices.ts'
 import { type Bounds, boundsOf } from '../filter.ts'
 import { type Amendable, folded } from './acts.ts'
 import type { Block } from './block.ts'
@@ -36,6 +37,7 @@ const TIME: Readonly<Record<keyof Bounds, (boundMs: number) => Narrow>> = {
   to: (boundMs) => below(started, boundMs),
   firstDay: (boundMs) => notBelow(started, boundMs),
   lastDay: (boundMs) => below(started, boundMs),
+  daysBack: (boundMs) => notBelow(started, boundMs),
 }
 
 const YES_OR_NO = {
@@ -44,11 +46,14 @@ const YES_OR_NO = {
   signed: MARK.signed,
   noted: MARK.noted,
 } as const
-const READOUT = {
-  overdue: MARK.overdue,
-  failed: MARK.failed,
-  either: MARK.overdue | MARK.failed,
-} as const
+const CHECKED = MARK.overdue | MARK.failed | MARK.good
+const READOUT: Readonly<Record<(typeof FILTER_CHOICES)['readout'][number], Narrow>> = {
+  overdue: marked(MARK.overdue),
+  failed: marked(MARK.failed),
+  either: marked(MARK.overdue | MARK.failed),
+  good: marked(MARK.good),
+  none: marked(CHECKED, false),
+}
 
 const WORDS_MAX = 8
 const SEARCHED = ['part', 'lot', 'operator'] as const
@@ -81,12 +86,14 @@ function saysAll(text: string, index: FindIndex, bendsSaid: BendsSaid): Narrow {
 /**
  * What a filter asks, condition by condition. A filter is read here and nowhere else.
  *
+ * @param nowMs The shop's clock, from which days are counted back.
  * @throws HistoryError `HISTORY_BAD_QUERY` naming the field.
  */
 export function conditionsOf(
   filter: BendFilter,
   index: FindIndex,
   bendsSaid: BendsSaid,
+  nowMs: number,
 ): Condition[] {
   const found: Condition[] = []
   const add = (name: string, narrow: Narrow) => found.push({ name, narrow })
@@ -101,13 +108,13 @@ export function conditionsOf(
       equal((block) => block.verdict, verdict),
     )
   }
-  for (const [name, boundMs] of Object.entries(boundsOf(filter)))
+  for (const [name, boundMs] of Object.entries(boundsOf(filter, nowMs)))
     add(name, TIME[name as keyof Bounds](boundMs))
   for (const [name, bit] of Object.entries(YES_OR_NO)) {
     const wanted = filter[name as keyof typeof YES_OR_NO]
     if (wanted !== undefined) add(name, marked(bit, wanted === 'yes'))
   }
-  if (filter.readout !== undefined) add('readout', marked(READOUT[filter.readout]))
+  if (filter.readout !== undefined) add('readout', READOUT[filter.readout])
   if (filter.clock !== undefined) add('clock', marked(MARK.clock))
   if (filter.text !== undefined && filter.text.trim() !== '')
     add('text', saysAll(filter.text, index, bendsSaid))

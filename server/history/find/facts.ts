@@ -7,8 +7,21 @@ import { STEPS } from '../canonical.ts'
 export const NAMED = ['part', 'lot', 'operator', 'die', 'station'] as const
 export type Named = (typeof NAMED)[number]
 
-/** Bits of a row: what is known of a bend beside its figures. The first three are of its record, the rest of acts. */
-export const MARK = { overdue: 1, failed: 2, clock: 4, amended: 8, void: 16, signed: 32, noted: 64 }
+/**
+ * Bits of a row: what is known of a bend beside its figures. The first four are of its record and of the one before,
+ * the rest of acts.
+ */
+export const MARK = {
+  ...{ overdue: 1, failed: 2, good: 128, clock: 4 },
+  ...{ amended: 8, void: 16, signed: 32, noted: 64 },
+} as const
+
+const BY_STANDING: Readonly<Record<Standing, number>> = {
+  none: 0,
+  good: MARK.good,
+  overdue: MARK.overdue,
+  failed: MARK.failed,
+}
 
 /** What a bend is found by, as its record has it. Degrees; NaN where it has none. */
 export interface BendFacts extends Readonly<Record<Named, string>> {
@@ -77,13 +90,12 @@ function read(record: string): BendFacts {
   const { part, lot, operator, piece, setup, readout, ...hashed } = JSON.parse(record) as Hashed
   const { wantedUdeg, releasedUdeg } = hashed
   const startedMs = Date.parse(hashed.startedAt)
-  const standing = readout?.standing
   return {
     ...{ part, lot, operator, piece, die: setup.die.name, station: setup.station },
     startedMs,
     tookS: (Date.parse(hashed.finishedAt) - startedMs) / 1000,
     verdict: VERDICTS.indexOf(hashed.verdict),
-    marks: standing === 'overdue' || standing === 'failed' ? MARK[standing] : 0,
+    marks: BY_STANDING[readout?.standing ?? 'none'],
     offDeg: degOf(releasedUdeg === null ? null : releasedUdeg - wantedUdeg),
     toleranceDeg: degOf(hashed.toleranceUdeg),
     springbackDeg: degOf(hashed.springbackUdeg),

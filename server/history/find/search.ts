@@ -59,9 +59,13 @@ function pageIds(index: FindIndex, conditions: readonly Condition[], paging: Pag
   return ids
 }
 
-/** Finds bends: a page of the list, a summary, a selection. Every bad filter is `HISTORY_BAD_QUERY`. */
-export function makeSearch(db: Database) {
-  const ask = makeAsk(db)
+/**
+ * Finds bends: a page of the list, a summary, a selection. Every bad filter is `HISTORY_BAD_QUERY`.
+ *
+ * @param wallMs The shop's clock, milliseconds since 1970.
+ */
+export function makeSearch(db: Database, wallMs?: () => number) {
+  const ask = makeAsk(db, wallMs)
   const foundRows = makeFoundRows(db)
   const actsOn = makeActsOn(db)
   const summaryFor = makeSummaries()

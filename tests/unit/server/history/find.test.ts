@@ -23,7 +23,8 @@ const { dir, remove } = makeFolder()
 let db: Database.Database
 
 function readoutOf(n: number): BendReadout {
-  const standing = n % 11 === 0 ? 'overdue' : n % 13 === 0 ? 'failed' : 'good'
+  const checked = n % 5 === 0 ? 'none' : 'good'
+  const standing = n % 11 === 0 ? 'overdue' : n % 13 === 0 ? 'failed' : checked
   return { calibration: null, check: null, standing, why: null, releasedExpandedDeg: null }
 }
 
@@ -172,6 +173,12 @@ describe('words', () => {
 test('the readout and the clock', () => {
   expect(idsOf({ readout: 'overdue' })).toEqual(numbers((n) => n % 11 === 0))
   expect(idsOf({ readout: 'failed' })).toEqual(numbers((n) => n % 13 === 0 && n % 11 !== 0))
+  expect(idsOf({ readout: 'good' })).toEqual(
+    numbers((n) => n % 13 !== 0 && n % 11 !== 0 && n % 5 !== 0),
+  )
+  expect(idsOf({ readout: 'none' })).toEqual(
+    numbers((n) => n % 13 !== 0 && n % 11 !== 0 && n % 5 === 0),
+  )
   expect(idsOf({ readout: 'either' })).toEqual(numbers((n) => n % 13 === 0 || n % 11 === 0))
   const back = [500, 1000]
   expect(idsOf({ clock: 'set-back' })).toEqual(back)
@@ -186,6 +193,23 @@ test('the readout and the clock', () => {
       .page({ limit: 3, before: 502 })
       .bends.map(({ id }) => id),
   ).toEqual([501, 500, 499])
+})
+
+test('days counted back end with today by the shop\u2019s clock, and what comes later fits too', () => {
+  let nowMs = startMsOf(BENDS)
+  const search = makeSearch(db, () => nowMs)
+  for (const daysBack of [1, 2, 30]) {
+    const today = new Date(nowMs)
+    const since = new Date(today.getFullYear(), today.getMonth(), today.getDate() - daysBack + 1)
+    const expected = numbers((n) => startMsOf(n) >= since.getTime())
+    expect(search.selection({ daysBack }).map(({ id }) => id)).toEqual(expected)
+    expect(search.summary({ daysBack }).total).toBe(expected.length)
+  }
+  // Midnight goes by, and nothing is recorded: what was counted before is not believed.
+  nowMs += 24 * 3_600_000
+  expect(search.summary({ daysBack: 1 }).total).toBe(0)
+  nowMs -= 10 * 24 * 3_600_000
+  expect(search.summary({ daysBack: 1 }).total).toBe(BENDS)
 })
 
 const filters = fc.record<BendFilter>(

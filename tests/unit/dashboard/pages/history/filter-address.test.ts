@@ -2,9 +2,13 @@ import { Value } from 'typebox/value'
 import { describe, expect, test } from 'vitest'
 import {
   addressOf,
+  addressOfPlace,
+  askedFilter,
   type Filter,
   queryOfFilter,
   readFilter,
+  readPlace,
+  typedFilter,
 } from '../../../../../dashboard/pages/history/filter-address.ts'
 import { BendFilter } from '../../../../../server/messages/find.ts'
 
@@ -13,6 +17,7 @@ const ALL: Filter = {
   ...{ firstDay: '2026-01-05', lastDay: '2026-02-28', text: 'слип "<b>" سكة 🔧' },
   ...{ die: 'R 50', station: 'Left', operator: 'O 1', readout: 'either' },
   ...{ amended: 'yes', voided: 'no', signed: 'yes', noted: 'no', clock: 'set-back' },
+  ...{ daysBack: '30', from: '2026-01-05T07:00:00Z', to: '2026-02-28' },
 }
 
 describe('the filter in the address', () => {
@@ -22,8 +27,14 @@ describe('the filter in the address', () => {
   })
 
   test('is one the daemon takes, with every condition set', () => {
-    const { piece, ...rest } = Object.fromEntries(queryOfFilter(ALL))
-    expect(Value.Check(BendFilter, { ...rest, piece: Number(piece) })).toBe(true)
+    const asked = askedFilter(readFilter(addressOf('', ALL)).filter)
+    expect(Value.Check(BendFilter, asked)).toBe(true)
+    expect(Object.keys(asked)).toHaveLength(queryOfFilter(ALL).size)
+    expect(typedFilter(asked)).toEqual(ALL)
+  })
+
+  test('has every condition that the daemon has', () => {
+    expect(Object.keys(ALL).toSorted()).toEqual(Object.keys(BendFilter.properties).toSorted())
   })
 
   test('two filters that ask the same have the same address', () => {
@@ -43,9 +54,12 @@ describe('the filter in the address', () => {
     ['piece=0', 'Piece'],
     ['piece=1.5', 'Piece'],
     ['piece=1000001', 'Piece'],
+    ['daysBack=0', 'Last days'],
+    ['daysBack=3661', '3660'],
+    ['from=soon', '2026-01-31T08:00:00Z'],
     ['verdict=good', 'in, under, over, incomplete'],
     ['amended=maybe', 'yes, no'],
-    ['readout=constructor', 'overdue, failed, either'],
+    ['readout=constructor', 'overdue, failed, either, good, none'],
     ['clock=forward', 'set-back'],
     ['firstDay=2026-02-30', '2026-01-31'],
     ['lastDay=yesterday', '2026-01-31'],
@@ -59,4 +73,24 @@ describe('the filter in the address', () => {
     expect(problems[0]).toContain(said)
     expect(problems[0]?.length).toBeLessThan(200)
   })
+})
+
+describe('the page of a list in the address', () => {
+  test('comes back, and begins at the newest without one', () => {
+    const address = addressOfPlace(ALL, 4711)
+    expect(readPlace(address)).toEqual({ filter: ALL, before: 4711, problems: [] })
+    expect(addressOfPlace({}, null)).toBe('#/history')
+    expect(readPlace(addressOfPlace({}, 7))).toMatchObject({ filter: {}, before: 7 })
+    expect(readPlace('#/history?before=')).toMatchObject({ before: null, problems: [] })
+  })
+
+  test.each(['0', '-3', '1.5', 'x'.repeat(300), '9'.repeat(17)])(
+    'before=%s is dropped alone',
+    (wrong) => {
+      const { filter, before, problems } = readPlace(`#/history?lot=L1&before=${wrong}`)
+      expect({ filter, before }).toEqual({ filter: { lot: 'L1' }, before: null })
+      expect(problems).toHaveLength(1)
+      expect(problems[0]).toContain('the newest are shown')
+    },
+  )
 })
