@@ -1,10 +1,11 @@
 import { mkdtempSync, readdirSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { backUp } from '../../server/history/backup.ts'
 import { openHistory } from '../../server/history/open.ts'
 import { verifyFolder } from '../../server/history/reader.ts'
+import { bundled } from '../support/bundled.ts'
 import { seeded } from '../support/fake-bend.ts'
 import { fillShop, newBend, rawOf } from '../unit/server/history/shop.ts'
 import { killed } from './killed.ts'
@@ -22,7 +23,16 @@ beforeEach(() => {
 })
 afterEach(() => rmSync(scratch, { recursive: true, force: true }))
 
-const script = (name: string) => join(import.meta.dirname, name)
+const script = (name: string) => bundled(join(import.meta.dirname, name))
+let appender: Awaited<ReturnType<typeof bundled>>
+let restorer: Awaited<ReturnType<typeof bundled>>
+beforeAll(async () => {
+  appender = await script('history-appender.child.ts')
+  restorer = await script('history-restorer.child.ts')
+})
+afterAll(() => {
+  for (const { remove } of [appender, restorer]) remove()
+})
 
 describe(`kill -9 at random moments (seed ${SEED})`, () => {
   test(`while bends are recorded, ${KILLS} times: none that was acknowledged is missing`, async () => {
@@ -30,11 +40,7 @@ describe(`kill -9 at random moments (seed ${SEED})`, () => {
     const acknowledged = new Map<number, string>()
     let before = 0
     for (let kill = 0; kill < KILLS; kill += 1) {
-      const lines = await killed(
-        script('history-appender.child.ts'),
-        [scratch],
-        random() * AFTER_MS_MAX,
-      )
+      const lines = await killed(appender.file, [scratch], random() * AFTER_MS_MAX)
       for (const line of lines) {
         const [id, hash = ''] = line.split(' ')
         acknowledged.set(Number(id), hash)
@@ -70,7 +76,7 @@ describe(`kill -9 at random moments (seed ${SEED})`, () => {
     fillShop(place, 300)
     for (let kill = 0; kill < RESTORE_KILLS; kill += 1) {
       const args = [place, ...backups]
-      await killed(script('history-restorer.child.ts'), args, random() * 5 * AFTER_MS_MAX)
+      await killed(restorer.file, args, random() * 5 * AFTER_MS_MAX)
       const { intact, records } = verifyFolder(place)
       expect({ intact, isOneOfThem: sizes.includes(records) }).toEqual({
         intact: true,

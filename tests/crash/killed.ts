@@ -2,13 +2,13 @@ import { spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { setTimeout } from 'node:timers/promises'
 
-/** Runs a child script until it has said "ready" and `afterMs` more, kills it with SIGKILL, returns its lines. */
+/** Runs a bundled child script until it has said "ready" and `afterMs` more, kills it with SIGKILL, returns its lines. */
 export async function killed(
   script: string,
   args: readonly string[],
   afterMs: number,
 ): Promise<string[]> {
-  const child = spawn(process.execPath, ['--import', 'tsx', script, ...args], {
+  const child = spawn(process.execPath, [script, ...args], {
     stdio: ['ignore', 'pipe', 'inherit'],
   })
   // Closed, not just exited: what it said before its end is then read.

@@ -2,16 +2,15 @@ import { spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
+import { programArgs } from '../support/programs.ts'
 
 const ROOT = join(import.meta.dirname, '../..')
 
-/** `overbend decode` as a process of its own, run from the sources. */
+/** `overbend decode` as a process of its own. */
 export function startDecode(flags: readonly string[], onOutput: (text: string) => void) {
-  const child = spawn(
-    process.execPath,
-    ['--import', 'tsx', join(ROOT, 'server/main.ts'), 'decode', ...flags],
-    { cwd: ROOT },
-  )
+  const child = spawn(process.execPath, [...programArgs('server/main.ts'), 'decode', ...flags], {
+    cwd: ROOT,
+  })
   const closed = once(child, 'close')
   let stderr = ''
   let gone = false

@@ -22,13 +22,13 @@ import { verify } from '../../../../server/commands/verify.ts'
 import { makeSigningKey } from '../../../../server/history/key.ts'
 import { openHistory } from '../../../../server/history/open.ts'
 import type { Bend } from '../../../../server/messages/bends.ts'
+import { programArgs } from '../../../support/programs.ts'
 import { fillShop, newBend, openShop, rawOf, tamper } from '../history/shop.ts'
 
 // Every test starts the command as a process of its own.
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
 
-const ROOT = join(import.meta.dirname, '../../../..')
-const PROCESS = ['--import', 'tsx', join(ROOT, 'server/main.ts')]
+const PROCESS = programArgs('server/main.ts')
 const BENDS = 12
 const scratch = mkdtempSync(join(tmpdir(), 'overbend-commands-'))
 const data = join(scratch, 'data')

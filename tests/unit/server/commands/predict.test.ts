@@ -1,8 +1,8 @@
 import { spawnSync } from 'node:child_process'
-import { fileURLToPath } from 'node:url'
 import { describe, expect, it } from 'vitest'
 import { MATERIALS } from '../../../../server/bend/materials.ts'
 import { predictJson, printedByPredict } from '../../../outside/predict-in-process.ts'
+import { programArgs } from '../../../support/programs.ts'
 
 const TUBE = {
   '--od': '38.1',
@@ -302,11 +302,9 @@ describe('predict refuses, naming the flag', () => {
 const PATIENCE_MS = 60_000
 
 describe('overbend predict as a program', { timeout: PATIENCE_MS }, () => {
-  const main = fileURLToPath(new URL('../../../../server/main.ts', import.meta.url))
+  const main = programArgs('server/main.ts')
   const run = (given: readonly string[]) =>
-    spawnSync(process.execPath, ['--import', 'tsx', main, 'predict', ...given], {
-      encoding: 'utf8',
-    })
+    spawnSync(process.execPath, [...main, 'predict', ...given], { encoding: 'utf8' })
 
   it('exits 0 with one JSON document and nothing else', () => {
     const { status, stdout, stderr } = run([...args(TUBE, STEEL), '--json'])
