@@ -79,6 +79,8 @@ const PAGES = [
   { address: 'history', sign: 'tbody tr' },
   { address: 'notebook', sign: '#notebook-file' },
   { address: 'history/2', sign: '.record-trace canvas' },
+  { address: 'history/charts', sign: '.point-chart canvas' },
+  { address: 'people', sign: 'main form' },
   { address: 'springback', sign: '.lots tbody tr' },
   { address: 'sensor', sign: '.check-chart circle' },
   { address: 'setup', sign: '.cautions' },
@@ -128,47 +130,49 @@ describe.skipIf(skipWithout('chromium'))('every page, for who cannot see or poin
     await page.locator(sign).first().waitFor()
   }
 
-  test.each(PAGES)('#/$address: all that is worked with has a name', async ({ address, sign }) => {
-    await open(address, sign)
+  async function expectNames() {
     const nodes = await toldTo(page)
     const named = nodes.filter((node) => NAMED_ROLES.includes(roleOf(node)))
     expect(named.length).toBeGreaterThan(5)
     expect(named.filter((node) => nameOf(node) === '').map(roleOf)).toEqual([])
     const group = 'fieldset:not([aria-label]):not(:has(> legend))'
     expect(await page.locator(group).count()).toBe(0)
-  })
+  }
+
+  async function expectHeadingsInOrder() {
+    const nodes = await toldTo(page)
+    expect(nodes.filter((node) => roleOf(node) === 'main')).toHaveLength(1)
+    const levels = nodes
+      .filter((node) => roleOf(node) === 'heading')
+      .map(({ properties }) =>
+        Number(properties?.find(({ name }) => name === 'level')?.value.value),
+      )
+    for (const [i, level] of levels.entries())
+      expect(level).toBeLessThanOrEqual((levels[i - 1] ?? 0) + 1)
+    const ids = (await page.evaluate(
+      '[...document.querySelectorAll("[id]")].map(({ id }) => id)',
+    )) as string[]
+    expect(ids).toEqual([...new Set(ids)])
+    expect(await page.locator('html').getAttribute('lang')).toBe('en')
+    expect((await page.title()).length).toBeGreaterThan(3)
+  }
+
+  async function expectLegible(ground: (typeof GROUNDS)[number]) {
+    await page.emulateMedia({ colorScheme: ground })
+    await page.locator(`html[data-theme="${ground}"]`).waitFor()
+    const texts = (await page.evaluate(CONTRASTS)) as Contrast[]
+    // Else it was another page, or none.
+    expect(texts.length).toBeGreaterThan(12)
+    expect(texts.filter(({ ratio, least }) => !(ratio >= least))).toEqual([])
+  }
 
   test.each(PAGES)(
-    '#/$address: one main part, its headings in order',
+    '#/$address: what is worked with has a name, headings are in order, and all can be read on either ground',
     async ({ address, sign }) => {
       await open(address, sign)
-      const nodes = await toldTo(page)
-      expect(nodes.filter((node) => roleOf(node) === 'main')).toHaveLength(1)
-      const levels = nodes
-        .filter((node) => roleOf(node) === 'heading')
-        .map(({ properties }) =>
-          Number(properties?.find(({ name }) => name === 'level')?.value.value),
-        )
-      for (const [i, level] of levels.entries())
-        expect(level).toBeLessThanOrEqual((levels[i - 1] ?? 0) + 1)
-      const ids = (await page.evaluate(
-        '[...document.querySelectorAll("[id]")].map(({ id }) => id)',
-      )) as string[]
-      expect(ids).toEqual([...new Set(ids)])
-      expect(await page.locator('html').getAttribute('lang')).toBe('en')
-      expect((await page.title()).length).toBeGreaterThan(3)
-    },
-  )
-
-  test.each(PAGES.flatMap((at) => GROUNDS.map((ground) => ({ ...at, ground }))))(
-    '#/$address: all that is written can be read, $ground',
-    async ({ address, sign, ground }) => {
-      await page.emulateMedia({ colorScheme: ground })
-      await open(address, sign)
-      const texts = (await page.evaluate(CONTRASTS)) as Contrast[]
-      // Else it was another page, or none.
-      expect(texts.length).toBeGreaterThan(12)
-      expect(texts.filter(({ ratio, least }) => !(ratio >= least))).toEqual([])
+      await expectNames()
+      await expectHeadingsInOrder()
+      for (const ground of GROUNDS) await expectLegible(ground)
     },
   )
 })
