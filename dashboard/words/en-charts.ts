@@ -20,6 +20,14 @@ const RULES: Readonly<Record<string, (rule: Rule) => string>> = {
   outside: ({ length, sigmas }) => `${length} in a row, none within ${sigmas} sigma`,
 }
 
+type ProcessField = 'station' | 'die' | 'lot'
+
+const ANOTHER: Readonly<Record<ProcessField, string>> = {
+  station: 'another bender',
+  die: 'another die',
+  lot: 'another lot',
+}
+
 /** The texts of the charts over a selection of bends. */
 export const chartWords = {
   title: 'Charts',
@@ -41,13 +49,29 @@ export const chartWords = {
   label: (what: string, count: number) =>
     `${what}: ${bends(count)}. The table below says the same.`,
   hint: 'A press on a point opens its bend.',
-  at: (id: number, off: string) => `Bend ${id}: ${off}`,
+  at: (id: number, off: string, changed: readonly ProcessField[]) =>
+    [`Bend ${id}: ${off}`, ...changed.map((field) => ANOTHER[field])].join(', '),
   keys: {
     tolerance: 'tolerance of each bend',
     limit: 'limits, 3 sigma either way',
     centre: 'mean',
     broken: 'completes a pattern that chance seldom makes',
     void: 'void',
+    change: 'another bender, die or lot from here on',
+  },
+  mixed: {
+    said: (parts: readonly string[]) =>
+      `These bends are of ${parts.join(' and ')}: more than one process. Limits and rules then tell whether they are alike, not whether one is steady.`,
+    many: {
+      station: (count: number) => `${count} benders`,
+      die: (count: number) => `${count} dies`,
+      lot: (count: number) => `${count} lots`,
+    },
+    one: { station: 'Charts of one bender', die: 'Charts of one die', lot: 'Charts of one lot' },
+    named: (name: string, count: number) => `${name} (${count})`,
+    unnamed: (count: number) => `without a name (${count})`,
+    more: (count: number) => `and ${count} more`,
+    help: 'A step across a change is no moving range, and there is no Cp and no Cpk.',
   },
   facts: {
     mean: 'Mean',
@@ -60,6 +84,7 @@ export const chartWords = {
   constants: (d2: string, D4: string) => `d2 ${d2}, D4 ${D4}`,
   stable: 'No rule is broken: what varies here varies as by chance.',
   unstable: 'Not as by chance:',
+  apart: 'Not as by chance, if all were one process:',
   rule: (rule: Rule) => RULES[rule.name]?.(rule) ?? rule.name,
   stepTooLarge: 'a step beyond its limit',
   times: (what: string, count: number) => `${what}: ${bends(count)}`,
@@ -71,6 +96,7 @@ export const chartWords = {
   from: 'Sigma from',
   estimators: { 'moving-ranges': 'moving ranges', 'all-values': 'all values' },
   indices: { cp: 'Cp', cpk: 'Cpk', pp: 'Pp', ppk: 'Ppk' },
+  mixedIndex: 'Of more than one process there is only what came out, not what one is capable of.',
   unstableIndex: 'Of a process that is not stable an index foretells nothing.',
   lots: 'Springback by lot',
   lot: 'Lot',

@@ -1,6 +1,6 @@
 import type { PhotoType } from '../messages/act-kinds/photo.ts'
 import type { Act, NewAct } from '../messages/acts.ts'
-import type { Bend, NewBend, Verdict } from '../messages/bends.ts'
+import type { Bend, NewBend } from '../messages/bends.ts'
 import type { ChainRevision, NewChainRevision } from '../messages/chain.ts'
 import type { LoggedExport, LoggedExportQuery, NewExport } from '../messages/exports.ts'
 import type {
@@ -115,26 +115,34 @@ export interface VerifiedLog {
   readonly head: string
 }
 
-/** A bend of a selection, as it stands after amendments. Degrees; NaN where it has none. */
-export interface SelectedBend
-  extends Readonly<Record<'part' | 'lot' | 'operator' | 'die' | 'station', string>> {
-  readonly id: number
-  readonly startedMs: number
-  readonly piece: number
-  readonly verdict: Verdict
-  /** Released less wanted. */
-  readonly offDeg: number
-  readonly toleranceDeg: number
-  readonly springbackDeg: number
-  readonly wantedDeg: number
-  /** Shares of `offDeg` by cause. */
-  readonly stopDeg: number
-  readonly tubeDeg: number
-  readonly aimDeg: number
-  /** Expanded uncertainty of the released angle. */
-  readonly expandedDeg: number
-  readonly isVoid: boolean
-  readonly isAmended: boolean
+/** Neighbouring bends of a selection, a column a field. Degrees; NaN where a bend has none. */
+export interface SelectedBlock {
+  readonly columns: {
+    /** Number of the bend in the first row. */
+    readonly first: number
+    readonly startedMs: Float64Array
+    /** Released less wanted; `stopDeg`, `tubeDeg`, `aimDeg` are its shares by cause. */
+    readonly offDeg: Float64Array
+    readonly toleranceDeg: Float64Array
+    readonly springbackDeg: Float64Array
+    readonly wantedDeg: Float32Array
+    readonly stopDeg: Float32Array
+    readonly tubeDeg: Float32Array
+    readonly aimDeg: Float32Array
+    /** Expanded uncertainty of the released angle, where the readout showed it. */
+    readonly expandedDeg: Float32Array
+    /** After amendments: places in the texts of the field. */
+    readonly named: Readonly<Record<'lot' | 'die' | 'station', Uint32Array>>
+  }
+  /** Rows that were found, rising: those that count, and those of void bends. */
+  readonly rows: Uint16Array
+  readonly voided: Uint16Array
+}
+
+/** Bends of a selection, oldest first. The columns are the index's own: a lot may be amended while they are read. */
+export interface SelectedBends {
+  readonly blocks: readonly SelectedBlock[]
+  readonly texts: Readonly<Record<'lot' | 'die' | 'station', readonly string[]>>
 }
 
 /** An image as it was handed in. */
@@ -168,8 +176,8 @@ export interface History {
   page(query: BendQuery): BendPage
   /** What all bends that a filter finds have in common. */
   summary(filter: BendFilter): BendSummary
-  /** Every bend that a filter finds, oldest first, with the figures that charts are made of. */
-  selection(filter: BendFilter): SelectedBend[]
+  /** Every bend that a filter finds, oldest first, with what charts are made of; in steps of some milliseconds. */
+  selectionSteps(filter: BendFilter): Iterator<void, SelectedBends>
   /** Every bend that a filter finds as the text of a file, oldest first, in pieces; a CSV begins with a byte order mark. */
   exported(filter: BendFilter, format: ExportFormat): Iterable<string>
   /** The names that may be looked for. */

@@ -80,6 +80,10 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
       return naming(file, () => work(...args))
     }
 
+  const guardedSteps = <T>(steps: Iterator<void, T>): Iterator<void, T> => ({
+    next: guarded(() => steps.next()),
+  })
+
   function* guardedEach<T>(each: Iterator<T>): Generator<T> {
     const next = guarded(() => each.next())
     for (let step = next(); !step.done; step = next()) yield step.value
@@ -101,10 +105,9 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
       return recorded
     }),
     ...guardedAll(search),
+    selectionSteps: guarded((filter) => guardedSteps(search.selectionSteps(filter))),
     exported: guarded((filter, format) => guardedEach(search.exported(filter, format))),
-    bend: guarded(lookups.bend),
-    raw: guarded(lookups.raw),
-    count: guarded(lookups.count),
+    ...guardedAll({ bend: lookups.bend, raw: lookups.raw, count: lookups.count }),
     lessons: guarded(() => guardedEach(lessonsIn(db))),
     placeBends: guarded(makePlaceBends(db)),
     bendsByHands: guarded(lookups.byHands),
@@ -119,11 +122,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     ...guardedAll(makePhotos(db)),
     ...guardedAll(makeChainLog(db)),
     ...guardedAll({ ...makePeopleLog(db), ...makeExportLog(db) }),
-    verifySteps(anchor) {
-      checkOpen()
-      const steps = verifySteps(db, { anchor })
-      return { next: guarded(() => steps.next()) }
-    },
+    verifySteps: guarded((anchor?: string) => guardedSteps(verifySteps(db, { anchor }))),
     verify: guarded((anchor?: string) => verifyNow(db, { anchor })),
     async backup(toFile, mayReplace = false) {
       checkOpen()

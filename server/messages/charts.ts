@@ -27,15 +27,29 @@ const Rule = strict({
   least: Type.Optional(Type.Integer()),
 })
 
+const processField = (description: string) => oneOf(['station', 'die', 'lot'], { description })
+
+const Mixed = strict({
+  field: processField('Of which there is more than one.'),
+  count: count('How many there are.'),
+  names: Type.Array(strict({ name: Type.String(), n: count('Bends with it.') }), {
+    maxItems: 20,
+    description: 'The one bent with last first.',
+  }),
+})
+
 const Point = strict({
   id: Type.Integer({ description: 'The bend.' }),
   startedMs: Type.Number({ description: 'Its start, milliseconds since 1970.' }),
   offDeg: deg('Released less wanted.'),
   toleranceDeg: deg('Its tolerance, either way.'),
-  rangeDeg: degOrNull('Step from the bend before it in the selection; null for the first.'),
+  rangeDeg: degOrNull(
+    'Step from the bend before it in the selection; null for the first and across a change of process.',
+  ),
   broken: Type.Array(Type.String(), {
     description: 'Rules of which this bend completes the pattern; `range`: the step is too large.',
   }),
+  changed: Type.Array(processField('Of these it has another than the point before it.')),
 })
 
 const ErrorChart = strict({
@@ -50,8 +64,15 @@ const ErrorChart = strict({
   }),
   rangesBeyond: strict({ count: count('Steps beyond their limit.'), bends }),
   isStable: orNull(
-    Type.Boolean({ description: 'No rule is broken and no step too large; null for one bend.' }),
+    Type.Boolean({
+      description:
+        'No rule is broken and no step too large; null where that cannot be said: of one bend, and of more than one process.',
+    }),
   ),
+  mixed: Type.Array(Mixed, {
+    description:
+      'What makes these bends more than one process; empty: one. Of more than one no moving range is made across a change, and there is no cp and cpk.',
+  }),
   constants: strict({
     d2: orNull(Type.Number()),
     D4: orNull(Type.Number()),

@@ -1,181 +1,170 @@
-import { type ChartFigures, chartFigures } from './chart-figures.ts'
-import { summaryOf } from './summary.ts'
+import { type ChartFigures, chartFigureSteps } from './chart-figures.ts'
+import {
+  type BlockRows,
+  type ChartedBends,
+  countOf,
+  makeAt,
+  measuredSteps,
+  valuesSteps,
+} from './charted-bends.ts'
+import { errorCauseSteps } from './error-causes.ts'
+import type { GapBefore } from './individuals-chart.ts'
+import { lotSpringbackSteps } from './lot-springback.ts'
+import { placesMarked } from './marked-places.ts'
+import { changeSteps, changesBetween, mixSteps } from './process-mix.ts'
+import { extentOf } from './spread.ts'
 import { thinned } from './thinned.ts'
-
-/** What charts are made of. Degrees; NaN where a bend has none. */
-export interface ChartedBend
-  extends Readonly<Record<'stopDeg' | 'tubeDeg' | 'aimDeg' | 'expandedDeg', number>> {
-  readonly id: number
-  readonly startedMs: number
-  readonly lot: string
-  /** Released less wanted. */
-  readonly offDeg: number
-  readonly wantedDeg: number
-  readonly toleranceDeg: number
-  readonly springbackDeg: number
-  readonly isVoid: boolean
-}
 
 /** Of a chart, at most so many points are drawn, and so many bends named at a rule. */
 export const POINTS_MAX = 2000
-export const NAMED_MAX = 200
-const CAUSES = ['stop', 'tube', 'aim'] as const
+const NAMED_MAX = 200
 
-const byBend = (bends: readonly ChartedBend[], places: readonly number[]) => ({
+/** A run of errors, and which bend has which. */
+interface Run {
+  readonly at: ReturnType<typeof makeAt>
+  readonly values: Float64Array
+}
+
+const idsAt = ({ at }: Run, places: readonly number[]) => ({
   count: places.length,
-  bends: places.slice(0, NAMED_MAX).map((place) => bends[place]?.id ?? 0),
+  bends: places.slice(0, NAMED_MAX).map((place) => at(place).id),
 })
 
-/** Count, mean and standard deviation; null where there are too few. */
-function spreadOf(values: readonly number[]) {
-  if (values.length === 0) return { n: 0, meanDeg: null, sdDeg: null }
-  const { n, mean, sd } = summaryOf(values)
-  return { n, meanDeg: mean, sdDeg: sd }
-}
-
-function extent(values: readonly number[]) {
-  let [least, most] = [Infinity, -Infinity]
-  for (const value of values) {
-    least = Math.min(least, value)
-    most = Math.max(most, value)
-  }
-  return least <= most ? { leastDeg: least, mostDeg: most } : null
-}
+type Extent = ReturnType<typeof extentOf>
 
 /** Why these bends have no capability, in a sentence; null: they have one. */
-function refusal(tolerance: ReturnType<typeof extent>, figures: ChartFigures): string | null {
+function refusal(tolerance: Extent, figures: ChartFigures): string | null {
   if (tolerance === null || figures.n < 2)
     return 'Capability takes two measured bends or more that are not void.'
   const { leastDeg, mostDeg } = tolerance
   if (leastDeg !== mostDeg)
     return `The tolerances of these bends differ (±${leastDeg}° to ±${mostDeg}°), so one index would tell of none of them; narrow the filter to one.`
   if (!(leastDeg > 0)) return 'These bends have no tolerance, so there is nothing to be capable of.'
-  if (figures.ppk === null || figures.cpk === null)
+  if (figures.ppk === null)
     return 'All errors are the same: without spread capability has no value.'
   return null
 }
 
 function indicesOf(figures: ChartFigures) {
   const { confidence } = figures
-  return (['cp', 'cpk', 'pp', 'ppk'] as const).map((name) => ({
-    name,
-    estimator: name.startsWith('c') ? ('moving-ranges' as const) : ('all-values' as const),
-    value: figures[name] ?? 0,
-    low: confidence[name]?.[0] ?? 0,
-    high: confidence[name]?.[1] ?? 0,
-  }))
+  return (['cp', 'cpk', 'pp', 'ppk'] as const).flatMap((name) => {
+    const [value, interval] = [figures[name], confidence[name]]
+    if (value === null || interval === null) return []
+    const estimator = name.startsWith('c') ? ('moving-ranges' as const) : ('all-values' as const)
+    return [{ name, estimator, value, low: interval[0], high: interval[1] }]
+  })
 }
 
-/** Springback of each lot, the lot met last first. */
-function lotsOf(bends: readonly ChartedBend[]) {
-  const values = new Map<string, number[]>()
-  for (const { lot, springbackDeg } of bends) {
-    if (Number.isNaN(springbackDeg)) continue
-    const own = values.get(lot) ?? []
-    own.push(springbackDeg)
-    // To the end, so that the order is that of the last bends.
-    values.delete(lot)
-    values.set(lot, own)
-  }
-  const lots = [...values].reverse()
+/** Which rules each place breaks: a bit a rule, and the last one for a step that is too large. */
+function makeBroken({ runRules, movingRangeOutOfControl, n }: ChartFigures) {
+  const found = [
+    ...runRules.map(({ rule, places }) => ({ name: rule.name as string, places })),
+    { name: 'range', places: movingRangeOutOfControl },
+  ]
+  const bits = new Uint8Array(n)
+  const isBroken = new Uint8Array(n)
+  for (const [nth, { places }] of found.entries())
+    for (const place of places) {
+      bits[place] = (bits[place] ?? 0) | (1 << nth)
+      isBroken[place] = 1
+    }
   return {
-    lots: lots.slice(0, NAMED_MAX).map(([lot, own]) => ({ lot, ...spreadOf(own) })),
-    lotsLeftOut: Math.max(0, lots.length - NAMED_MAX),
+    places: placesMarked(isBroken),
+    namesAt: (place: number) =>
+      found.flatMap(({ name }, nth) => (((bits[place] ?? 0) >> nth) & 1 ? [name] : [])),
   }
 }
 
-/** Each cause's mean, scatter and part of all that was off, over bends whose causes are known. */
-function causesOf(bends: readonly ChartedBend[]) {
-  const known = bends.filter(({ stopDeg }) => !Number.isNaN(stopDeg))
-  const sizes = CAUSES.map((cause) =>
-    known.reduce((sum, bend) => sum + Math.abs(bend[`${cause}Deg`]), 0),
-  )
-  const all = sizes.reduce((sum, size) => sum + size, 0)
-  const readout = bends.map(({ expandedDeg }) => expandedDeg).filter((deg) => !Number.isNaN(deg))
-  return {
-    causes: CAUSES.map((cause, i) => ({
-      cause,
-      ...spreadOf(known.map((bend) => bend[`${cause}Deg`])),
-      part: all > 0 ? (sizes[i] ?? 0) / all : null,
-    })),
-    readout: { n: readout.length, meanExpandedDeg: spreadOf(readout).meanDeg },
-  }
+type Broken = ReturnType<typeof makeBroken>
+
+function pointsOf({ at, values }: Run, broken: Broken, changes: GapBefore | null) {
+  const drawn = thinned(values, POINTS_MAX, broken.places)
+  return drawn.map((place, nth) => {
+    const bend = at(place)
+    const { columns, row, id } = bend
+    const hasRange = place > 0 && !changes?.has(place)
+    return {
+      ...{ id, startedMs: columns.startedMs[row] ?? 0, offDeg: values[place] ?? 0 },
+      toleranceDeg: columns.toleranceDeg[row] ?? 0,
+      rangeDeg: hasRange ? Math.abs((values[place] ?? 0) - (values[place - 1] ?? 0)) : null,
+      broken: broken.namesAt(place),
+      changed: changesBetween(at(drawn[nth - 1] ?? place), bend),
+    }
+  })
+}
+
+/** A specification of one tolerance for all; where they differ, or there is none, no limits. */
+function specificationOf(tolerance: Extent) {
+  const one = tolerance?.leastDeg === tolerance?.mostDeg ? (tolerance?.leastDeg ?? 0) : 0
+  return one > 0 ? { lower: -one, upper: one } : { lower: null, upper: null }
 }
 
 /** The chart of bends that count, oldest first; null where there is none. */
-function errorChart(bends: readonly ChartedBend[]) {
-  if (bends.length === 0) return null
-  const values = bends.map(({ offDeg }) => offDeg)
-  const tolerance = extent(bends.map(({ toleranceDeg }) => toleranceDeg))
-  const one = tolerance?.leastDeg === tolerance?.mostDeg ? (tolerance?.leastDeg ?? 0) : 0
-  const specification = one > 0 ? { lower: -one, upper: one } : { lower: null, upper: null }
-  const figures = chartFigures(values, specification)
+function* errorChartSteps(blocks: readonly BlockRows[], bends: ChartedBends, room: Float64Array) {
+  if (room.length === 0) return null
+  const tolerance = extentOf(yield* valuesSteps(blocks, 'toleranceDeg', room))
+  const wanted = extentOf(yield* valuesSteps(blocks, 'wantedDeg', room))
+  const mixed = yield* mixSteps(blocks, bends)
+  const changes = mixed.length > 0 ? yield* changeSteps(blocks) : null
+  const run = { at: makeAt(blocks), values: yield* valuesSteps(blocks, 'offDeg', room) }
+  const figures = yield* chartFigureSteps(run.values, specificationOf(tolerance), changes)
+  yield
+  const broken = makeBroken(figures)
+  yield
+  const points = pointsOf(run, broken, changes)
+  const isOneProcess = changes === null && figures.lowerLimit !== null
   const why = refusal(tolerance, figures)
-  const broken = new Map<number, string[]>()
-  const mark = (places: readonly number[], name: string) => {
-    for (const place of places) broken.set(place, [...(broken.get(place) ?? []), name])
-  }
-  for (const { rule, places } of figures.runRules) mark(places, rule.name)
-  mark(figures.movingRangeOutOfControl, 'range')
-  const places = thinned(
-    values,
-    POINTS_MAX,
-    [...broken.keys()].sort((a, b) => a - b),
-  )
   return {
     ...{ n: figures.n, meanDeg: figures.mean, sdDeg: figures.sd },
     ...{ lowerDeg: figures.lowerLimit, upperDeg: figures.upperLimit },
     sigmaWithinDeg: figures.sigmaWithin,
     meanRangeDeg: figures.averageMovingRange,
     upperRangeDeg: figures.movingRangeLimit,
-    rules: figures.runRules.map((found) => ({ rule: found.rule, ...byBend(bends, found.places) })),
-    rangesBeyond: byBend(bends, figures.movingRangeOutOfControl),
-    isStable: figures.lowerLimit === null ? null : broken.size === 0,
+    rules: figures.runRules.map((found) => ({ rule: found.rule, ...idsAt(run, found.places) })),
+    rangesBeyond: idsAt(run, figures.movingRangeOutOfControl),
+    isStable: isOneProcess ? broken.places.length === 0 : null,
+    mixed,
     constants: { ...figures.constants, rules: [...figures.constants.rules] },
-    ...{ tolerance, wanted: extent(bends.map(({ wantedDeg }) => wantedDeg)) },
+    ...{ tolerance, wanted, points },
     capability: {
       ...{ why, level: figures.confidence.level },
       indices: why === null ? indicesOf(figures) : [],
     },
-    points: places.map((place) => ({
-      id: bends[place]?.id ?? 0,
-      startedMs: bends[place]?.startedMs ?? 0,
-      offDeg: values[place] ?? 0,
-      toleranceDeg: bends[place]?.toleranceDeg ?? 0,
-      rangeDeg: place === 0 ? null : Math.abs((values[place] ?? 0) - (values[place - 1] ?? 0)),
-      broken: broken.get(place) ?? [],
-    })),
   }
+}
+
+function voidedPoints(blocks: readonly BlockRows[], values: Float64Array) {
+  const at = makeAt(blocks)
+  return thinned(values, POINTS_MAX).map((place) => {
+    const { columns, row, id } = at(place)
+    return { id, startedMs: columns.startedMs[row] ?? 0, offDeg: values[place] ?? 0 }
+  })
 }
 
 /**
  * Everything that is charted of a selection of bends: figures over all of them, points for drawing at most
- * `POINTS_MAX`. Void bends stand apart and count nowhere else; neither do bends without a released angle.
- *
- * @param selected In the order in which they were bent.
+ * `POINTS_MAX`. Void bends stand apart and count nowhere else; neither do bends without a released angle. Yields after
+ * some milliseconds each, so that a live angle goes on beside a million bends.
  */
-export function bendCharts(selected: readonly ChartedBend[]) {
-  const hasAngle = ({ offDeg }: ChartedBend) => !Number.isNaN(offDeg)
-  const standing = selected.filter(({ isVoid }) => !isVoid)
-  const measured = standing.filter(hasAngle)
-  const voided = selected.filter(({ isVoid }) => isVoid)
-  const voidedOff = voided.filter(hasAngle)
-  const shown = thinned(
-    voidedOff.map(({ offDeg }) => offDeg),
-    POINTS_MAX,
-  )
+export function* bendChartSteps(bends: ChartedBends) {
+  const standing = countOf(bends.blocks)
+  const voided = bends.blocks.map(({ columns, voided }) => ({ columns, rows: voided }))
+  const blocks = yield* measuredSteps(bends.blocks)
+  const voidedOff = yield* measuredSteps(voided)
+  // One stretch of memory for one field after the other: getting it takes longer than a pass over it.
+  const room = new Float64Array(countOf(blocks))
+  const error = yield* errorChartSteps(blocks, bends, room)
+  yield
+  const byLot = yield* lotSpringbackSteps(blocks, bends)
+  const byCause = yield* errorCauseSteps(blocks, room)
+  const voidedValues = new Float64Array(countOf(voidedOff))
   return {
-    total: selected.length,
-    unmeasured: standing.length - measured.length,
+    total: standing + countOf(voided),
+    unmeasured: standing - countOf(blocks),
     voided: {
-      count: voided.length,
-      points: shown.flatMap((place) => {
-        const bend = voidedOff[place]
-        return bend ? [{ id: bend.id, startedMs: bend.startedMs, offDeg: bend.offDeg }] : []
-      }),
+      count: countOf(voided),
+      points: voidedPoints(voidedOff, yield* valuesSteps(voidedOff, 'offDeg', voidedValues)),
     },
-    error: errorChart(measured),
-    ...lotsOf(measured),
-    ...causesOf(measured),
+    ...{ error, ...byLot, ...byCause },
   }
 }

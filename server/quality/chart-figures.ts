@@ -1,12 +1,13 @@
 import {
+  type Capability,
   type CapabilityIndex,
   capabilityOf,
   rangeDegreesOfFreedom,
   type Specification,
 } from './capability.ts'
-import { individualsChart } from './individuals-chart.ts'
+import { type GapBefore, type IndividualsChart, individualsChart } from './individuals-chart.ts'
 import { ISO_7870_2, type RunFinding, type RunRule, runFindings } from './run-rules.ts'
-import { summaryOf } from './summary.ts'
+import { type Summary, summaryOf, type Values } from './summary.ts'
 
 /** What a run of values shows, in their unit. Places count from 0. */
 export interface ChartFigures {
@@ -47,32 +48,52 @@ export interface ChartFigures {
 type Interval = readonly [low: number, high: number] | null
 
 const LEVEL = 0.95
-const NONE = { width: null, nearest: null } as const
 
-const intervalOf = (index: CapabilityIndex | null): Interval => index && [index.low, index.high]
+const intervalOf = (index: CapabilityIndex | null | undefined): Interval =>
+  index ? [index.low, index.high] : null
 
-/** @throws RangeError for no value, or a lower limit that is not below the upper one. */
-export function chartFigures(
-  values: readonly number[],
+function indicesOf(
+  { n, mean }: Summary,
   specification: Specification,
-): ChartFigures {
-  const { n, mean, sd } = summaryOf(values)
-  const chart = individualsChart(values)
-  const indices = (sigma: number | null | undefined, degreesOfFreedom: () => number) =>
-    sigma == null
-      ? NONE
-      : capabilityOf(
-          { n, mean },
-          { value: sigma, degreesOfFreedom: degreesOfFreedom() },
-          specification,
-          LEVEL,
-        )
-  const within = indices(chart?.sigma, () => rangeDegreesOfFreedom(n))
-  const overall = indices(sd, () => n - 1)
+  sigma: number | null,
+  degreesOfFreedom: (n: number) => number,
+): Partial<Capability> {
+  if (sigma === null) return {}
+  const known = { value: sigma, degreesOfFreedom: degreesOfFreedom(n) }
+  return capabilityOf({ n, mean }, known, specification, LEVEL)
+}
+
+function* findingSteps(values: Values, { centre, sigma }: IndividualsChart) {
+  const findings: RunFinding[] = []
+  for (const rule of ISO_7870_2) {
+    findings.push(...runFindings(values, centre, sigma, [rule]))
+    yield
+  }
+  return findings
+}
+
+/**
+ * Yields now and then, so that whoever charts a million values can do other things in between.
+ *
+ * @param gapBefore Where the values are of more than one process: the places before which it was changed. No moving
+ *   range is made across, and Cp and Cpk, which are of one process, are not there.
+ * @throws RangeError for no value, or a lower limit that is not below the upper one.
+ */
+export function* chartFigureSteps(
+  values: Values,
+  specification: Specification,
+  gapBefore: GapBefore | null = null,
+): Generator<void, ChartFigures> {
+  const summary = summaryOf(values)
+  yield
+  const chart = individualsChart(values, gapBefore ?? undefined, summary.mean)
+  yield
+  const runRules = chart ? yield* findingSteps(values, chart) : []
+  const sigma = chart && gapBefore === null ? chart.sigma : null
+  const within = indicesOf(summary, specification, sigma, rangeDegreesOfFreedom)
+  const overall = indicesOf(summary, specification, summary.sd, (n) => n - 1)
   return {
-    n,
-    mean,
-    sd,
+    ...summary,
     averageMovingRange: chart?.meanRange ?? null,
     lowerLimit: chart?.lower ?? null,
     upperLimit: chart?.upper ?? null,
@@ -92,7 +113,7 @@ export function chartFigures(
     sigmaWithin: chart?.sigma ?? null,
     movingRangeLimit: chart?.upperRange ?? null,
     movingRangeOutOfControl: chart?.beyondRange ?? [],
-    runRules: chart ? runFindings(values, chart.centre, chart.sigma) : [],
+    runRules,
     constants: {
       d2: chart?.constants.d2 ?? null,
       D4: chart?.constants.D4 ?? null,
@@ -100,4 +121,12 @@ export function chartFigures(
       rules: ISO_7870_2,
     },
   }
+}
+
+/** The same in one go, of one process. */
+export function chartFigures(values: Values, specification: Specification): ChartFigures {
+  const steps = chartFigureSteps(values, specification)
+  let step = steps.next()
+  while (!step.done) step = steps.next()
+  return step.value
 }

@@ -1,3 +1,6 @@
+import { placesMarked } from './marked-places.ts'
+import type { Values } from './summary.ts'
+
 /** A pattern that chance alone seldom makes. Zones are in sigmas from the centre. */
 export type RunRule =
   | { readonly name: 'beyond'; readonly sigmas: number }
@@ -46,68 +49,88 @@ export const EIGHT_RULES_1984: readonly RunRule[] = [
   { name: 'outside', sigmas: 1, length: 8 },
 ]
 
-/** Rules that look at a window of neighbours at a time. */
-type WindowRule = Exclude<RunRule, { readonly name: 'beyond' | 'side' | 'trend' }>
-
-/** Signs of the steps from one point to the next: one fewer than points. */
-const stepsOf = (points: readonly number[]) =>
-  points.slice(1).map((point, i) => Math.sign(point - (points[i] ?? point)))
-
-const allAre = (signs: readonly number[], sign: number) => signs.every((own) => own === sign)
-
-/** @param points As many distances from the centre as the rule looks at. */
-function isPattern(rule: WindowRule, points: readonly number[], sigma: number): boolean {
-  const beyond = (sigmas: number) => (point: number) => point > sigmas * sigma
-  switch (rule.name) {
-    case 'alternating': {
-      const steps = stepsOf(points).map((step, i) => (i % 2 === 0 ? step : -step))
-      return allAre(steps, 1) || allAre(steps, -1)
-    }
-    case 'zone':
-      return [1, -1].some((side) => {
-        const there = points.map((point) => side * point).filter(beyond(rule.sigmas))
-        return there.length >= rule.least
-      })
-    case 'within':
-      return points.every((point) => Math.abs(point) < rule.sigmas * sigma)
-    case 'outside':
-      return points.map(Math.abs).every(beyond(rule.sigmas))
-  }
+/** Where the rules look: values about a centre. Plain loops, since of a million values a call each takes long. */
+interface About {
+  readonly values: Values
+  readonly centre: number
 }
 
-/** Places that end a row of at least `length` equal signs, none of them 0. */
-function rowsOfSign(signs: readonly number[], length: number): number[] {
-  const places: number[] = []
+/** Marks places that end a row of at least `length` points, all farther from the centre than an edge, or all nearer. */
+function rowsBy({ values, centre }: About, edge: number, isBeyond: boolean, length: number) {
+  const marks = new Uint8Array(values.length)
   let row = 0
-  for (const [place, sign] of signs.entries()) {
-    row = sign === 0 ? 0 : sign === signs[place - 1] ? row + 1 : 1
-    if (row >= length) places.push(place)
+  for (let place = 0; place < values.length; place += 1) {
+    const size = Math.abs((values[place] ?? centre) - centre)
+    row = (isBeyond ? size > edge : size < edge) ? row + 1 : 0
+    if (row >= length) marks[place] = 1
   }
-  return places
+  return marks
 }
 
-function windowsOf(rule: WindowRule, points: readonly number[], sigma: number): number[] {
-  const [places, length]: [number[], number] = [[], rule.length]
-  for (let end = length; end <= points.length; end += 1)
-    if (isPattern(rule, points.slice(end - length, end), sigma)) places.push(end - 1)
-  return places
+/** Marks places that end a row of at least `length` equal signs, none of them 0. */
+function rowsOfSign(signs: Int8Array, length: number): Uint8Array {
+  const marks = new Uint8Array(signs.length)
+  let [row, before] = [0, 0]
+  for (let place = 0; place < signs.length; place += 1) {
+    const sign = signs[place] ?? 0
+    row = sign === 0 ? 0 : sign === before ? row + 1 : 1
+    if (row >= length) marks[place] = 1
+    before = sign
+  }
+  return marks
 }
 
-/** The commonest rules by one count along the run: of a million values a window each takes seconds. */
-function placesOf(rule: RunRule, points: readonly number[], sigma: number): number[] {
+function sidesOf({ values, centre }: About): Int8Array {
+  const signs = new Int8Array(values.length)
+  for (let i = 0; i < signs.length; i += 1) signs[i] = Math.sign((values[i] ?? centre) - centre)
+  return signs
+}
+
+/** Signs of the steps up to each point; 0 at the first. */
+function stepsOf({ values, centre }: About): Int8Array {
+  const signs = new Int8Array(values.length)
+  let before = (values[0] ?? centre) - centre
+  for (let i = 1; i < signs.length; i += 1) {
+    const point = (values[i] ?? centre) - centre
+    signs[i] = Math.sign(point - before)
+    before = point
+  }
+  return signs
+}
+
+/** Up and down by turns is a row of equal signs once every other one is turned. */
+const byTurns = (steps: Int8Array) => steps.map((step, place) => (place % 2 === 0 ? step : -step))
+
+/** Marks places that end a whole window, of which at least `least` points lie beyond an edge on one side. */
+function windowsWith({ values, centre }: About, edge: number, least: number, length: number) {
+  const marks = new Uint8Array(values.length)
+  let [above, below] = [0, 0]
+  for (let place = 0; place < values.length; place += 1) {
+    const come = (values[place] ?? centre) - centre
+    const gone = place < length ? 0 : (values[place - length] ?? centre) - centre
+    above += Number(come > edge) - Number(gone > edge)
+    below += Number(come < -edge) - Number(gone < -edge)
+    if (place >= length - 1 && Math.max(above, below) >= least) marks[place] = 1
+  }
+  return marks
+}
+
+function marksOf(rule: RunRule, about: About, sigma: number): Uint8Array {
   switch (rule.name) {
-    case 'beyond': {
-      const places: number[] = []
-      for (const [place, point] of points.entries())
-        if (Math.abs(point) > rule.sigmas * sigma) places.push(place)
-      return places
-    }
+    case 'beyond':
+      return rowsBy(about, rule.sigmas * sigma, true, 1)
     case 'side':
-      return rowsOfSign(points.map(Math.sign), rule.length)
+      return rowsOfSign(sidesOf(about), rule.length)
     case 'trend':
-      return rowsOfSign(stepsOf(points), rule.length - 1).map((step) => step + 1)
-    default:
-      return windowsOf(rule, points, sigma)
+      return rowsOfSign(stepsOf(about), rule.length - 1)
+    case 'alternating':
+      return rowsOfSign(byTurns(stepsOf(about)), rule.length - 1)
+    case 'zone':
+      return windowsWith(about, rule.sigmas * sigma, rule.least, rule.length)
+    case 'within':
+      return rowsBy(about, rule.sigmas * sigma, false, rule.length)
+    case 'outside':
+      return rowsBy(about, rule.sigmas * sigma, true, rule.length)
   }
 }
 
@@ -122,17 +145,16 @@ function placesOf(rule: RunRule, points: readonly number[], sigma: number): numb
  * @throws RangeError for a centre or sigma that is not finite, or a sigma below 0.
  */
 export function runFindings(
-  values: readonly number[],
+  values: Values,
   centre: number,
   sigma: number,
   rules: readonly RunRule[] = ISO_7870_2,
 ): RunFinding[] {
   if (!(Number.isFinite(centre) && sigma >= 0 && sigma < Infinity))
     throw new RangeError(`run rules need a centre and a sigma: ${centre}, ${sigma}`)
-  const points = values.map((value) => value - centre)
   const needsSigma = (rule: RunRule) => 'sigmas' in rule
   return rules
     .filter((rule) => sigma > 0 || !needsSigma(rule))
-    .map((rule) => ({ rule, places: placesOf(rule, points, sigma) }))
+    .map((rule) => ({ rule, places: placesMarked(marksOf(rule, { values, centre }, sigma)) }))
     .filter(({ places }) => places.length > 0)
 }

@@ -1,10 +1,12 @@
+import type { Values } from './summary.ts'
+
 /** Of the points that must be shown, at most this part of all that are shown. */
 const KEPT_PART = 0.5
 
 /** As many places as fit, evenly over all of them. */
-const evenly = (places: readonly number[], most: number) =>
+const evenly = (places: Values, most: number) =>
   places.length <= most
-    ? places
+    ? Array.from(places)
     : Array.from({ length: most }, (_, i) => places[Math.floor((i * places.length) / most)] ?? 0)
 
 /**
@@ -16,13 +18,9 @@ const evenly = (places: readonly number[], most: number) =>
  * @returns Places from 0, rising, at most `most`.
  * @throws RangeError for a smaller `most`.
  */
-export function thinned(
-  values: readonly number[],
-  most: number,
-  kept: readonly number[] = [],
-): number[] {
+export function thinned(values: Values, most: number, kept: Values = []): number[] {
   if (!(most >= 16)) throw new RangeError(`${most} points draw no run`)
-  if (values.length <= most) return values.map((_, place) => place)
+  if (values.length <= most) return Array.from(values, (_, place) => place)
   const shown = new Set([0, values.length - 1, ...evenly(kept, Math.floor(most * KEPT_PART) - 2)])
   const stretches = Math.floor((most - shown.size) / 2)
   for (let i = 0; i < stretches; i += 1) {

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { bendCharts } from '../../server/quality/bend-charts.ts'
+import { bendChartSteps } from '../../server/quality/bend-charts.ts'
 import { cusum } from '../../server/quality/cusum.ts'
 import { ewma } from '../../server/quality/ewma.ts'
 import { individualsChart } from '../../server/quality/individuals-chart.ts'
@@ -10,6 +10,8 @@ import {
   runFindings,
 } from '../../server/quality/run-rules.ts'
 import { c4, givenChart, meanRangeChart } from '../../server/quality/subgroup-chart.ts'
+import { chartedOf } from '../support/charted.ts'
+import { toEnd } from '../support/to-end.ts'
 
 const FLOW = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]
 
@@ -29,10 +31,11 @@ describe('NIST/SEMATECH e-Handbook', () => {
   it('6.3.2.2, the same values as the errors of ten bends', () => {
     const nothing = { stopDeg: NaN, tubeDeg: NaN, aimDeg: NaN, expandedDeg: NaN }
     const bends = FLOW.map((offDeg, i) => ({
-      ...{ id: i + 1, startedMs: i, lot: 'L-1', offDeg, wantedDeg: 90, toleranceDeg: 60 },
+      ...{ id: i + 1, startedMs: i, lot: 'L-1', die: 'A', station: 'S', offDeg },
+      ...{ wantedDeg: 90, toleranceDeg: 60 },
       ...{ springbackDeg: 3, isVoid: false, ...nothing },
     }))
-    const { error } = bendCharts(bends)
+    const { error } = toEnd(bendChartSteps(chartedOf(bends)))
     expect(error?.meanDeg).toBeCloseTo(50.81, 10)
     expect(error?.meanRangeDeg).toBeCloseTo(1.8777777777777784, 10)
     expect(error?.upperDeg).toBeCloseTo(55.80408983451537, 10)

@@ -7,7 +7,6 @@ import type {
   PlaceBend,
   RawRecord,
   ReadoutQuery,
-  SelectedBend,
   Verified,
 } from '../../server/history/history.ts'
 import { peopleAfter } from '../../server/history/people-log.ts'
@@ -20,6 +19,7 @@ import type { BendFilter, BendPage, BendQuery, BendSummary } from '../../server/
 import type { PersonChange } from '../../server/messages/people.ts'
 import type { EntryKind, ReadoutEntry } from '../../server/messages/readout.ts'
 import type { Setup, StoredSetup } from '../../server/messages/setup.ts'
+import { type ChartedBend, chartedOf } from './charted.ts'
 
 const FIRST_HASH = '0'.repeat(64)
 const CREATED_AT = '2026-01-05T07:00:00.000Z'
@@ -79,11 +79,9 @@ function summaryOf(bends: readonly Bend[], filter: BendFilter): BendSummary {
   }
 }
 
-const selectedOf = (bend: Bend): SelectedBend => ({
-  ...{ id: bend.id, startedMs: startedMs(bend), piece: bend.piece, verdict: bend.verdict },
-  ...{ part: bend.part, lot: bend.lot, operator: bend.operator },
+const selectedOf = (bend: Bend): ChartedBend => ({
+  ...{ id: bend.id, startedMs: startedMs(bend), lot: bend.lot, isVoid: false },
   ...{ die: bend.setup.die.name, station: bend.setup.station },
-  ...{ isVoid: false, isAmended: false },
   offDeg: bend.releasedDeg === null ? Number.NaN : bend.releasedDeg - bend.wantedDeg,
   toleranceDeg: bend.toleranceDeg,
   springbackDeg: bend.springbackDeg ?? Number.NaN,
@@ -164,7 +162,12 @@ export function makeFakeHistory(): History {
     },
     page: (query) => pageOf(bends, acts, query),
     summary: (filter) => summaryOf(bends, filter),
-    selection: (filter) => bends.filter((bend) => fits(bend, filter)).map(selectedOf),
+    selectionSteps: (filter) => ({
+      next: () => ({
+        done: true,
+        value: chartedOf(bends.filter((bend) => fits(bend, filter)).map(selectedOf)),
+      }),
+    }),
     knownNames: () => ({
       part: namesIn(bends, ({ part }) => part),
       lot: namesIn(bends, ({ lot }) => lot),

@@ -137,12 +137,49 @@ describe('GET /api/bends/charts', () => {
     expect(charts).toMatchObject({ total: 0, error: null, lots: [] })
   })
 
-  test('refuse more bends than can be charted beside a live angle', async () => {
-    const found = withBends(1).station.history.summary({})
-    const { app } = withHistory({ summary: () => ({ ...found, total: 100_001 }) })
-    const answer = await app.inject('/api/bends/charts')
-    expect(answer.statusCode).toBe(400)
-    expect(answer.body).toContain('finds 100001 bends')
+  test('let everything else in between two steps, and are made one after the other', async () => {
+    const { app: plain, station } = withBends(3)
+    const expected = (await plain.inject('/api/bends/charts')).json()
+    const happened: string[] = []
+    let asked = 0
+    const { app } = withHistory({
+      selectionSteps(filter) {
+        const selected = station.history.selectionSteps(filter)
+        const name = `charts ${++asked}`
+        let left = 3
+        return {
+          next() {
+            happened.push(name)
+            if (left-- === 0) return selected.next()
+            setImmediate(() => happened.push('something else'))
+            return { done: false, value: undefined }
+          },
+        }
+      },
+    })
+    const answers = await Promise.all([1, 2].map(() => app.inject('/api/bends/charts')))
+    expect(answers.map((answer) => answer.json())).toEqual([expected, expected])
+    const steps = (name: string) => [name, 'something else', name, 'something else', name]
+    expect(happened.slice(0, 5)).toEqual(steps('charts 1'))
+    expect(happened.filter((name) => name !== 'something else')).toEqual([
+      ...Array(4).fill('charts 1'),
+      ...Array(4).fill('charts 2'),
+    ])
+  })
+
+  test('that fail leave the next ones be', async () => {
+    const error = new HistoryError('HISTORY_DISK_FAULT', { at: 'bends.db', what: 'EIO' })
+    let isBroken = true
+    const { station } = withBends(1)
+    const { app } = withHistory({
+      selectionSteps(filter) {
+        if (isBroken) throw error
+        return station.history.selectionSteps(filter)
+      },
+    })
+    expect((await app.inject('/api/bends/charts')).statusCode).toBe(503)
+    isBroken = false
+    expect((await app.inject('/api/bends/charts')).statusCode).toBe(200)
   })
 
   test('refuse a filter that the list refuses', async () => {

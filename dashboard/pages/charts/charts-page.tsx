@@ -5,6 +5,7 @@ import { Conditions } from '../history/conditions.tsx'
 import { addressOf, type FilterName, queryOfFilter, readFilter } from '../history/filter-address.ts'
 import { ErrorCharts } from './error-charts.tsx'
 import { Capability, Causes, Lots } from './figures.tsx'
+import { MixedProcesses } from './mixed.tsx'
 
 const HERE = '#/history/charts'
 
@@ -40,6 +41,7 @@ export function ChartsPage({ address }: { address: string }) {
       {value && value.error === null && <p class="desk-intro">{say.none}</p>}
       {value?.error && (
         <>
+          <MixedProcesses mixed={value.error.mixed} filter={filter} here={HERE} />
           <ErrorCharts error={value.error} voided={value.voided} />
           <h2>{say.capability}</h2>
           <Capability error={value.error} />

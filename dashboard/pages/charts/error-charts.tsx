@@ -13,30 +13,32 @@ const isNumber = (deg: number | null): deg is number => deg !== null
 
 /** The errors in order; void bends stand among them, at their time, and count nowhere. */
 function pointsOf(error: ErrorChart, voided: BendCharts['voided']): ChartPoint[] {
-  const counted = error.points.map(({ id, startedMs, offDeg, toleranceDeg, broken }) => ({
-    ...{ id, startedMs, deg: offDeg, toleranceDeg },
+  const counted = error.points.map(({ id, startedMs, offDeg, toleranceDeg, broken, changed }) => ({
+    ...{ id, startedMs, deg: offDeg, toleranceDeg, changed },
     ...{ isBroken: broken.some((rule) => rule !== 'range'), isVoid: false },
   }))
   const apart = voided.points.map(({ id, startedMs, offDeg }) => ({
-    ...{ id, startedMs, deg: offDeg, toleranceDeg: null },
+    ...{ id, startedMs, deg: offDeg, toleranceDeg: null, changed: [] },
     ...{ isBroken: false, isVoid: true },
   }))
   return [...counted, ...apart].toSorted((a, b) => a.startedMs - b.startedMs || a.id - b.id)
 }
 
-const rangesOf = ({ points }: ErrorChart): ChartPoint[] =>
-  points.flatMap(({ id, rangeDeg, broken }) =>
-    rangeDeg === null
-      ? []
-      : [
-          {
-            ...{ id, deg: rangeDeg, toleranceDeg: null },
-            ...{ isBroken: broken.includes('range'), isVoid: false },
-          },
-        ],
-  )
+/** The bend after a change has no range: the next one that has tells of it. */
+function rangesOf({ points }: ErrorChart): ChartPoint[] {
+  const ranges: ChartPoint[] = []
+  let since: ChartPoint['changed'] = []
+  for (const { id, rangeDeg, broken, changed } of points) {
+    since = [...new Set([...since, ...changed])]
+    if (rangeDeg === null) continue
+    const isBroken = broken.includes('range')
+    ranges.push({ id, deg: rangeDeg, toleranceDeg: null, isBroken, isVoid: false, changed: since })
+    since = []
+  }
+  return ranges
+}
 
-function Keys({ hasVoid }: { hasVoid: boolean }) {
+function Keys({ hasVoid, isMixed }: { hasVoid: boolean; isMixed: boolean }) {
   const { keys } = say
   return (
     <ul class="chart-legend">
@@ -44,6 +46,7 @@ function Keys({ hasVoid }: { hasVoid: boolean }) {
       <li data-key="limit">{keys.limit}</li>
       <li data-key="centre">{keys.centre}</li>
       <li data-key="broken">{keys.broken}</li>
+      {isMixed && <li data-key="change">{keys.change}</li>}
       {hasVoid && <li data-key="void">{keys.void}</li>}
     </ul>
   )
@@ -68,16 +71,16 @@ function factsOf(error: ErrorChart) {
 }
 
 function Breaks({ error }: { error: ErrorChart }) {
-  const { rules, rangesBeyond, isStable, constants } = error
-  if (isStable === null) return null
+  const { rules, rangesBeyond, isStable, mixed, constants } = error
   if (isStable) return <p>{say.stable}</p>
   const found = [
     ...rules.map(({ rule, count, bends }) => ({ what: say.rule(rule), count, bends })),
     ...(rangesBeyond.count > 0 ? [{ what: say.stepTooLarge, ...rangesBeyond }] : []),
   ]
+  if (found.length === 0) return null
   return (
     <>
-      <p class="act-said">{say.unstable}</p>
+      <p class="act-said">{mixed.length > 0 ? say.apart : say.unstable}</p>
       <ul class="rule-breaks">
         {found.map(({ what, count, bends }) => (
           <li key={what}>
@@ -146,7 +149,7 @@ export function ErrorCharts(props: { error: ErrorChart; voided: BendCharts['void
     <>
       <h2>{say.error}</h2>
       <PointChart name={say.error} axis={say.errorAxis} points={points} lines={lines} />
-      <Keys hasVoid={voided.count > 0} />
+      <Keys hasVoid={voided.count > 0} isMixed={error.mixed.length > 0} />
       {error.n > error.points.length && (
         <p class="field-help">{say.thinned(error.points.length, error.n)}</p>
       )}

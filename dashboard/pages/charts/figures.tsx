@@ -57,6 +57,7 @@ export function Capability({ error }: { error: ErrorChart }) {
           say.estimators[estimator],
         ])}
       />
+      {error.mixed.length > 0 && <p>{say.mixedIndex}</p>}
       {error.isStable === false && <p>{say.unstableIndex}</p>}
     </>
   )

@@ -35,6 +35,29 @@ function drawPoint(u: uPlot, point: ChartPoint, place: number, inks: Inks, isSho
   ctx.restore()
 }
 
+/** Of more changes lines would hide the points: short marks at the top then. */
+const CHANGE_LINES_MAX = 40
+const CHANGE_MARK_PX = 10
+
+/** A dotted line between two points where another bender, die or lot begins. */
+function drawChanges(u: uPlot, points: readonly ChartPoint[], inks: Inks) {
+  const { ctx, bbox } = u
+  const places = points.flatMap(({ changed }, place) => (changed.length > 0 ? [place + 0.5] : []))
+  const isFew = places.length <= CHANGE_LINES_MAX
+  ctx.save()
+  ctx.strokeStyle = inks.soft
+  ctx.lineWidth = devicePixelRatio
+  if (isFew) ctx.setLineDash([2 * devicePixelRatio, 4 * devicePixelRatio])
+  ctx.beginPath()
+  for (const place of places) {
+    const x = u.valToPos(place, 'x', true)
+    ctx.moveTo(x, bbox.top)
+    ctx.lineTo(x, bbox.top + (isFew ? bbox.height : CHANGE_MARK_PX * devicePixelRatio))
+  }
+  ctx.stroke()
+  ctx.restore()
+}
+
 /** Options of a chart of single values in order. */
 export function pointChartOptions(
   size: { widthPx: number; heightPx: number },
@@ -74,6 +97,7 @@ export function pointChartOptions(
     hooks: {
       draw: [
         (u) => {
+          drawChanges(u, points, inks)
           for (const deg of lines.limitsDeg) drawLine(u, deg, inks.pencil, [9, 4])
           if (lines.centreDeg !== null) drawLine(u, lines.centreDeg, inks.soft, [])
           const at = shown()

@@ -4,6 +4,8 @@ export interface ChartPoint {
   readonly deg: number
   readonly isBroken: boolean
   readonly isVoid: boolean
+  /** Of these it has another than the point before it. */
+  readonly changed: readonly ('station' | 'die' | 'lot')[]
   /** Its tolerance, either way; null: not drawn. */
   readonly toleranceDeg: number | null
 }

@@ -10,13 +10,13 @@ import type {
 import { makeActsOn } from '../act-log.ts'
 import { csvOf, jsonOf } from '../export.ts'
 import { checkQuery } from '../filter.ts'
-import type { SelectedBend } from '../history.ts'
+import type { SelectedBends } from '../history.ts'
 import { byNumber, everyBend } from '../reading.ts'
 import { makeAsk } from './ask.ts'
 import type { Condition } from './conditions.ts'
 import { makeFoundRows } from './found-rows.ts'
 import type { FindIndex } from './index.ts'
-import { idsOf, knownNames, selectionOf } from './selection.ts'
+import { idsOf, knownNames, selectionSteps } from './selection.ts'
 import { summaryOf } from './summary.ts'
 import { walkBlocks } from './walk.ts'
 
@@ -96,9 +96,9 @@ export function makeSearch(db: Database, wallMs?: () => number) {
       const bends = isAll ? everyBend(db) : byNumber(db, idsOf(index, conditions))
       return format === 'json' ? jsonOf(bends, actsOn) : csvOf(bends, true, actsOn)
     },
-    selection(filter: BendFilter): SelectedBend[] {
+    selectionSteps(filter: BendFilter): Iterator<void, SelectedBends> {
       const { index, conditions } = ask(filter)
-      return selectionOf(index, conditions)
+      return selectionSteps(index, conditions)
     },
     knownNames: (): KnownNames => knownNames(ask({}).index),
   }

@@ -1,19 +1,18 @@
 import { BendCharts } from '../../messages/charts.ts'
 import { BendFilter } from '../../messages/find.ts'
-import { bendCharts } from '../../quality/bend-charts.ts'
+import { bendChartSteps } from '../../quality/bend-charts.ts'
 import { answers } from '../answers.ts'
 import { demandTimes } from '../demand-times.ts'
+import { makeOneByOne } from '../in-turns.ts'
 import type { Resource } from '../parts.ts'
-import { Refused } from '../station-door.ts'
 
 const tags = ['bends']
-
-/** Of so many bends charts are made in one go, beside the live angle, which must not wait for them. */
-const CHARTED_MAX = 100_000
 
 /** /bends/charts: charts of all bends that a filter finds. */
 export const chartedBends: Resource = async (app, { history }) => {
   const codes = ['bad-input', 'storage-failed'] as const
+  // Of a million bends they take some 200 MB while they are made.
+  const oneByOne = makeOneByOne()
 
   app.get(
     '/bends/charts',
@@ -27,12 +26,10 @@ export const chartedBends: Resource = async (app, { history }) => {
     },
     async ({ query }) => {
       demandTimes(query)
-      const { total } = history.summary(query)
-      if (!(total <= CHARTED_MAX)) {
-        const sentence = `This filter finds ${total} bends, and charts take at most ${CHARTED_MAX}; narrow it by part, lot or day.`
-        throw new Refused('bad-input', sentence)
-      }
-      return bendCharts(history.selection(query))
+      return await oneByOne(function* () {
+        const selected = yield* { [Symbol.iterator]: () => history.selectionSteps(query) }
+        return yield* bendChartSteps(selected)
+      })
     },
   )
 }

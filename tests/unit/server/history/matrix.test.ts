@@ -29,7 +29,7 @@ const CALLS: Readonly<Record<Method, (history: History) => unknown>> = {
   append: (history) => history.append(newBend(9), rawOf(9)),
   page: (history) => history.page({ limit: 10, part: 'Rail' }),
   summary: (history) => history.summary({ lot: 'L-1' }),
-  selection: (history) => history.selection({ lot: 'L-1' }),
+  selectionSteps: (history) => history.selectionSteps({ lot: 'L-1' }).next(),
   exported: (history) => [...history.exported({ lot: 'L-1' }, 'csv')],
   knownNames: (history) => history.knownNames(),
   bend: (history) => history.bend(1),

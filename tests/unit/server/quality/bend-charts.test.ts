@@ -1,14 +1,15 @@
 import { describe, expect, it } from 'vitest'
-import {
-  bendCharts,
-  type ChartedBend,
-  NAMED_MAX,
-  POINTS_MAX,
-} from '../../../../server/quality/bend-charts.ts'
+import { bendChartSteps, POINTS_MAX } from '../../../../server/quality/bend-charts.ts'
+import { LOTS_MAX } from '../../../../server/quality/lot-springback.ts'
+import { type ChartedBend, chartedOf } from '../../../support/charted.ts'
+import { toEnd } from '../../../support/to-end.ts'
+
+const bendCharts = (bends: readonly ChartedBend[]) => toEnd(bendChartSteps(chartedOf(bends)))
 
 function bendOf(id: number, change: Partial<ChartedBend> = {}): ChartedBend {
   return {
-    ...{ id, startedMs: id * 20_000, lot: 'L-1', wantedDeg: 90, toleranceDeg: 0.5 },
+    ...{ id, startedMs: id * 20_000, lot: 'L-1', die: 'A', station: 'S' },
+    ...{ wantedDeg: 90, toleranceDeg: 0.5 },
     ...{ offDeg: ((id * 7) % 11) / 100, springbackDeg: 3, isVoid: false },
     ...{ stopDeg: 0.1, tubeDeg: -0.2, aimDeg: 0.1, expandedDeg: 0.08 },
     ...change,
@@ -25,7 +26,7 @@ describe('charts of a selection', () => {
       bendOf(102, { isVoid: true, offDeg: Number.NaN }),
       bendOf(103, { offDeg: Number.NaN, springbackDeg: 80 }),
     ]
-    const found = bendCharts([...odd, ...run(20)])
+    const found = bendCharts([...run(20), ...odd])
     expect(found.error).toEqual(clean.error)
     expect(found.lots).toEqual(clean.lots)
     expect(found.causes).toEqual(clean.causes)
@@ -95,13 +96,14 @@ describe('charts of a selection', () => {
       { lot: 'A', n: 3, meanDeg: 3, sdDeg: 2 },
       { lot: 'B', n: 2, meanDeg: 3, sdDeg: Math.SQRT2 },
     ])
-    const many = bendCharts(run(NAMED_MAX + 3, (id) => ({ lot: `L-${id}` })))
-    expect([many.lots.length, many.lotsLeftOut]).toEqual([NAMED_MAX, 3])
+    const many = bendCharts(run(LOTS_MAX + 3, (id) => ({ lot: `L-${id}` })))
+    expect([many.lots.length, many.lotsLeftOut]).toEqual([LOTS_MAX, 3])
   })
 
   it('share the error by cause over the bends whose causes are known', () => {
+    const unknown = { stopDeg: Number.NaN, tubeDeg: Number.NaN, aimDeg: Number.NaN }
     const { causes, readout } = bendCharts(
-      run(4, (id) => (id === 1 ? { stopDeg: Number.NaN, expandedDeg: Number.NaN } : {})),
+      run(4, (id) => (id === 1 ? { ...unknown, expandedDeg: Number.NaN } : {})),
     )
     expect(causes.map(({ cause, n }) => [cause, n])).toEqual([
       ['stop', 3],
@@ -110,5 +112,60 @@ describe('charts of a selection', () => {
     ])
     expect(causes.map(({ part }) => part)).toEqual([0.25, 0.5, 0.25].map((v) => expect.closeTo(v)))
     expect(readout).toEqual({ n: 3, meanExpandedDeg: expect.closeTo(0.08) })
+  })
+
+  it('of two lots, dies or benders say so, most recent first, and make no range across a change', () => {
+    const { error } = bendCharts(
+      run(20, (id) => ({ lot: id > 12 ? 'B' : 'A', die: id === 20 ? 'Y' : 'X', offDeg: id })),
+    )
+    expect(error?.mixed).toEqual([
+      ...[
+        {
+          field: 'die',
+          count: 2,
+          names: [
+            { name: 'Y', n: 1 },
+            { name: 'X', n: 19 },
+          ],
+        },
+      ],
+      ...[
+        {
+          field: 'lot',
+          count: 2,
+          names: [
+            { name: 'B', n: 8 },
+            { name: 'A', n: 12 },
+          ],
+        },
+      ],
+    ])
+    const changed = error?.points.filter(({ changed }) => changed.length > 0)
+    expect(changed?.map(({ id, changed }) => [id, changed])).toEqual([
+      [13, ['lot']],
+      [20, ['die']],
+    ])
+    const without = error?.points.filter(({ rangeDeg }) => rangeDeg === null)
+    expect(without?.map(({ id }) => id)).toEqual([1, 13, 20])
+  })
+
+  it('of two processes judge by the steps within each, and claim neither stability nor Cp, Cpk', () => {
+    const twoLots = run(40, (id) => ({
+      ...{ lot: id > 20 ? 'B' : 'A', toleranceDeg: 5 },
+      offDeg: (id % 2 === 0 ? 0.1 : 0) + (id > 20 ? 2 : 0),
+    }))
+    const { error } = bendCharts(twoLots)
+    expect(error?.meanRangeDeg).toBeCloseTo(0.1, 12)
+    expect(error?.isStable).toBeNull()
+    expect(error?.capability.why).toBeNull()
+    expect(error?.capability.indices.map(({ name }) => name)).toEqual(['pp', 'ppk'])
+    const calm = bendCharts(twoLots.map((bend) => ({ ...bend, offDeg: 0.1 * (bend.id % 3) })))
+    expect(calm.error?.isStable).toBeNull()
+  })
+
+  it('of two benders by turns have no limits: no two neighbours are of one process', () => {
+    const { error } = bendCharts(run(20, (id) => ({ station: id % 2 ? 'East' : 'West' })))
+    expect(error).toMatchObject({ lowerDeg: null, upperRangeDeg: null, rules: [], isStable: null })
+    expect(error?.sdDeg).toBeGreaterThan(0)
   })
 })

@@ -6,7 +6,7 @@ import {
 } from '../../../../../dashboard/pages/charts/point-columns.ts'
 
 const point = (id: number, deg: number, toleranceDeg: number | null = 0.5): ChartPoint => ({
-  ...{ id, deg, toleranceDeg },
+  ...{ id, deg, toleranceDeg, changed: [] },
   ...{ isBroken: false, isVoid: false },
 })
 const NO_LINES = { centreDeg: null, limitsDeg: [] }
