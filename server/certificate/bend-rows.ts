@@ -5,9 +5,10 @@ import { degrees, expanded, signed, words } from './words.ts'
 
 const ROW_PT = 13
 /** Shares of the width, in the order of `words.columns`. */
-const SHARES = [0.06, 0.08, 0.15, 0.09, 0.09, 0.16, 0.09, 0.09, 0.06, 0.13] as const
+const SHARES = [0.05, 0.07, 0.13, 0.085, 0.085, 0.14, 0.08, 0.08, 0.05, 0.125, 0.105] as const
+const VERDICT = words.columns.indexOf('verdict')
 
-function cellsOf({ bend, isVoid }: CertifiedBend): string[] {
+function cellsOf({ bend, isVoid, proof }: CertifiedBend): string[] {
   const { wantedDeg, toleranceDeg, releasedDeg, readout } = bend
   const uDeg = readout?.releasedExpandedDeg ?? null
   const released = degrees(releasedDeg)
@@ -22,6 +23,7 @@ function cellsOf({ bend, isVoid }: CertifiedBend): string[] {
     degrees(bend.checkedDeg),
     String(bend.hits),
     words.verdict(bend, isVoid),
+    proof === null ? '–' : words.proof[proof],
   ]
 }
 
@@ -31,15 +33,15 @@ function row(paper: Paper, cells: readonly string[], isHead: boolean): void {
   if (isHead) doc.rect(LEFT_PT, yPt, WIDE_PT, ROW_PT).fill(GROUND)
   for (const [place, cell] of cells.entries()) {
     const widthPt = (SHARES[place] ?? 0) * WIDE_PT
-    const isVerdict = place === cells.length - 1
+    const isVerdict = place === VERDICT
     use(doc, isHead || isVerdict ? 'bold' : 'plain', isHead ? 6.5 : 8)
     line(
       doc,
       cell,
-      xPt + (isVerdict ? 10 : 2),
+      xPt + (isVerdict ? 8 : 2),
       yPt + 3,
-      widthPt - (isVerdict ? 12 : 4),
-      place < 2 || isVerdict ? 'left' : 'right',
+      widthPt - (isVerdict ? 9 : 4),
+      place < 2 || place >= VERDICT ? 'left' : 'right',
     )
     xPt += widthPt
   }

@@ -18,7 +18,7 @@ export function signed(deg: number | null): string {
 }
 
 /** Rounded up: what is told is never better than what is known. */
-export const expanded = (deg: number) => `±${fixed(Math.ceil(deg * 100 - 1e-6) / 100)}°`
+export const expanded = (deg: number) => `± ${fixed(Math.ceil(deg * 100 - 1e-6) / 100)}°`
 
 const VERDICTS: Readonly<Record<Bend['verdict'], string>> = {
   in: 'in',
@@ -59,11 +59,14 @@ export const words = {
     'checked',
     'goes',
     'verdict',
+    'with U',
   ],
+  proof: { 'proved-in': 'proved in', 'proved-out': 'proved out', undecided: 'undecided' },
   verdict: ({ verdict }: Bend, isVoid: boolean) => (isVoid ? 'VOID' : VERDICTS[verdict]),
   uncertainty:
     'U is the expanded uncertainty of the released angle for 95 % (JCGM 100); – where it is not known. The verdict compares the ' +
-    'released angle itself with the tolerance; U is not taken off it.',
+    'released angle itself with the tolerance; U is not taken off it. With U (ISO 14253-1): proved in or out where all of the ' +
+    'angle ± U lies within the tolerance or beyond it, else undecided.',
   simulated: 'SIMULATED: made by the built-in bench. No tube was bent.',
   traces: 'Angle over time; right, how it came to rest. Shaded: the tolerance',
   bendName: (bendNumber: number) => `Bend ${bendNumber}`,

@@ -1,3 +1,4 @@
+import { bendProof } from '../bend/bend-proof.ts'
 import type { Certificate, CertifiedBend, Sheet } from '../certificate/certificate.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import type { SigningKey } from '../history/key.ts'
@@ -86,7 +87,7 @@ async function certified({ trace: run }: CertifyParts, known: Known): Promise<Ce
     throw error
   })
   const deeds = acts.map((act) => deedOf(act, bend))
-  return { bend, trace, isVoid: voidedBy(acts) !== null, deeds }
+  return { bend, trace, proof: bendProof(bend), isVoid: voidedBy(acts) !== null, deeds }
 }
 
 /** A sheet a piece, in the order in which the first bend of each was recorded. */

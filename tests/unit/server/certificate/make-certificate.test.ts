@@ -33,6 +33,7 @@ describe.skipIf(skipWithout('pdftotext', 'pdfinfo', 'pdfdetach'))('a certificate
   const onPaper = (bend: Bend, changes: Partial<CertifiedBend> = {}): CertifiedBend => ({
     bend,
     trace: { tS: [0, 1, 2, 3, 4], angleDeg: [0, 40, 93, 93, 90] },
+    proof: 'proved-in',
     isVoid: false,
     deeds: [],
     ...changes,
@@ -68,6 +69,7 @@ describe.skipIf(skipWithout('pdftotext', 'pdfinfo', 'pdfdetach'))('a certificate
         return number === String(bendNumber) && record === String(id)
       })
       expect(row).toContain(`${wantedDeg.toFixed(2)}° ± ${toleranceDeg.toFixed(2)}°`)
+      expect(row?.trim().endsWith('proved in')).toBe(true)
       expect(row).toContain(`${peakDeg?.toFixed(2)}°`)
       expect(row).toContain(`${releasedDeg?.toFixed(2)}°`)
     }
@@ -81,7 +83,7 @@ describe.skipIf(skipWithout('pdftotext', 'pdfinfo', 'pdfdetach'))('a certificate
     const none = { calibration: null, check: null, standing: 'none', why: null } as const
     const readout = { ...none, releasedExpandedDeg: 0.1201 }
     const text = await read(of([onPaper({ ...known, readout })]))
-    expect(text).toContain('±0.13°')
+    expect(text).toContain('± 0.13°')
     const { readout: _, ...unknown } = known
     expect(await read(of([onPaper(unknown)]))).toContain('± –')
   })

@@ -85,6 +85,8 @@ test('stands where the record stood, and tells what was done since', async () =>
   expect(head).toBe(history.verify().head)
   const [first, second] = sheets[0]?.bends ?? []
   expect([first?.isVoid, second?.isVoid]).toEqual([false, true])
+  // No calibration was in force: nothing is known of the angle's uncertainty.
+  expect(first?.proof).toBeNull()
   expect(second?.deeds).toEqual([
     { at: act.at, who: 'Quality (name typed)', what: 'note: “Seen.”' },
     { at: act.at, who: 'Quality', what: 'void, “Wrong tube.”' },
