@@ -36,3 +36,11 @@ export function errorShares(bend: JudgedBend): ErrorShares | null {
   const aimDeg = commandedDeg * stays - wantedDeg
   return { stopDeg, tubeDeg, aimDeg }
 }
+
+/**
+ * Whether the readout's own error is in the released angle: not where there is none, nor where an angle finder gave it.
+ */
+export const isByReadout = (
+  releasedDeg: number | null,
+  releasedFrom: string | null | undefined,
+): boolean => releasedDeg !== null && releasedFrom !== 'checked'

@@ -14,9 +14,12 @@ function verdictOf(n: number) {
   return VERDICTS[n % 10 === 1 ? 1 : n % 10 === 2 ? 2 : 0]
 }
 
+/** Spread over ± half a degree, without a pattern that a rule would find. */
+const offDeg = (n: number) => ((n * 7919) % 997) / 997 - 0.5
+
 /** The `n`th bend of a long history: 200 parts, seven people. */
 function longBend(n: number) {
-  const bend = newBend(n, { verdict: verdictOf(n) })
+  const bend = newBend(n, { verdict: verdictOf(n), releasedDeg: 90 + offDeg(n) })
   const piece = (n % 1_000_000) + 1
   const job = { ...bend.job, part: `Part ${n % 200}`, piece, operator: `Operator ${n % 7}` }
   return { ...bend, job }

@@ -2,6 +2,8 @@ import { afterAll, bench, describe, expect } from 'vitest'
 import { makeKeepBlocks } from '../../server/history/find/block-store.ts'
 import { makeSearch } from '../../server/history/find/search.ts'
 import type { BendFilter, BendQuery } from '../../server/messages/find.ts'
+import { bendChartSteps } from '../../server/quality/bend-charts.ts'
+import { busyness, quantile } from './figures.ts'
 import { makeLongHistory } from './history-long.ts'
 
 /** A page of the list, against the two statements that anyone would write. The goal is 50 ms at a million. */
@@ -12,7 +14,7 @@ const options = { time: 500, warmupTime: 100 }
 const { db, appendedPerS, remove } = makeLongHistory(BENDS)
 afterAll(remove)
 process.stdout.write(
-  `${BENDS} bends; appended at ${appendedPerS} a second, without waiting for the disk.\n`,
+  `${BENDS} bends, ${busyness()}; appended at ${appendedPerS} a second, without waiting for the disk.\n`,
 )
 
 const startOf = (n: number) => new Date(Date.UTC(2026, 0, 5, 7) + n * 20_000).toISOString()
@@ -113,6 +115,41 @@ for (const [name, query] of Object.entries(QUERIES)) {
   })
 }
 
+/** Charts in steps, as the page asks for them; gives the longest step. */
+function chartsOf(filter: BendFilter): { readonly points: number; readonly longestMs: number } {
+  const steps = (function* () {
+    return yield* bendChartSteps(
+      yield* { [Symbol.iterator]: () => search.selectionSteps(fresh(filter)) },
+    )
+  })()
+  let longestMs = 0
+  for (;;) {
+    const startMs = performance.now()
+    const step = steps.next()
+    longestMs = Math.max(longestMs, performance.now() - startMs)
+    if (step.done) return { points: step.value.error?.points.length ?? 0, longestMs }
+  }
+}
+
+const CHARTED: Readonly<Record<string, BendFilter>> = {
+  everything: {},
+  'the older half': { to: startOf(middle) },
+  'one part': { part: 'Part 7' },
+}
+
+describe(`charts out of ${BENDS}, nothing kept`, () => {
+  for (const [name, filter] of Object.entries(CHARTED)) {
+    const longest = Array.from({ length: 9 }, () => chartsOf(filter).longestMs)
+    process.stdout.write(
+      `Charts of ${name}: the longest step ${quantile(longest, 0.5).toFixed(1)} ms (median of 9), ` +
+        `${Math.max(...longest).toFixed(1)} ms at worst.\n`,
+    )
+    bench(`charts: ${name}`, () => void chartsOf(filter), options)
+    const bare = bareSummary({ ...filter, limit: LIMIT })
+    bench(`bare SQL of its columns: ${name}`, () => void bare(), options)
+  }
+})
+
 describe(`what bare SQL cannot ask, of ${BENDS}`, () => {
   const hard: Readonly<Record<string, BendFilter>> = {
     'three words that never stand together': { text: 'rail 7 nobody' },
@@ -122,6 +159,11 @@ describe(`what bare SQL cannot ask, of ${BENDS}`, () => {
       voided: 'no',
     },
     overdue: { readout: 'either' },
+    'amended, signed, noted or not': { amended: 'no', signed: 'no', noted: 'no', voided: 'no' },
+    'nothing fits, so that each condition is left out in turn': {
+      ...{ part: 'Part 7', lot: 'L-1', verdict: 'over', operator: 'nobody', die: '38 rail' },
+      ...{ text: 'rail', voided: 'no' },
+    },
   }
   for (const [name, filter] of Object.entries(hard)) {
     bench(`page: ${name}`, () => void search.page({ ...fresh(filter), limit: LIMIT }), options)

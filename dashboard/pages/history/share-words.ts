@@ -1,4 +1,4 @@
-import { errorShares } from '../../../server/bend/error-shares.ts'
+import { errorShares, isByReadout } from '../../../server/bend/error-shares.ts'
 import type { Bend } from '../../../server/messages/bends.ts'
 import { words } from '../../words/en.ts'
 import { expanded, signedDegrees } from '../../words/format.ts'
@@ -20,7 +20,7 @@ function aimName({ hits }: Bend, aimDeg: number): string {
  * how far it can be trusted, 95 %.
  */
 function readoutPart({ releasedDeg, checkedDeg, releasedFrom, readout }: Bend): string[] {
-  if (releasedDeg === null || releasedFrom === 'checked') return []
+  if (releasedDeg === null || !isByReadout(releasedDeg, releasedFrom)) return []
   if (checkedDeg !== null) return [say.shares.against(signedDegrees(releasedDeg - checkedDeg, 2))]
   const expandedDeg = readout?.releasedExpandedDeg ?? null
   return expandedDeg === null ? [] : [say.shares.within(expanded(expandedDeg))]

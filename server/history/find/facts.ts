@@ -1,4 +1,4 @@
-import { errorShares } from '../../bend/error-shares.ts'
+import { errorShares, isByReadout } from '../../bend/error-shares.ts'
 import { VERDICTS, type Verdict } from '../../messages/bends.ts'
 import type { Standing } from '../../messages/readout.ts'
 import { STEPS } from '../canonical.ts'
@@ -50,6 +50,7 @@ interface Hashed extends Record<'part' | 'lot' | 'operator' | 'startedAt' | 'fin
   readonly verdict: Verdict
   readonly wantedUdeg: number
   readonly releasedUdeg: number | null
+  readonly releasedFrom?: string
   readonly toleranceUdeg: number
   readonly springbackUdeg: number | null
   readonly commandedUdeg: number | null
@@ -100,7 +101,9 @@ function read(record: string): BendFacts {
     toleranceDeg: degOf(hashed.toleranceUdeg),
     springbackDeg: degOf(hashed.springbackUdeg),
     wantedDeg: degOf(wantedUdeg),
-    expandedDeg: degOf(readout?.releasedExpandedUdeg),
+    expandedDeg: degOf(
+      isByReadout(releasedUdeg, hashed.releasedFrom) ? readout?.releasedExpandedUdeg : null,
+    ),
     ...sharesOf(hashed),
   }
 }
