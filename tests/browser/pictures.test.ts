@@ -57,6 +57,12 @@ const SCENES: readonly Scene[] = [
     reached: ({ station }) => station.history.count() === 14,
   },
   {
+    name: 'charts',
+    page: '#/history/charts',
+    sign: '.point-chart canvas',
+    reached: ({ station }) => station.history.count() === 24,
+  },
+  {
     name: 'record',
     page: '#/history/4',
     sign: '.record-trace canvas',
