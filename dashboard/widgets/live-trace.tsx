@@ -29,7 +29,8 @@ export function LiveTrace(props: {
     const chart = new uPlot(options, trace.view(), target)
     let drawn = ''
     const stop = eachFrame(() => {
-      const now = `${traceNumber.value} ${trace.length} ${trace.view()[0].at(-1)} ${marks.current.peak?.atS} ${marks.current.released?.atS}`
+      const [go] = marks.current.goes
+      const now = `${traceNumber.value} ${trace.length} ${trace.view()[0].at(-1)} ${go?.peak.atS} ${go?.released?.atS}`
       if (now === drawn) return
       drawn = now
       chart.setData(trace.view())

@@ -1,5 +1,5 @@
 import type uPlot from 'uplot'
-import type { TraceMarks } from './trace-marks.ts'
+import type { GoMarks, TraceMarks } from './trace-marks.ts'
 import { windowOf } from './trace-window.ts'
 
 export interface Inks {
@@ -63,7 +63,6 @@ function drawUnder(u: uPlot, marks: TraceMarks, inks: Inks) {
   if (marks.commandedDeg !== null) drawLine(u, marks.commandedDeg, inks.pencil, [9, 4])
 }
 
-/** A peak is marked by a triangle on its top, a released angle by a diamond. */
 function drawMark(u: uPlot, mark: { atS: number; deg: number }, shape: number[][], ink: string) {
   const { ctx } = u
   const x = u.valToPos(mark.atS, 'x', true)
@@ -88,6 +87,39 @@ const DIAMOND = [
   [0, 1],
   [-1, 0],
 ]
+/** Lies against the line from the left, where the die came from. */
+const WEDGE = [
+  [-0.4, 0],
+  [-2, -0.9],
+  [-2, 0.9],
+]
+
+/** A bracket under the line, as long as it stood still. */
+function drawPlateau(u: uPlot, { plateau }: GoMarks, ink: string) {
+  if (plateau === null) return
+  const { ctx } = u
+  const [from, to] = [u.valToPos(plateau.fromS, 'x', true), u.valToPos(plateau.toS, 'x', true)]
+  const px = devicePixelRatio
+  const y = u.valToPos(plateau.deg, 'y', true) + 16 * px
+  ctx.save()
+  ctx.strokeStyle = ink
+  ctx.lineWidth = 1.5 * px
+  ctx.beginPath()
+  ctx.moveTo(from, y - 6 * px)
+  ctx.lineTo(from, y)
+  ctx.lineTo(to, y)
+  ctx.lineTo(to, y - 6 * px)
+  ctx.stroke()
+  ctx.restore()
+}
+
+/** A triangle on the peak, a diamond where it came to rest, a wedge where the stop was called. */
+function drawGo(u: uPlot, go: GoMarks, ink: string) {
+  drawMark(u, go.peak, TRIANGLE, ink)
+  if (go.released) drawMark(u, go.released, DIAMOND, ink)
+  if (go.cue) drawMark(u, go.cue, WEDGE, ink)
+  drawPlateau(u, go, ink)
+}
 
 export const labelled = (unit: string) => (_: uPlot, splits: number[]) =>
   splits.map((split) => `${split}${unit}`)
@@ -130,9 +162,7 @@ export function traceOptions(
       drawClear: [(u) => drawUnder(u, marks(), inks)],
       draw: [
         (u) => {
-          const { peak, released } = marks()
-          if (peak) drawMark(u, peak, TRIANGLE, inks.ink)
-          if (released) drawMark(u, released, DIAMOND, inks.ink)
+          for (const go of marks().goes) drawGo(u, go, inks.ink)
         },
       ],
     },

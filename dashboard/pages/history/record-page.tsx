@@ -5,7 +5,8 @@ import { settings } from '../../live/settings.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { FactSheet } from '../../widgets/fact-sheet.tsx'
 import { StillTrace } from '../../widgets/still-trace.tsx'
-import { marksOfGo, type TraceMarks } from '../../widgets/trace-marks.ts'
+import { TraceKeys } from '../../widgets/trace-keys.tsx'
+import { marksOfGoes, type TraceMarks, type TracePoints } from '../../widgets/trace-marks.ts'
 import { Verdict } from '../../widgets/verdict.tsx'
 import { words } from '../../words/en.ts'
 import { ActForm } from './act-form.tsx'
@@ -17,8 +18,8 @@ import { inForceFacts, placeFacts, predictionFacts, resultFacts } from './record
 
 const { record: say } = words
 
-const marksOf = (bend: Bend): TraceMarks => ({
-  ...marksOfGo(bend.goes.at(-1)),
+const marksOf = (bend: Bend, points: TracePoints | null): TraceMarks => ({
+  goes: marksOfGoes(bend.goes, points),
   wantedDeg: bend.wantedDeg,
   toleranceDeg: bend.toleranceDeg,
   commandedDeg: bend.commandedDeg,
@@ -26,11 +27,16 @@ const marksOf = (bend: Bend): TraceMarks => ({
 
 function Trace({ bend }: { bend: Bend }) {
   const { value, problem } = useAnswer(`trace ${bend.id}`, () => api.trace(bend.id))
-  const marks = useMemo(() => marksOf(bend), [bend])
+  const marks = useMemo(() => marksOf(bend, value), [bend, value])
   if (problem) return <p class="form-refused">{problem}</p>
   if (!value) return <div class="record-trace" />
   if (value.tS.length === 0) return <p>{say.noTrace}</p>
-  return <StillTrace tS={value.tS} angleDeg={value.angleDeg} marks={marks} />
+  return (
+    <>
+      <StillTrace tS={value.tS} angleDeg={value.angleDeg} marks={marks} />
+      <TraceKeys marks={marks} />
+    </>
+  )
 }
 
 function Record({ bend }: { bend: Bend }) {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { liveMarks, marksOfGo } from '../../../../dashboard/widgets/trace-marks.ts'
+import { liveMarks, marksOfGoes } from '../../../../dashboard/widgets/trace-marks.ts'
 import type { Go } from '../../../../server/messages/bends.ts'
 import type { Result } from '../../../../server/messages/live.ts'
 import { SHOP_JOB } from '../../../support/fake-bend.ts'
@@ -30,21 +30,45 @@ const state = makeFakeStation().state()
 
 describe('the marks of a trace', () => {
   test('are where the go peaked and where it came to rest', () => {
-    expect(marksOfGo(go)).toEqual({
-      peak: { atS: 8, deg: 40.1 },
-      released: { atS: 10, deg: 37.8 },
-    })
+    expect(marksOfGoes([go])).toEqual([
+      {
+        cue: null,
+        peak: { atS: 8, deg: 40.1 },
+        released: { atS: 10, deg: 37.8 },
+        plateau: null,
+      },
+    ])
   })
 
   test('are none before there is a go, and no rest before there is one', () => {
-    expect(marksOfGo(undefined)).toEqual({ peak: null, released: null })
-    expect(marksOfGo({ ...go, releasedDeg: null }).released).toBeNull()
-    expect(marksOfGo({ ...go, releasedAtS: null }).released).toBeNull()
+    expect(marksOfGoes([])).toEqual([])
+    for (const none of [{ releasedDeg: null }, { releasedAtS: null }])
+      expect(marksOfGoes([{ ...go, ...none }])[0]?.released).toBeNull()
+  })
+
+  test('on a trace are each go’s, with where its stop was called and how long it stood', () => {
+    const second = { cueDeg: 41, peakDeg: 42, peakAtS: 15, releasedDeg: 39, releasedAtS: 17 }
+    const points = {
+      tS: [0, 4, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18],
+      angleDeg: [0, 30, 38, 39, 40.1, 38, 37.8, 37.9, 37.7, 39, 41, 42, 40, 39, 39.1],
+    }
+    const [one, two] = marksOfGoes([go, { ...go, ...second }], points)
+    expect(one?.cue).toEqual({ atS: 7, deg: 39 })
+    expect(one?.plateau).toEqual({ fromS: 10, toS: 12, deg: 37.8 })
+    expect(two?.cue).toEqual({ atS: 14, deg: 41 })
+    expect(two?.plateau).toEqual({ fromS: 17, toS: 18, deg: 39 })
+  })
+
+  test('leave out a call that the trace does not show, and a go without one', () => {
+    const points = { tS: [0, 4, 8, 9, 10], angleDeg: [0, 30, 38, 38, 37.8] }
+    expect(marksOfGoes([go], points)[0]?.cue).toBeNull()
+    expect(marksOfGoes([{ ...go, cueDeg: null }], points)[0]?.cue).toBeNull()
+    expect(marksOfGoes([go], { tS: [0], angleDeg: [0] })[0]?.plateau).toBeNull()
   })
 
   test('in a bend show the target of this bend', () => {
     const marks = liveMarks({ ...state, phase: 'bending', result: null }, 92.2)
-    expect(marks).toMatchObject({ wantedDeg: SHOP_JOB.wantedDeg, commandedDeg: 92.2, peak: null })
+    expect(marks).toMatchObject({ wantedDeg: SHOP_JOB.wantedDeg, commandedDeg: 92.2, goes: [] })
   })
 
   test('until the next datum show the target the trace was bent to, not the next one', () => {
