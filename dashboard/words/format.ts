@@ -11,12 +11,14 @@ export function fixed(value: number, decimals: number): string {
 /** An angle with its sign of degree. */
 export const degrees = (angleDeg: number, decimals = 1): string => `${fixed(angleDeg, decimals)}°`
 
-/**
- * An expanded uncertainty beside an angle with one decimal. Rounded up: what is told is never better than what is
- * known.
- */
-export const expanded = (uncertaintyDeg: number): string =>
-  `±${fixed(Math.ceil(uncertaintyDeg * 10 - 1e-6) / 10, 1)}`
+/** An uncertainty as an angle, rounded up: what is told is never better than what is known. */
+export function uncertain(uncertaintyDeg: number, decimals: number): string {
+  const scale = 10 ** decimals
+  return fixed(Math.ceil(uncertaintyDeg * scale - 1e-6) / scale, decimals)
+}
+
+/** An expanded uncertainty beside an angle with one decimal. */
+export const expanded = (uncertaintyDeg: number): string => `±${uncertain(uncertaintyDeg, 1)}`
 
 /** An error: its sign always shown. */
 export function signedDegrees(angleDeg: number, decimals = 1): string {

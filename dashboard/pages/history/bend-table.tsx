@@ -3,7 +3,7 @@ import type { FoundRow } from '../../../server/messages/find.ts'
 import { Verdict } from '../../widgets/verdict.tsx'
 import { words } from '../../words/en.ts'
 import { findWords } from '../../words/en-find.ts'
-import { degrees, moment, signedDegrees } from '../../words/format.ts'
+import { degrees, moment, signedDegrees, uncertain } from '../../words/format.ts'
 
 const { history: say } = words
 
@@ -26,7 +26,9 @@ function Released({ row }: { row: BendRow }) {
   return (
     <td class="number">
       {angle(row.releasedDeg)}
-      {expandedDeg !== null && <span class="tolerance widest"> ± {degrees(expandedDeg, 2)}</span>}
+      {expandedDeg !== null && (
+        <span class="tolerance widest"> ± {uncertain(expandedDeg, 2)}°</span>
+      )}
       {doubt !== null && <span class="readout-doubt">{doubt}</span>}
     </td>
   )

@@ -1,6 +1,6 @@
 import type { Bend } from '../../../server/messages/bends.ts'
 import { words } from '../../words/en.ts'
-import { degrees, moment } from '../../words/format.ts'
+import { degrees, moment, uncertain } from '../../words/format.ts'
 
 const { record: say } = words
 
@@ -8,7 +8,7 @@ const { record: say } = words
 export function releasedText({ releasedDeg, releasedSeDeg, readout }: Bend): string {
   if (releasedDeg === null) return words.facts.none
   const expandedDeg = readout?.releasedExpandedDeg ?? null
-  const known = expandedDeg === null ? '' : ` ± ${degrees(expandedDeg, 2)}`
+  const known = expandedDeg === null ? '' : ` ± ${uncertain(expandedDeg, 2)}°`
   const spread = releasedSeDeg === null ? '' : `, ${say.uncertainty} ${degrees(releasedSeDeg, 3)}`
   return degrees(releasedDeg, 2) + known + spread
 }

@@ -7,6 +7,7 @@ import {
   moment,
   signedDegrees,
   slots,
+  uncertain,
   wholeSlotsFor,
 } from '../../../../dashboard/words/format.ts'
 
@@ -96,5 +97,13 @@ describe('an expanded uncertainty', () => {
     [0, '±0.0'],
   ])('of %s° is never told better than it is: %s', (uncertaintyDeg, text) => {
     expect(expanded(uncertaintyDeg)).toBe(text)
+  })
+
+  test('nor with more decimals', () => {
+    expect([0.1024, 0.11, 0.1100001].map((deg) => uncertain(deg, 2))).toEqual([
+      '0.11',
+      '0.11',
+      '0.12',
+    ])
   })
 })
