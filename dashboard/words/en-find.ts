@@ -17,6 +17,7 @@ export const findWords = {
   voided: 'Void',
   signed: 'Signed',
   noted: 'With a note',
+  due: 'To be inspected',
   readout: 'Check of the readout',
   clock: 'Clock',
   any: 'any',
@@ -42,6 +43,7 @@ export const findWords = {
   drop: (name: string, value: string) => `Drop ${name}: ${value}`,
   marks: {
     noted: 'note',
+    due: 'to be inspected',
     setBack: 'clock set back before it',
   },
   views: {

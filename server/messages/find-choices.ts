@@ -11,6 +11,7 @@ export const FILTER_CHOICES = {
   voided: YES_OR_NO,
   signed: YES_OR_NO,
   noted: YES_OR_NO,
+  due: YES_OR_NO,
   clock: ['set-back'],
 } as const
 

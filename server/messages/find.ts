@@ -50,6 +50,10 @@ export const BendFilter = strict({
   voided: oneOfThe('voided', 'Whether it is void.'),
   signed: oneOfThe('signed', 'Whether it is signed as it stands now.'),
   noted: oneOfThe('noted', 'Whether somebody wrote a note to it.'),
+  due: oneOfThe(
+    'due',
+    "Whether its job's plan wants it inspected and nobody has yet; never one that is void or incomplete.",
+  ),
   readout: oneOfThe(
     'readout',
     'Made while the check of the readout was overdue, had failed, either of the two, was good; none: no check is known of.',
@@ -98,6 +102,9 @@ export type BendQuery = Static<typeof BendQuery>
 export const FoundRow = strict({
   ...BendRow.properties,
   isNoted: Type.Optional(Type.Literal(true, { description: 'Somebody wrote a note to it.' })),
+  isDue: Type.Optional(
+    Type.Literal(true, { description: 'It is to be inspected, and nobody has yet.' }),
+  ),
   setBackS: Type.Optional(
     Type.Number({
       description: 'The clock was set back by at least so much before this bend, seconds.',

@@ -1,5 +1,5 @@
 /** Which pieces of a part are measured with the tube in hand; the first one always. */
-interface SamplingPlan {
+export interface SamplingPlan {
   /** Each piece whose number this divides; null: none between first and last. */
   readonly everyNth: number | null
   /** Number of the last piece of the order; null: not known. */

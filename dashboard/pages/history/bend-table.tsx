@@ -53,11 +53,12 @@ const HEADS = [
 ] as const satisfies readonly { name: string; kind?: string }[]
 
 /** What people did about it since, and whether its time is to be doubted. */
-function Marks({ row: { marks, isNoted, setBackS } }: { row: FoundRow }) {
+function Marks({ row: { marks, isNoted, isDue, setBackS } }: { row: FoundRow }) {
   const said = [
     marks?.isVoid && say.marks.void,
     marks?.isAmended && say.marks.amended,
     marks?.signed && say.marks[marks.signed],
+    isDue && findWords.marks.due,
     isNoted && findWords.marks.noted,
     setBackS !== undefined && findWords.marks.setBack,
   ].filter((text) => typeof text === 'string')

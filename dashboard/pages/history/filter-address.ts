@@ -25,6 +25,7 @@ export const SELDOM = [
   'die',
   'station',
   'operator',
+  'due',
   'readout',
   'amended',
   'voided',

@@ -32,6 +32,7 @@ const SETS: Readonly<Record<string, number>> = {
   void: MARK.void,
   signature: MARK.signed,
   note: MARK.noted,
+  inspection: MARK.inspected,
 }
 
 /** What was signed counts only as long as it stands as it was signed. */

@@ -1,10 +1,11 @@
+import { markDue } from './due.ts'
 import { type BendFacts, NAMED, type Named } from './facts.ts'
 import type { NamesByField } from './names.ts'
 
 /** Bends in a block: small enough to be made in some 20 ms, large enough that a million are a thousand blocks. */
 export const BLOCK_BENDS = 1024
 
-/** What bends are found by, column by column: bend `first + row` in each. 82 bytes a bend. */
+/** What bends are found by, column by column: bend `first + row` in each. 91 bytes a bend. */
 export interface Block {
   /** Number of its first bend. */
   readonly first: number
@@ -21,9 +22,11 @@ export interface Block {
   readonly aimDeg: Float32Array
   readonly expandedDeg: Float32Array
   readonly piece: Uint32Array
+  readonly everyNth: Uint32Array
+  readonly lastPiece: Uint32Array
   readonly named: Readonly<Record<Named, Uint32Array>>
   readonly verdict: Uint8Array
-  readonly marks: Uint8Array
+  readonly marks: Uint16Array
 }
 
 /** The verdict of a number that no bend has: only a damaged history has gaps. */
@@ -38,6 +41,7 @@ export function makeBlock(first: number): Block {
     ...{ startedMs: floats(), offDeg: floats(), toleranceDeg: floats(), springbackDeg: floats() },
     ...{ tookS: singles(), wantedDeg: singles(), expandedDeg: singles(), piece: numbers() },
     ...{ stopDeg: singles(), tubeDeg: singles(), aimDeg: singles() },
+    ...{ everyNth: numbers(), lastPiece: numbers() },
     named: {
       part: numbers(),
       lot: numbers(),
@@ -46,7 +50,7 @@ export function makeBlock(first: number): Block {
       station: numbers(),
     },
     verdict: new Uint8Array(BLOCK_BENDS).fill(NO_BEND),
-    marks: new Uint8Array(BLOCK_BENDS),
+    marks: new Uint16Array(BLOCK_BENDS),
   }
 }
 
@@ -63,9 +67,12 @@ export function putRow(block: Block, row: number, facts: BendFacts, names: Names
   block.aimDeg[row] = facts.aimDeg
   block.expandedDeg[row] = facts.expandedDeg
   block.piece[row] = facts.piece
+  block.everyNth[row] = facts.everyNth
+  block.lastPiece[row] = facts.lastPiece
   block.verdict[row] = facts.verdict
   block.marks[row] = facts.marks
   for (const field of NAMED) block.named[field][row] = names[field].numberOf(facts[field])
+  markDue(block, row)
   block.bends = Math.max(block.bends, row + 1)
 }
 
@@ -73,8 +80,9 @@ export function putRow(block: Block, row: number, facts: BendFacts, names: Names
 const columnsOf = (block: Block) => [
   ...[block.startedMs, block.offDeg, block.toleranceDeg, block.springbackDeg],
   ...[block.wantedDeg, block.stopDeg, block.tubeDeg, block.aimDeg, block.expandedDeg],
-  ...[block.tookS, block.piece, ...NAMED.map((field) => block.named[field])],
-  ...[block.verdict, block.marks],
+  ...[block.tookS, block.piece, block.everyNth, block.lastPiece],
+  ...[...NAMED.map((field) => block.named[field])],
+  ...[block.marks, block.verdict],
 ]
 
 /** A full block as it is kept: the columns one after another, in the byte order of this machine. */

@@ -45,6 +45,7 @@ const YES_OR_NO = {
   voided: MARK.void,
   signed: MARK.signed,
   noted: MARK.noted,
+  due: MARK.due,
 } as const
 const CHECKED = MARK.overdue | MARK.failed | MARK.good
 const READOUT: Readonly<Record<(typeof FILTER_CHOICES)['readout'][number], Narrow>> = {

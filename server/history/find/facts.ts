@@ -1,6 +1,7 @@
 import { errorShares, isByReadout } from '../../bend/error-shares.ts'
 import { VERDICTS, type Verdict } from '../../messages/bends.ts'
 import type { Standing } from '../../messages/readout.ts'
+import type { Job } from '../../messages/setup.ts'
 import { STEPS } from '../canonical.ts'
 
 /** The fields of text that are looked for by name. */
@@ -8,12 +9,13 @@ export const NAMED = ['part', 'lot', 'operator', 'die', 'station'] as const
 export type Named = (typeof NAMED)[number]
 
 /**
- * Bits of a row: what is known of a bend beside its figures. The first four are of its record and of the one before,
- * the rest of acts.
+ * Bits of a row: what is known of a bend beside its figures. The first five are of its record and of the one before,
+ * the next five of acts; due follows from both.
  */
 export const MARK = {
-  ...{ overdue: 1, failed: 2, good: 128, clock: 4 },
-  ...{ amended: 8, void: 16, signed: 32, noted: 64 },
+  ...{ overdue: 1, failed: 2, good: 4, clock: 8, planned: 16 },
+  ...{ amended: 32, void: 64, signed: 128, noted: 256, inspected: 512 },
+  due: 1024,
 } as const
 
 const BY_STANDING: Readonly<Record<Standing, number>> = {
@@ -29,6 +31,9 @@ export interface BendFacts extends Readonly<Record<Named, string>> {
   /** Seconds from its start to its end. */
   readonly tookS: number
   readonly piece: number
+  /** Of the plan of which pieces are measured; 0: it says none, or there is no plan. */
+  readonly everyNth: number
+  readonly lastPiece: number
   /** Place in `VERDICTS`. */
   readonly verdict: number
   readonly marks: number
@@ -44,6 +49,8 @@ export interface BendFacts extends Readonly<Record<Named, string>> {
   readonly expandedDeg: number
 }
 
+type SamplingPlan = NonNullable<Job['sampling']>
+
 /** Of the canonical text, what is read here: measured numbers are whole steps there. */
 interface Hashed extends Record<'part' | 'lot' | 'operator' | 'startedAt' | 'finishedAt', string> {
   readonly piece: number
@@ -57,6 +64,7 @@ interface Hashed extends Record<'part' | 'lot' | 'operator' | 'startedAt' | 'fin
   readonly peakUdeg: number | null
   readonly prediction?: { readonly springbackUdeg: number } | null
   readonly setup: { readonly station: string; readonly die: { readonly name: string } }
+  readonly job?: { readonly sampling?: SamplingPlan }
   readonly readout?: { readonly standing: Standing; readonly releasedExpandedUdeg: number | null }
 }
 
@@ -81,6 +89,7 @@ function sharesOf(
 /** A text that is no record any more: what is listed under its number says so when it is read. */
 const UNREADABLE: BendFacts = {
   ...{ part: '', lot: '', operator: '', die: '', station: '', piece: 0, marks: 0 },
+  ...{ everyNth: 0, lastPiece: 0 },
   ...{ startedMs: 0, tookS: 0, verdict: VERDICTS.indexOf('incomplete') },
   ...{ offDeg: Number.NaN, toleranceDeg: Number.NaN, springbackDeg: Number.NaN },
   ...{ wantedDeg: Number.NaN, expandedDeg: Number.NaN, ...NO_SHARES },
@@ -88,15 +97,19 @@ const UNREADABLE: BendFacts = {
 
 /** Reads the text without making the whole record of it, which takes thrice as long. */
 function read(record: string): BendFacts {
-  const { part, lot, operator, piece, setup, readout, ...hashed } = JSON.parse(record) as Hashed
+  const { part, lot, operator, piece, setup, readout, job, ...hashed } = JSON.parse(
+    record,
+  ) as Hashed
   const { wantedUdeg, releasedUdeg } = hashed
+  const plan = job?.sampling
   const startedMs = Date.parse(hashed.startedAt)
   return {
     ...{ part, lot, operator, piece, die: setup.die.name, station: setup.station },
     startedMs,
     tookS: (Date.parse(hashed.finishedAt) - startedMs) / 1000,
     verdict: VERDICTS.indexOf(hashed.verdict),
-    marks: BY_STANDING[readout?.standing ?? 'none'],
+    marks: BY_STANDING[readout?.standing ?? 'none'] | (plan ? MARK.planned : 0),
+    ...{ everyNth: plan?.everyNth ?? 0, lastPiece: plan?.lastPiece ?? 0 },
     offDeg: degOf(releasedUdeg === null ? null : releasedUdeg - wantedUdeg),
     toleranceDeg: degOf(hashed.toleranceUdeg),
     springbackDeg: degOf(hashed.springbackUdeg),

@@ -21,6 +21,7 @@ export function makeFoundRows(db: Database) {
         ...listRowOf(record.get(id) ?? ''),
         ...(marks && { marks }),
         ...((bits & MARK.noted) !== 0 && { isNoted: true as const }),
+        ...((bits & MARK.due) !== 0 && { isDue: true as const }),
         ...(backS !== undefined && { setBackS: backS }),
       }
     })

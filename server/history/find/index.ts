@@ -2,6 +2,7 @@ import type { Database } from 'better-sqlite3'
 import { type Amendable, type FoundAct, makeActsAfter } from './acts.ts'
 import { BLOCK_BENDS, type Block, makeBlock } from './block.ts'
 import { makeLoad, makeReadInto } from './block-store.ts'
+import { markDue } from './due.ts'
 import { MARK } from './facts.ts'
 import { makeNamesByField, type NamesByField } from './names.ts'
 
@@ -106,6 +107,7 @@ export function makeFindIndex(db: Database): () => FindIndex {
       if (block) {
         block.marks[row] = ((block.marks[row] ?? 0) & ~act.clears) | act.sets
         amend(block, row, act)
+        markDue(block, row)
       }
       acts = act.id
     }

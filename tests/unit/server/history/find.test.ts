@@ -50,10 +50,17 @@ function bendOf(n: number): NewBend {
     verdict: VERDICTS[n % 4] ?? 'in',
     releasedDeg: n % 4 === 3 ? null : 90 + (n % 17) / 100,
     setup: { ...bend.setup, die: { ...bend.setup.die, name: `Die ${n % 3}` } },
-    job: { ...bend.job, part, piece: (n % 40) + 1 },
+    job: { ...bend.job, part, piece: (n % 40) + 1, ...PLANS[n % PLANS.length] },
     readout: readoutOf(n),
   }
 }
+
+/** Of the jobs in turn: no plan, one of the first piece alone, one of every tenth and the last. */
+const PLANS: readonly Pick<NewBend['job'], 'sampling'>[] = [
+  {},
+  { sampling: { everyNth: null, lastPiece: null } },
+  { sampling: { everyNth: 10, lastPiece: 33 } },
+]
 
 interface Said {
   readonly kind: string
@@ -354,4 +361,73 @@ test('what is recorded and decided after a question is in the next answer', () =
     history.close()
     other.remove()
   }
+})
+
+describe('bends that are due for inspection', () => {
+  const on = (bend_id: number, kind: string, more: object = {}): Said => ({
+    ...{ kind, bend_id, reason: 'Seen', ...more },
+  })
+  const toPiece = (id: number, to: string) =>
+    on(id, 'amendment', { field: 'piece', from: 'x', to }) as Said
+  const asked: Said[] = [...ACTS]
+
+  /** The same by the plainest means: the plan of the record, and every act from the first on. */
+  function isDue(n: number): boolean {
+    const { job, verdict } = bendOf(n)
+    const about = asked.filter(({ bend_id }) => bend_id === n)
+    const amended = about.filter(({ kind, field }) => kind === 'amendment' && field === 'piece')
+    const piece = Number(amended.at(-1)?.['to'] ?? job.piece)
+    const turns = about.filter(({ kind }) => kind === 'void' || kind === 'reinstated')
+    if (job.sampling === undefined || verdict === 'incomplete') return false
+    if (turns.at(-1)?.kind === 'void') return false
+    if (about.some(({ kind }) => kind === 'inspection')) return false
+    const { everyNth, lastPiece } = job.sampling
+    return piece === 1 || piece === lastPiece || (everyNth !== null && piece % everyNth === 0)
+  }
+
+  /** One search that goes along with the acts, one that reads everything anew: both are to say the same. */
+  function check(follows: ReturnType<typeof makeSearch>): number[] {
+    const due = numbers(isDue)
+    expect(follows.selection({ due: 'yes' }).map(({ id }) => id)).toEqual(due)
+    expect(idsOf({ due: 'yes' })).toEqual(due)
+    expect(idsOf({ due: 'no' })).toEqual(numbers((n) => !isDue(n)))
+    const { bends } = follows.page({ limit: 500, order: 'oldest' })
+    expect(bends.filter((row) => row.isDue).map(({ id }) => id)).toEqual(
+      due.filter((n) => n <= 500),
+    )
+    return due
+  }
+
+  test('are those of the plan that nobody inspected, as they stand after each act', () => {
+    const follows = makeSearch(db)
+    const [first = 0, second = 0, third = 0] = check(follows)
+    const undue = numbers((n) => bendOf(n).job.sampling !== undefined && !isDue(n) && n > 20)
+    const complete = undue.filter((n) => bendOf(n).verdict !== 'incomplete')
+    const [other = 0, incomplete = 0] = [complete[0], undue.find((n) => !complete.includes(n))]
+    for (const act of [
+      on(first, 'inspection'),
+      on(second, 'void'),
+      on(second, 'reinstated'),
+      toPiece(third, '2'),
+      toPiece(third, '1'),
+      toPiece(other, '1'),
+      on(other, 'void'),
+      on(other, 'inspection'),
+      on(other, 'reinstated'),
+      toPiece(incomplete, '1'),
+    ]) {
+      asked.push(act)
+      db.transaction(() => say([act]))()
+      check(follows)
+    }
+    expect(isDue(first)).toBe(false)
+    expect([second, third].every(isDue)).toBe(true)
+    expect([other, incomplete].some(isDue)).toBe(false)
+  })
+
+  test('stay so in blocks that are kept', () => {
+    db.exec('DELETE FROM find_block')
+    expect([...makeKeepBlocks(db)()]).toEqual([BLOCK_BENDS])
+    check(makeSearch(db))
+  })
 })

@@ -16,7 +16,7 @@ const ALL: Filter = {
   ...{ part: 'Rail & ladder', piece: '17', lot: 'A/7 + B', verdict: 'under' },
   ...{ firstDay: '2026-01-05', lastDay: '2026-02-28', text: 'слип "<b>" سكة 🔧' },
   ...{ die: 'R 50', station: 'Left', operator: 'O 1', readout: 'either' },
-  ...{ amended: 'yes', voided: 'no', signed: 'yes', noted: 'no', clock: 'set-back' },
+  ...{ amended: 'yes', voided: 'no', signed: 'yes', noted: 'no', clock: 'set-back', due: 'yes' },
   ...{ daysBack: '30', from: '2026-01-05T07:00:00Z', to: '2026-02-28' },
 }
 
