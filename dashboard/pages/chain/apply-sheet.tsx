@@ -1,7 +1,10 @@
 import type { ChainApplied } from '../../../server/messages/chain.ts'
 import { api } from '../../live/api.ts'
 import { useForm } from '../../live/use-form.ts'
+import { useWho } from '../../live/use-who.ts'
+import { lacksName, nameOf } from '../../live/who.ts'
 import { TextField } from '../../widgets/field.tsx'
+import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import type { Draft } from './draft.ts'
 import { Sheet } from './sheet.tsx'
@@ -16,11 +19,6 @@ const WHY_LENGTH_MAX = 500
 
 const idOf = (field: Field) => `apply-${field}`
 
-function problemsOf(texts: Record<Field, string>) {
-  const missing = FIELDS.filter((field) => texts[field].trim() === '')
-  return Object.fromEntries(missing.map((field) => [field, say.required]))
-}
-
 /** Puts the draft in force, with a name and a reason. */
 export function ApplySheet(props: {
   draft: Draft
@@ -29,12 +27,16 @@ export function ApplySheet(props: {
   onApplied(applied: ChainApplied): void
   close(): void
 }) {
+  const acts = useWho()
   const form = useForm<Field>(() => ({ who: props.who, why: '' }), {
     idOf,
-    problemsOf,
+    problemsOf: (texts) => ({
+      ...(lacksName(acts, texts.who) && { who: say.required }),
+      ...(texts.why.trim() === '' && { why: say.required }),
+    }),
     fieldOf: (path) => FIELDS.find((field) => field === path) ?? null,
     async send({ who, why }) {
-      const ask = { file: props.draft, who: who.trim(), why: why.trim() }
+      const ask = { file: props.draft, who: nameOf(acts, who), why: why.trim() }
       props.onApplied(await api.applyChain(ask))
       return null
     },
@@ -52,7 +54,7 @@ export function ApplySheet(props: {
         </p>
         {!props.isProved && <p class="apply-caution">{say.unproved}</p>}
         <div class="apply-fields">
-          <TextField {...bound('who', say.who, say.whoHelp)} />
+          <WhoField who={acts} {...bound('who', say.who, say.whoHelp)} />
           <TextField {...bound('why', say.why, say.whyHelp)} lengthMax={WHY_LENGTH_MAX} />
         </div>
         <p class="form-refused" role="alert">

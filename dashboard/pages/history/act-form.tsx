@@ -6,7 +6,9 @@ import type { Bend } from '../../../server/messages/bends.ts'
 import type { Here } from '../../../server/messages/people.ts'
 import { api } from '../../live/api.ts'
 import { useForm } from '../../live/use-form.ts'
+import { lacksName, nameOf, type Who, whoActs } from '../../live/who.ts'
 import { ChoiceField, LongField, SecretField, TextField } from '../../widgets/field.tsx'
+import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import { InspectionForm } from './inspection-form.tsx'
 import { PhotoForm } from './photo-form.tsx'
@@ -36,18 +38,19 @@ interface Parts {
   readonly bend: Bend
   readonly acts: readonly Act[]
   readonly here: Here
+  readonly who: Who
   readonly doing: OfWords
   readonly onDone: () => void
 }
 
 function asksOf({ doing, here }: Parts): Field[] {
-  const who: Field[] = here.person === null ? ['who'] : []
   const password: Field[] = here.person !== null && doing === 'signatures' ? ['password'] : []
-  return [...ASKED[doing], ...who, ...password]
+  return [...ASKED[doing], ...password]
 }
 
 function bodyOf(parts: Parts, texts: Texts): object {
-  const asked = Object.fromEntries(asksOf(parts).map((field) => [field, texts[field]]))
+  const said = Object.fromEntries(asksOf(parts).map((field) => [field, texts[field]]))
+  const asked = { ...said, who: nameOf(parts.who, texts.who) }
   if (parts.doing !== 'amendments') return asked
   const from = standingText(parts.bend, parts.acts, texts.field as Amendable)
   return { ...asked, from, to: texts.to === '' ? null : texts.to }
@@ -78,11 +81,11 @@ function OneField(props: {
   if (field === 'text' || (field === 'to' && texts.field === 'note'))
     return <LongField {...bound} />
   if (field === 'password') return <SecretField {...bound} />
-  return <TextField {...bound} lengthMax={field === 'who' ? 80 : 500} />
+  return <TextField {...bound} lengthMax={500} />
 }
 
 function DoingForm(parts: Parts) {
-  const { bend, doing, onDone } = parts
+  const { bend, doing, who, onDone } = parts
   const asked = asksOf(parts)
   const first: Texts = {
     ...{ who: '', field: 'operator', to: '', reason: '', role: 'signed' },
@@ -90,13 +93,15 @@ function DoingForm(parts: Parts) {
   }
   const form = useForm<Field>(() => first, {
     idOf,
-    problemsOf: (texts) =>
-      Object.fromEntries(
+    problemsOf: (texts) => ({
+      ...Object.fromEntries(
         asked
           .filter((field) => texts[field].trim() === '' && !MAY_BE_EMPTY.includes(field))
           .map((field) => [field, say.required]),
       ),
-    fieldOf: (path) => asked.find((field) => field === path) ?? null,
+      ...(lacksName(who, texts.who) && { who: say.required }),
+    }),
+    fieldOf: (path) => FIELDS.find((field) => field === path) ?? null,
     async send(texts) {
       await api.addAct(bend.id, doing, bodyOf(parts, texts))
       onDone()
@@ -120,6 +125,11 @@ function DoingForm(parts: Parts) {
           onText={(text) => form.change(field, text)}
         />
       ))}
+      <WhoField
+        {...{ who, id: idOf('who'), value: form.texts.who }}
+        problem={form.problems.who}
+        onText={(text) => form.change('who', text)}
+      />
       <button type="submit" class="plain" disabled={form.isBusy}>
         {say.doings[doing]}
       </button>
@@ -131,22 +141,19 @@ function DoingForm(parts: Parts) {
 }
 
 function FormOf({ doing, ...props }: Omit<Parts, 'doing'> & { doing: Doing }) {
-  const own = {
-    bendId: props.bend.id,
-    asksWho: props.here.person === null,
-    onDone: props.onDone,
-  }
+  const own = { bendId: props.bend.id, who: props.who, onDone: props.onDone }
   if (doing === 'inspections') return <InspectionForm {...own} />
   if (doing === 'photos') return <PhotoForm {...own} />
   return <DoingForm {...props} doing={doing} />
 }
 
 /** What a person can do about a recorded bend; the record itself stays. */
-export function ActForm(props: Omit<Parts, 'doing'>) {
+export function ActForm(props: Omit<Parts, 'doing' | 'who'>) {
   const [doing, setDoing] = useState<Doing | null>(null)
   const isVoid = voidedBy(props.acts) !== null
   const may = DOINGS.filter((one) => one !== (isVoid ? 'void' : 'reinstatement'))
   const { isOpenShop, person } = props.here
+  const who = whoActs({ value: props.here, problem: null })
   const done = () => {
     setDoing(null)
     props.onDone()
@@ -175,7 +182,7 @@ export function ActForm(props: Omit<Parts, 'doing'>) {
           </button>
         ))}
       </p>
-      {doing && <FormOf key={doing} {...props} doing={doing} onDone={done} />}
+      {doing && <FormOf key={doing} {...props} who={who} doing={doing} onDone={done} />}
     </>
   )
 }

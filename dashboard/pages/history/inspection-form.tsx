@@ -2,7 +2,9 @@ import { FLAWS } from '../../../server/messages/act-kinds/inspection.ts'
 import { api } from '../../live/api.ts'
 import { settings } from '../../live/settings.ts'
 import { useForm } from '../../live/use-form.ts'
+import { lacksName, nameOf, type Who } from '../../live/who.ts'
 import { ChoiceField, LongField, TextField } from '../../widgets/field.tsx'
+import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import {
   fieldOfPath,
@@ -48,19 +50,19 @@ const choicesOf = (named: Readonly<Record<string, string>>) =>
   Object.entries(named).map(([key, name]) => ({ key, name }))
 
 /** What was measured and seen on a bend with the tube in hand. */
-export function InspectionForm(props: { bendId: number; asksWho: boolean; onDone: () => void }) {
-  const { bendId, asksWho, onDone } = props
+export function InspectionForm(props: { bendId: number; who: Who; onDone: () => void }) {
+  const { bendId, who, onDone } = props
   const unit = settings.unit.value
   const form = useForm<InspectionField>(firstTexts, {
     idOf,
     problemsOf: (texts) => ({
       ...problemsOfInspection(texts, unit),
-      ...(asksWho && texts.who.trim() === '' && { who: say.required }),
+      ...(lacksName(who, texts.who) && { who: say.required }),
     }),
     fieldOf: fieldOfPath,
     async send(texts) {
-      const who = asksWho && { who: texts.who.trim() }
-      await api.addAct(bendId, 'inspections', { ...inspectionAsk(texts, unit), ...who })
+      const ask = { ...inspectionAsk(texts, unit), who: nameOf(who, texts.who) }
+      await api.addAct(bendId, 'inspections', ask)
       kept = Object.fromEntries(KEPT.map((field) => [field, texts[field]]))
       onDone()
       return null
@@ -87,13 +89,11 @@ export function InspectionForm(props: { bendId: number; asksWho: boolean; onDone
       <ChoiceField {...bound('ovalityBy')} choices={choicesOf(say.ovalityBy)} />
       {form.texts.ovalityBy !== '' && <TextField {...bound('ovalityLimit')} numeric />}
       <TextField {...bound('thinningMaxPercent')} numeric />
-      {asksWho && (
-        <TextField
-          {...{ id: idOf('who'), label: trail.asks.who, value: form.texts.who }}
-          problem={form.problems.who}
-          onText={(text) => form.change('who', text)}
-        />
-      )}
+      <WhoField
+        {...{ who, id: idOf('who'), value: form.texts.who }}
+        problem={form.problems.who}
+        onText={(text) => form.change('who', text)}
+      />
       <button type="submit" class="plain" disabled={form.isBusy}>
         {trail.doings.inspections}
       </button>

@@ -1,31 +1,33 @@
 import { useState } from 'preact/hooks'
 import { api } from '../../live/api.ts'
 import { useForm } from '../../live/use-form.ts'
+import { lacksName, nameOf, type Who } from '../../live/who.ts'
 import { TextField } from '../../widgets/field.tsx'
+import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 
 const { inspection: say, trail } = words
 
-type Field = 'caption' | 'who'
+const FIELDS = ['caption', 'who'] as const
+type Field = (typeof FIELDS)[number]
 const idOf = (field: Field) => `photo-${field}`
 
 /** A photo of the bend: of a telephone, straight from its camera. */
-export function PhotoForm(props: { bendId: number; asksWho: boolean; onDone: () => void }) {
-  const { bendId, asksWho, onDone } = props
+export function PhotoForm(props: { bendId: number; who: Who; onDone: () => void }) {
+  const { bendId, who, onDone } = props
   const [image, setImage] = useState<File | null>(null)
-  const asked: readonly Field[] = asksWho ? ['caption', 'who'] : ['caption']
   const form = useForm<Field>(() => ({ caption: '', who: '' }), {
     idOf,
-    problemsOf: (texts) =>
-      Object.fromEntries(
-        asked.filter((field) => texts[field].trim() === '').map((field) => [field, say.required]),
-      ),
-    fieldOf: (path) => asked.find((field) => field === path) ?? null,
+    problemsOf: (texts) => ({
+      ...(texts.caption.trim() === '' && { caption: say.required }),
+      ...(lacksName(who, texts.who) && { who: say.required }),
+    }),
+    fieldOf: (path) => FIELDS.find((field) => field === path) ?? null,
     async send(texts) {
       if (image === null) throw new Error(say.photo.none)
       const photo = await api.addPhoto(image)
-      const asks = Object.fromEntries(asked.map((field) => [field, texts[field].trim()]))
-      await api.addAct(bendId, 'photos', { ...photo, ...asks })
+      const said = { caption: texts.caption.trim(), who: nameOf(who, texts.who) }
+      await api.addAct(bendId, 'photos', { ...photo, ...said })
       onDone()
       return null
     },
@@ -47,13 +49,11 @@ export function PhotoForm(props: { bendId: number; asksWho: boolean; onDone: () 
         problem={form.problems.caption}
         onText={(text) => form.change('caption', text)}
       />
-      {asksWho && (
-        <TextField
-          {...{ id: idOf('who'), label: trail.asks.who, value: form.texts.who }}
-          problem={form.problems.who}
-          onText={(text) => form.change('who', text)}
-        />
-      )}
+      <WhoField
+        {...{ who, id: idOf('who'), value: form.texts.who }}
+        problem={form.problems.who}
+        onText={(text) => form.change('who', text)}
+      />
       <button type="submit" class="plain" disabled={form.isBusy}>
         {trail.doings.photos}
       </button>

@@ -1,7 +1,9 @@
 import { useState } from 'preact/hooks'
 import type { NotebookTaken } from '../../../server/messages/notebook.ts'
 import { api, sentenceOf } from '../../live/api.ts'
-import { TextField } from '../../widgets/field.tsx'
+import { useWho } from '../../live/use-who.ts'
+import { lacksName, nameOf } from '../../live/who.ts'
+import { WhoField } from '../../widgets/who-field.tsx'
 import { notebookWords as say } from '../../words/en-notebook.ts'
 import type { NotebookForm } from './notebook-ask.ts'
 
@@ -12,6 +14,7 @@ export function TakeForm(props: {
   onTaken: (taken: NotebookTaken) => void
 }) {
   const { form, lines, onTaken } = props
+  const acts = useWho()
   const [who, setWho] = useState('')
   const [teach, setTeach] = useState(false)
   const [problem, setProblem] = useState<string | null>(null)
@@ -20,7 +23,7 @@ export function TakeForm(props: {
     setIsBusy(true)
     setProblem(null)
     try {
-      onTaken(await api.takeNotebook({ ...form, who: who.trim(), teach }))
+      onTaken(await api.takeNotebook({ ...form, who: nameOf(acts, who), teach }))
     } catch (error) {
       setProblem(sentenceOf(error))
     } finally {
@@ -36,7 +39,7 @@ export function TakeForm(props: {
       }}
     >
       <h2>{say.takeTitle}</h2>
-      <TextField id="notebook-who" label={say.who} value={who} onText={setWho} />
+      <WhoField who={acts} id="notebook-who" label={say.who} value={who} onText={setWho} />
       <label class="notebook-teach">
         <input
           type="checkbox"
@@ -49,7 +52,7 @@ export function TakeForm(props: {
       <p class="field-help" id="notebook-teach-help">
         {say.teachHelp}
       </p>
-      <button type="submit" class="act" disabled={isBusy || who.trim() === ''}>
+      <button type="submit" class="act" disabled={isBusy || lacksName(acts, who)}>
         {say.take(lines)}
       </button>
       <p class="form-refused" role="alert">

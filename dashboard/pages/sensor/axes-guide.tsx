@@ -3,7 +3,9 @@ import type { Axes } from '../../../server/messages/readout.ts'
 import type { SignedAxis } from '../../../server/messages/sensor.ts'
 import { api, sentenceOf } from '../../live/api.ts'
 import { useRepeated } from '../../live/use-repeated.ts'
-import { TextField } from '../../widgets/field.tsx'
+import { useWho } from '../../live/use-who.ts'
+import { nameOf } from '../../live/who.ts'
+import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import { fixed } from '../../words/format.ts'
 import { SidePicture } from './side-picture.tsx'
@@ -95,24 +97,25 @@ function useGuide(isLive: boolean) {
 }
 
 function useEntry(onEntered: () => void) {
+  const acts = useWho()
   const [who, setWho] = useState('')
   const [refusal, setRefusal] = useState<string | null>(null)
   async function enter(taken: Taken): Promise<void> {
     const positions = SIDES.flatMap((side) => taken[side] ?? [])
     try {
-      await api.calibrateAxes({ who: who.trim(), positions })
+      await api.calibrateAxes({ who: nameOf(acts, who), positions })
       onEntered()
     } catch (error) {
       setRefusal(sentenceOf(error))
     }
   }
-  return { who, setWho, refusal, enter }
+  return { acts, who, setWho, refusal, enter }
 }
 
 /** Leads through the six sides: which way up, when it is still enough, and what has been taken. */
 export function AxesGuide(props: { isLive: boolean; onEnd: (isEntered: boolean) => void }) {
   const { axes, taken, problem, now, next, take } = useGuide(props.isLive)
-  const { who, setWho, refusal, enter } = useEntry(() => props.onEnd(true))
+  const { acts, who, setWho, refusal, enter } = useEntry(() => props.onEnd(true))
   const { side } = now
   return (
     <>
@@ -139,7 +142,13 @@ export function AxesGuide(props: { isLive: boolean; onEnd: (isEntered: boolean) 
       </div>
       <Sides {...{ taken, next }} />
       <fieldset class="group" aria-label={say.title}>
-        <TextField id="axes-who" label={words.sensor.scale.who} value={who} onText={setWho} />
+        <WhoField
+          who={acts}
+          id="axes-who"
+          label={words.sensor.scale.who}
+          value={who}
+          onText={setWho}
+        />
       </fieldset>
       <div class="buttons">
         <button

@@ -1,7 +1,10 @@
 import { useState } from 'preact/hooks'
 import type { ReadoutState, ReferencePiece } from '../../../server/messages/readout.ts'
 import { api, sentenceOf } from '../../live/api.ts'
+import { useWho } from '../../live/use-who.ts'
+import { nameOf } from '../../live/who.ts'
 import { TextField } from '../../widgets/field.tsx'
+import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import { degrees, moment, signedDegrees } from '../../words/format.ts'
 import { parseNumber } from '../../words/parse-length.ts'
@@ -26,7 +29,7 @@ function askOf(texts: Record<Field, string>, who: string) {
   if (known == null || doubt == null || limit == null) throw new Error(scale.needNumbers)
   const days = texts.days.trim()
   return {
-    who: who.trim(),
+    who,
     name: texts.name.trim(),
     knownDeg: known,
     standardDeg: doubt / 2,
@@ -98,7 +101,7 @@ function CheckNow(props: { piece: ReferencePiece; who: string; renew: () => void
   const [checks, setChecks] = useState(0)
   async function check(): Promise<void> {
     try {
-      await api.checkReadout({ who: props.who.trim(), piece: props.piece.id })
+      await api.checkReadout({ who: props.who, piece: props.piece.id })
       setProblem(null)
       setChecks((before) => before + 1)
       props.renew()
@@ -123,14 +126,16 @@ function CheckNow(props: { piece: ReferencePiece; who: string; renew: () => void
 
 /** A kept bend of known angle: recorded once, held against the readout again and again. */
 export function PieceStep({ readout, renew }: { readout: ReadoutState; renew: () => void }) {
-  const [who, setWho] = useState('')
+  const acts = useWho()
+  const [typed, setTyped] = useState('')
+  const who = nameOf(acts, typed)
   const { piece } = readout
   return (
     <>
       <p>{say.about}</p>
       <Standing readout={readout} />
       <fieldset class="group" aria-label={say.title}>
-        <TextField id="piece-who" label={scale.who} value={who} onText={setWho} />
+        <WhoField who={acts} id="piece-who" label={scale.who} value={typed} onText={setTyped} />
       </fieldset>
       {piece && <CheckNow {...{ piece, who, renew }} />}
       <PieceForm {...{ who, renew }} />

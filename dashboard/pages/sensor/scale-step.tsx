@@ -5,7 +5,10 @@ import type {
   ReadoutState,
 } from '../../../server/messages/readout.ts'
 import { api, sentenceOf } from '../../live/api.ts'
+import { useWho } from '../../live/use-who.ts'
+import { nameOf, type Who } from '../../live/who.ts'
 import { TextField } from '../../widgets/field.tsx'
+import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import { degrees, moment, signedDegrees } from '../../words/format.ts'
 import { parseNumber } from '../../words/parse-length.ts'
@@ -62,14 +65,14 @@ function PointTable(props: {
   )
 }
 
-function useCalibration(renew: () => void) {
+function useCalibration(acts: Who, renew: () => void) {
   const [texts, setTexts] = useState(EMPTY)
   const [points, setPoints] = useState<readonly CalibrationPoint[]>([])
   const [fit, setFit] = useState<CalibrationFit | null>(null)
   const [problem, setProblem] = useState<string | null>(null)
 
   const askFor = (some: readonly CalibrationPoint[]) => ({
-    who: texts.who.trim(),
+    who: nameOf(acts, texts.who),
     gauge: { name: texts.gauge.trim(), certificate: texts.certificate.trim() },
     toleranceDeg: parseNumber(texts.tolerance) ?? Number.NaN,
     points: [...some],
@@ -119,7 +122,8 @@ function useCalibration(renew: () => void) {
 
 /** Known angles, one by one, to a numbered calibration that is never edited. */
 export function ScaleStep({ readout, renew }: { readout: ReadoutState; renew: () => void }) {
-  const { texts, points, fit, problem, take, drop, save, change } = useCalibration(renew)
+  const acts = useWho()
+  const { texts, points, fit, problem, take, drop, save, change } = useCalibration(acts, renew)
   const { calibration } = readout
   const field = (name: Field, help = '', numeric = false) => (
     <TextField
@@ -145,7 +149,13 @@ export function ScaleStep({ readout, renew }: { readout: ReadoutState; renew: ()
       </p>
       <p>{say.about}</p>
       <fieldset class="group" aria-label={say.title}>
-        {field('who')}
+        <WhoField
+          who={acts}
+          id="scale-who"
+          label={say.who}
+          value={texts.who}
+          onText={(text) => change('who', text)}
+        />
         {field('gauge')}
         {field('certificate')}
         {field('doubt', say.doubtHelp, true)}

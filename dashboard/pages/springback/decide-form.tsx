@@ -2,7 +2,10 @@ import { useEffect, useRef } from 'preact/hooks'
 import type { TeachingAsk } from '../../../server/messages/acts.ts'
 import { api } from '../../live/api.ts'
 import { useForm } from '../../live/use-form.ts'
+import { useWho } from '../../live/use-who.ts'
+import { lacksName, nameOf } from '../../live/who.ts'
 import { TextField } from '../../widgets/field.tsx'
+import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 
 const { decide: say } = words.springback
@@ -18,11 +21,6 @@ export interface Deciding {
 
 const idOf = (field: Field) => `decide-${field}`
 
-function problemsOf(texts: Record<Field, string>) {
-  const missing = FIELDS.filter((field) => texts[field].trim() === '')
-  return Object.fromEntries(missing.map((field) => [field, say.required]))
-}
-
 /** A person's decision on one bend, with a name and a reason. */
 export function DecideForm(props: {
   deciding: Deciding
@@ -31,21 +29,27 @@ export function DecideForm(props: {
   onCancel: () => void
 }) {
   const { bendId, decision } = props.deciding
+  const acts = useWho()
   const panel = useRef<HTMLFormElement>(null)
   const form = useForm<Field>(() => ({ who: props.who, reason: '' }), {
     idOf,
-    problemsOf,
+    problemsOf: (texts) => ({
+      ...(lacksName(acts, texts.who) && { who: say.required }),
+      ...(texts.reason.trim() === '' && { reason: say.required }),
+    }),
     fieldOf: (path) => FIELDS.find((field) => field === path) ?? null,
     async send({ who, reason }) {
-      await api.decide(bendId, { decision, who: who.trim(), reason: reason.trim() })
+      await api.decide(bendId, { decision, who: nameOf(acts, who), reason: reason.trim() })
       props.onDone(bendId)
       return null
     },
   })
   useEffect(() => {
+    if (acts.is === 'asked') return
     panel.current?.scrollIntoView({ block: 'nearest' })
-    document.getElementById(idOf(props.who === '' ? 'who' : 'reason'))?.focus()
-  }, [])
+    const first = acts.is === 'typed' && props.who === '' ? 'who' : 'reason'
+    document.getElementById(idOf(first))?.focus()
+  }, [acts.is])
   const bound = (field: Field, label: string, help: string) => ({
     ...{ id: idOf(field), label, help, value: form.texts[field] },
     problem: form.problems[field],
@@ -61,7 +65,7 @@ export function DecideForm(props: {
       <h3>{say.titles[decision](bendId)}</h3>
       <p>{say.help[decision]}</p>
       <div class="decide-fields">
-        <TextField {...bound('who', say.who, say.whoHelp)} />
+        <WhoField who={acts} {...bound('who', say.who, say.whoHelp)} />
         <TextField {...bound('reason', say.reason, say.reasonHelp)} />
       </div>
       <p class="form-refused" role="alert">

@@ -388,7 +388,7 @@ describe('bends that are due for inspection', () => {
   /** One search that goes along with the acts, one that reads everything anew: both are to say the same. */
   function check(follows: ReturnType<typeof makeSearch>): number[] {
     const due = numbers(isDue)
-    expect(follows.selection({ due: 'yes' }).map(({ id }) => id)).toEqual(due)
+    expect(selectedIds(follows, { due: 'yes' })).toEqual(due)
     expect(idsOf({ due: 'yes' })).toEqual(due)
     expect(idsOf({ due: 'no' })).toEqual(numbers((n) => !isDue(n)))
     const { bends } = follows.page({ limit: 500, order: 'oldest' })
