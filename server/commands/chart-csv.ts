@@ -12,7 +12,7 @@ const DECIMAL = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?$/i
 const MEANT_AS_VALUE = /^[+-]?(?:[.,]?\d|nan|inf)/i
 const DECIMAL_COMMA = /^[+-]?\d*,\d+$/
 
-interface Row {
+export interface Row {
   readonly cells: readonly string[]
   readonly line: number
 }
@@ -23,7 +23,7 @@ interface Row {
  * @throws BadInput with the line at fault.
  */
 export async function readColumn(path: string): Promise<number[]> {
-  const rows = rowsOf(await textOf(path), path)
+  const rows = await rowsIn(path)
   const [first] = rows
   const data = first?.cells.some((cell) => MEANT_AS_VALUE.test(cell)) ? rows : rows.slice(1)
   const [start] = data
@@ -37,6 +37,9 @@ export async function readColumn(path: string): Promise<number[]> {
   const place = columnOf(start, path)
   return data.map(({ cells, line }) => numberIn(cells[place] ?? '', path, line))
 }
+
+/** The lines of a CSV file that hold something. @throws BadInput */
+export const rowsIn = async (path: string): Promise<Row[]> => rowsOf(await textOf(path), path)
 
 async function textOf(path: string): Promise<string> {
   const found = await stat(path).catch((error: NodeJS.ErrnoException) => {
@@ -81,7 +84,8 @@ function columnOf({ cells, line }: Row, path: string): number {
   return place
 }
 
-function numberIn(text: string, path: string, line: number): number {
+/** @throws BadInput with the line at fault. */
+export function numberIn(text: string, path: string, line: number): number {
   const shown = text.slice(0, SHOWN_MAX)
   if (DECIMAL_COMMA.test(text))
     throw new BadInput(`${path}, line ${line}: "${shown}" has a decimal comma; write a point.`)

@@ -5,6 +5,7 @@ import { chart } from './chart.ts'
 import type { AddCommand } from './command.ts'
 import { decode } from './decode.ts'
 import { exportBends } from './export.ts'
+import { gauge } from './gauge.ts'
 import { key } from './key.ts'
 import { lookAt } from './look.ts'
 import { people } from './people.ts'
@@ -21,6 +22,7 @@ export const commands: readonly AddCommand[] = [
   chainTest,
   trace,
   chart,
+  gauge,
   predict,
   verify,
   backup,

@@ -18,7 +18,17 @@ const Gauge = strict({
     maxLength: 80,
     description: 'Number of its certificate; empty: none.',
   }),
+  dueOn: Type.Optional(
+    Type.String({
+      pattern: '^\\d{4}-\\d\\d-\\d\\d$',
+      description: 'Day on which that certificate is due again; left out: not told.',
+    }),
+  ),
 })
+
+const temperatureC = Type.Optional(
+  Type.Number({ minimum: -50, maximum: 80, description: 'Of the place meanwhile, °C.' }),
+)
 
 /** One known angle and what the readout showed there. */
 export const CalibrationPoint = strict({
@@ -48,6 +58,7 @@ export const CalibrationAsk = strict({
   ),
   // How many there must be, and why, is said by the fit, in a sentence of its own.
   points: Type.Array(CalibrationPoint, { maxItems: 1000 }),
+  temperatureC,
 })
 export type CalibrationAsk = Static<typeof CalibrationAsk>
 
@@ -138,6 +149,17 @@ const NewCalibration = strict({
   gauge: Gauge,
   toleranceDeg: CalibrationAsk.properties.toleranceDeg,
   hasFixedZero: Type.Boolean({ description: 'Whether readout 0 is one place for good.' }),
+  temperatureC,
+  asFound: Type.Optional(
+    strict({
+      calibration: orNull(
+        Type.Integer({ minimum: 1, description: 'In force until then; null: none.' }),
+      ),
+      worstDeg: Type.Number({
+        description: 'Readout less known angle before it was adjusted, where it was farthest off.',
+      }),
+    }),
+  ),
   ...CalibrationFit.properties,
 })
 export type NewCalibration = Static<typeof NewCalibration>
@@ -177,6 +199,7 @@ export type NewReferencePiece = Static<typeof NewReferencePiece>
 export const CheckAsk = strict({
   who,
   piece: Type.Integer({ minimum: 1, description: 'Number of the reference piece in the log.' }),
+  temperatureC,
 })
 export type CheckAsk = Static<typeof CheckAsk>
 
@@ -195,6 +218,7 @@ const NewCheck = strict({
   limitDeg: sizeDeg('How far it may be off.'),
   expandedDeg: orNull(sizeDeg('Expanded uncertainty of the difference, k as for 95 %.')),
   passed: Type.Boolean(),
+  temperatureC,
 })
 export type NewCheck = Static<typeof NewCheck>
 

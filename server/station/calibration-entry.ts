@@ -1,6 +1,7 @@
 import type { CalibrationShare } from '../bend/uncertainty.ts'
 import type { CalibrationParameters } from '../blocks/calibration.ts'
 import type { Calibration, CalibrationAsk, CalibrationFit } from '../messages/readout.ts'
+import { asFoundDeg } from '../quality/as-found.ts'
 import { fitCalibration } from '../quality/calibration-fit.ts'
 import { CalibrationRefused } from '../quality/calibration-refused.ts'
 import { Refused } from '../web/station-door.ts'
@@ -54,6 +55,16 @@ export function fitOf(ask: CalibrationAsk, hasFixedZero: boolean): CalibrationFi
     if (error instanceof CalibrationRefused) throw new Refused('calibration-refused', error.message)
     throw error
   }
+}
+
+/** How far the readout was off before, by the same points; nothing where one point tells nothing. */
+export function asFoundIn(
+  { points }: Pick<CalibrationAsk, 'points'>,
+  before: Calibration | null,
+): Pick<Calibration, 'asFound'> {
+  const curve = before && { ...before, scale: before.turnDeg / TURN_DEG }
+  const worstDeg = rounded(asFoundDeg(points, curve))
+  return worstDeg === null ? {} : { asFound: { calibration: before?.id ?? null, worstDeg } }
 }
 
 /** What the chain needs of a calibration; the rounded numbers, as they stand in the log. */

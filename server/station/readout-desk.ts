@@ -28,7 +28,7 @@ import type { Sensor } from '../messages/sensor.ts'
 import type { StoredSetup } from '../messages/setup.ts'
 import { type ReadoutDoor, Refused } from '../web/station-door.ts'
 import { axesOf, axesParametersOf } from './axes-entry.ts'
-import { fitOf, parametersOf, shareOf } from './calibration-entry.ts'
+import { asFoundIn, fitOf, parametersOf, shareOf } from './calibration-entry.ts'
 import { readsAlike } from './chain-for.ts'
 import { chartOf, checkOf } from './check-entry.ts'
 import type { ReadoutInForce } from './readout-facts.ts'
@@ -183,7 +183,7 @@ export class ReadoutDesk implements ReadoutDoor {
     const { sensor } = this.#setup()
     this.#refuseInMidBend()
     const fit = this.tryCalibration(ask)
-    const { who, gauge, toleranceDeg } = ask
+    const { who, gauge, toleranceDeg, temperatureC } = ask
     const entry = this.#enter({
       kind: 'calibration',
       ...this.#every(who),
@@ -191,6 +191,8 @@ export class ReadoutDesk implements ReadoutDoor {
       gauge,
       toleranceDeg,
       hasFixedZero: this.#hasFixedZero(),
+      ...(temperatureC !== undefined && { temperatureC }),
+      ...asFoundIn(ask, this.#known.calibration),
       ...fit,
     })
     this.#parts.recalibrated(this.#stored())
@@ -219,7 +221,7 @@ export class ReadoutDesk implements ReadoutDoor {
     return this.#enter({ kind: 'reference-piece', ...this.#every(ask.who), ...ask, everyDays })
   }
 
-  check({ who, piece: number }: CheckAsk): Check {
+  check({ who, piece: number, temperatureC }: CheckAsk): Check {
     const { sensor } = this.#setup()
     const piece = this.#piece(number)
     if (this.#parts.moment().phase === 'no-datum')
@@ -229,6 +231,7 @@ export class ReadoutDesk implements ReadoutDoor {
       refuse('no-datum', 'The angle is uncertain: seat the piece and set the datum again.')
     const entry = this.#enter({
       ...this.#every(who),
+      ...(temperatureC !== undefined && { temperatureC }),
       ...checkOf({
         piece,
         reading,

@@ -90,8 +90,14 @@ describe('/api/readout/calibrations', () => {
     expect(body).toMatchObject({ id: 1, kind: 'calibration', curve: 'line', sparePoints: 1 })
     expect(body.points[1].residualDeg).toBeCloseTo(-0.067, 3)
     expect((await shop.get('')).body.calibration).toEqual(body)
-    const second = await shop.post('/calibrations', { ...CALIBRATION, who: 'Second' })
-    expect(second.body).toMatchObject({ id: 2, previousHash: body.hash })
+    const gauge = { ...CALIBRATION.gauge, dueOn: '2027-03-31' }
+    const told = { who: 'Second', gauge, temperatureC: 19.5 }
+    const second = await shop.post('/calibrations', { ...CALIBRATION, ...told })
+    expect(second.body).toMatchObject({ id: 2, previousHash: body.hash, ...told })
+    // As found: the first by the degrees as they came; the second by the first, off by what that left of the same points.
+    expect(body.asFound.calibration).toBeNull()
+    expect(second.body.asFound.calibration).toBe(1)
+    expect(second.body.asFound.worstDeg).toBeCloseTo(-body.points[1].residualDeg, 5)
     const ids = async (query: string) =>
       (await shop.get(`/calibrations${query}`)).body.map(({ id }: { id: number }) => id)
     expect(await ids('')).toEqual([2, 1])

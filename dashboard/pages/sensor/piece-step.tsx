@@ -9,6 +9,7 @@ import { words } from '../../words/en.ts'
 import { degrees, moment, signedDegrees } from '../../words/format.ts'
 import { parseNumber } from '../../words/parse-length.ts'
 import { CheckChart } from './check-chart.tsx'
+import { SinceGood } from './since-good.tsx'
 
 const { piece: say, scale } = words.sensor
 
@@ -137,6 +138,9 @@ export function PieceStep({ readout, renew }: { readout: ReadoutState; renew: ()
       <fieldset class="group" aria-label={say.title}>
         <WhoField who={acts} id="piece-who" label={scale.who} value={typed} onText={setTyped} />
       </fieldset>
+      {piece && readout.check && !readout.check.passed && (
+        <SinceGood piece={piece} failed={readout.check.id} />
+      )}
       {piece && <CheckNow {...{ piece, who, renew }} />}
       <PieceForm {...{ who, renew }} />
     </>

@@ -16,18 +16,27 @@ import { LiveAngle } from './live-angle.tsx'
 
 const { scale: say } = words.sensor
 
-const FIELDS = ['who', 'gauge', 'certificate', 'doubt', 'tolerance', 'known'] as const
+const FIELDS = [
+  ...(['who', 'gauge', 'certificate', 'due', 'doubt'] as const),
+  ...(['temperature', 'tolerance', 'known'] as const),
+]
 type Field = (typeof FIELDS)[number]
 const EMPTY: Record<Field, string> = {
   who: '',
   gauge: '',
   certificate: '',
+  due: '',
+  temperature: '',
   doubt: '0.1',
   tolerance: '0.5',
   known: '',
 }
 /** The points that stand in a table; a shop has patience for a dozen. */
 const POINTS_SHOWN_MAX = 100
+
+/** Left empty it is not told; what is no number is refused, by its name. */
+const temperatureIn = (text: string) =>
+  text.trim() === '' ? {} : { temperatureC: parseNumber(text) ?? Number.NaN }
 
 function PointTable(props: {
   points: readonly CalibrationPoint[]
@@ -73,7 +82,11 @@ function useCalibration(acts: Who, renew: () => void) {
 
   const askFor = (some: readonly CalibrationPoint[]) => ({
     who: nameOf(acts, texts.who),
-    gauge: { name: texts.gauge.trim(), certificate: texts.certificate.trim() },
+    gauge: {
+      ...{ name: texts.gauge.trim(), certificate: texts.certificate.trim() },
+      ...(texts.due.trim() !== '' && { dueOn: texts.due.trim() }),
+    },
+    ...temperatureIn(texts.temperature),
     toleranceDeg: parseNumber(texts.tolerance) ?? Number.NaN,
     points: [...some],
   })
@@ -146,6 +159,9 @@ export function ScaleStep({ readout, renew }: { readout: ReadoutState; renew: ()
               calibration.who,
               calibration.gauge.name,
             )}
+        {calibration?.asFound && (
+          <> {say.asFound(signedDegrees(calibration.asFound.worstDeg, 2))}</>
+        )}
       </p>
       <p>{say.about}</p>
       <fieldset class="group" aria-label={say.title}>
@@ -158,7 +174,9 @@ export function ScaleStep({ readout, renew }: { readout: ReadoutState; renew: ()
         />
         {field('gauge')}
         {field('certificate')}
+        {field('due', say.dueHelp)}
         {field('doubt', say.doubtHelp, true)}
+        {field('temperature', say.temperatureHelp, true)}
         {field('tolerance', '', true)}
         {field('known', '', true)}
       </fieldset>

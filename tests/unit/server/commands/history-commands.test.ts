@@ -171,6 +171,18 @@ describe('backup and restore', () => {
     expect((await jsonOf('verify', '--data', at('place'), '--json'))['head']).toBe(head)
   })
 
+  test('where a key signs exports, a backup says that it is not in it', async () => {
+    fillShop(at('keyed'), 2)
+    const backUp = (name: string) => overbend('backup', '--data', at('keyed'), at(name))
+    expect((await backUp('k1.sqlite')).stdout).not.toContain('key')
+    makeSigningKey(at('keyed'))
+    const { stdout } = await backUp('k2.sqlite')
+    expect(stdout).toContain(`Not in it: the key that signs exports, ${at('keyed')}`)
+    expect(stdout).toContain('overbend-public.pem with the copy')
+    const told = await jsonOf('backup', '--data', at('keyed'), at('k3.sqlite'), '--json')
+    expect(Object.keys(told)).toEqual(['records', 'sha256'])
+  })
+
   test('nothing that is there is overwritten unless told to', async () => {
     fillShop(at('there'), 3)
     const records = async () => (await jsonOf('verify', '--data', at('there'), '--json'))['records']
