@@ -142,3 +142,17 @@ test.each(Object.entries(tables))(
     expect(read('DEVELOPERS.md')).toContain(table)
   },
 )
+
+test('each of the twenty-four points of a reviewer names tests that are there', () => {
+  const [, below = ''] = read('DEVELOPERS.md').split('### Which test holds which point\n')
+  const [table = ''] = below.split('\n## ', 1)
+  const rows = [...table.matchAll(/^\| (\d+) [^|]+\|([^|]+)\|$/gm)]
+  expect(rows.map(([, point]) => Number(point))).toEqual(
+    Array.from({ length: 24 }, (_, i) => i + 1),
+  )
+  for (const [, point, cell = ''] of rows) {
+    const files = [...cell.matchAll(/`(tests\/[^`]+\.test\.ts)`/g)].map(([, file]) => file)
+    expect(files.length, `tests of point ${point}`).toBeGreaterThan(0)
+    expect(tracked, `of point ${point}`).toEqual(expect.arrayContaining(files))
+  }
+})

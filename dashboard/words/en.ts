@@ -172,6 +172,8 @@ export const words = {
       counts === 0 ? 'counts as the board says' : `${counts} counts a turn`,
     changeSensor: 'Change it on the Sensor page',
     part: 'Part or drawing',
+    revision: 'Revision of the drawing',
+    revisionHelp: 'May be left empty.',
     piece: 'Piece',
     bend: 'Bend',
     wanted: 'Wanted angle',

@@ -31,6 +31,7 @@ const COLUMNS: readonly Column[] = [
   ['startedAtUtc', (bend) => utc(bend.startedAt)],
   ['finishedAtUtc', (bend) => utc(bend.finishedAt)],
   ['part', (bend) => bend.part],
+  ['drawingRevision', (bend) => bend.job.drawingRevision ?? null],
   ['piece', (bend) => bend.piece],
   ['bendNumber', (bend) => bend.bendNumber],
   ['lot', (bend) => bend.lot],

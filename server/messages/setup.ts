@@ -80,6 +80,7 @@ const Sampling = strict({
 /** What is to be bent now. */
 export const Job = strict({
   part: name('Part or drawing number.'),
+  drawingRevision: Type.Optional(name('Of the drawing that is bent after; left out: not told.')),
   piece: Type.Integer({ minimum: 1, maximum: PIECE_MAX, description: 'Which piece of the part.' }),
   bendNumber: Type.Integer({
     minimum: 1,

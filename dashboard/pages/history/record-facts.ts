@@ -79,6 +79,11 @@ function metalFacts({ material, ownMaterial }: Bend['tube']): SheetFact[] {
   ]
 }
 
+const revisionFacts = ({ job }: Bend): SheetFact[] =>
+  job.drawingRevision === undefined
+    ? []
+    : [{ name: words.setup.revision, value: job.drawingRevision }]
+
 /** Everything that was in force when it was bent. */
 export function inForceFacts(bend: Bend, unit: 'mm' | 'in'): SheetFact[] {
   const { die, station, sensor } = bend.setup
@@ -86,6 +91,7 @@ export function inForceFacts(bend: Bend, unit: 'mm' | 'in'): SheetFact[] {
   const axes = axesText(bend)
   return [
     { name: say.part, value: `${bend.part}, ${words.bendOf(bend.piece, bend.bendNumber)}` },
+    ...revisionFacts(bend),
     { name: say.operator, value: bend.operator },
     { name: say.station, value: station },
     { name: say.setup, value: String(bend.setupId) },

@@ -35,6 +35,7 @@ export const FIELDS = [
   ...OWN_FIELDS,
   'lot',
   'part',
+  'revision',
   'piece',
   'bend',
   'wanted',
@@ -68,6 +69,7 @@ const FIELD_OF_PATH: Readonly<Record<string, Field>> = {
   ),
   'tube.lot': 'lot',
   part: 'part',
+  drawingRevision: 'revision',
   piece: 'piece',
   bendNumber: 'bend',
   wantedDeg: 'wanted',
@@ -85,7 +87,7 @@ export function fieldOf(path: string | undefined): Field | null {
 }
 
 function problemOf(field: Field, text: string, unit: 'mm' | 'in'): string | null {
-  if (text.trim() === '') return words.setup.required
+  if (text.trim() === '') return field === 'revision' ? null : words.setup.required
   if (LENGTHS.has(field) && parseLengthMm(text, unit) === null) return words.setup.notLength
   if (ANGLES.has(field) && parseNumber(text) === null) return words.setup.notNumber
   if (WHOLES.has(field) && !/^\d+$/.test(text.trim())) return words.setup.notWhole
@@ -141,6 +143,7 @@ export function readForm(
     },
     job: {
       part: text('part'),
+      ...(text('revision') !== '' && { drawingRevision: text('revision') }),
       piece: number('piece'),
       bendNumber: number('bend'),
       wantedDeg: number('wanted'),
@@ -166,6 +169,7 @@ export const EMPTY: Texts = {
   material: '',
   lot: '',
   part: '',
+  revision: '',
   piece: '1',
   bend: '1',
   wanted: '',
@@ -188,6 +192,7 @@ export const BOAT_RAIL: Texts = {
   material: '316l-annealed',
   lot: 'A',
   part: 'Boarding rail',
+  revision: '',
   piece: '1',
   bend: '1',
   wanted: '90',
@@ -218,6 +223,7 @@ export function textsOf(setup: Setup | null, job: Job | null, show: (mm: number)
   if (job)
     Object.assign(texts, {
       part: job.part,
+      revision: job.drawingRevision ?? '',
       piece: String(job.piece),
       bend: String(job.bendNumber),
       wanted: String(job.wantedDeg),

@@ -100,6 +100,7 @@ export function SetupForm(props: FormProps) {
       <fieldset class="group">
         <legend>{say.job}</legend>
         {text('part', say.part)}
+        {text('revision', say.revision, say.revisionHelp)}
         {number('piece', say.piece)}
         {number('bend', say.bend)}
         {number('wanted', say.wanted)}

@@ -88,6 +88,14 @@ describe('CSV', () => {
     expect(cellOf(csv([bend(1, { datumDeg: 0.000001 })]), 'datumDeg')).toBe('0.000001')
   })
 
+  test('the revision of the drawing, where the job has one', () => {
+    const { job } = newBend(1)
+    expect(
+      cellOf(csv([bend(1, { job: { ...job, drawingRevision: 'C' } })]), 'drawingRevision'),
+    ).toBe('C')
+    expect(cellOf(csv([bend(1)]), 'drawingRevision')).toBe('')
+  })
+
   test('times stand as recorded, with offset, and as UTC', () => {
     const text = csv([bend(1, { startedAt: '2026-03-29T01:59:59.123+01:00' })])
     expect(cellOf(text, 'startedAt')).toBe('2026-03-29T01:59:59.123+01:00')

@@ -86,6 +86,14 @@ describe('the set-up form', () => {
     expect(readForm(texts, 'mm', SHOP_SETUP.sensor)).toEqual({ setup, job: SHOP_JOB })
   })
 
+  test('a revision of the drawing may be left empty, and comes back as it was typed', () => {
+    expect(readForm(BOAT_RAIL, 'mm', SENSOR).job).not.toHaveProperty('drawingRevision')
+    const { job, setup } = readForm({ ...BOAT_RAIL, revision: ' C ' }, 'mm', SENSOR)
+    expect(job.drawingRevision).toBe('C')
+    expect(Value.Check(Job, job)).toBe(true)
+    expect(textsOf(setup, job, String).revision).toBe('C')
+  })
+
   test('with nothing in force the form is empty', () => {
     expect(textsOf(null, null, String)).toEqual(EMPTY)
   })
@@ -141,7 +149,8 @@ describe('the daemon names a field', () => {
   )
 
   test('every field of the form can be named', () => {
-    const optional = { costGo: '2', costTube: '30', toleranceFrom: 'm', leg: '100', plan: 'plan' }
+    const plan = { toleranceFrom: 'm', leg: '100', plan: 'plan' }
+    const optional = { revision: 'C', costGo: '2', costTube: '30', ...plan }
     const { setup, job } = readForm({ ...BOAT_RAIL, ...optional }, 'mm', SENSOR)
     const keysIn = (name: string, value: unknown) =>
       typeof value === 'object' ? Object.keys(value ?? {}).map((key) => `${name}.${key}`) : [name]
