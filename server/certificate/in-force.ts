@@ -12,6 +12,9 @@ const say = words.facts
 const toleranceFrom = ({ toleranceBy: by }: Bend['job']) =>
   by === undefined ? words.ownTolerance : words.byClass(by.toleranceClass, by.shorterLegMm)
 
+const finderOf = ({ checkedDeg, job }: Bend) =>
+  checkedDeg === null ? '–' : (job.angleFinder ?? '–')
+
 /** What was in force, a name and what each bend says of it. */
 const FACTS: readonly (readonly [name: string, of: (bend: Bend) => string])[] = [
   [say.station, ({ setup }) => setup.station],
@@ -23,6 +26,8 @@ const FACTS: readonly (readonly [name: string, of: (bend: Bend) => string])[] = 
   [say.lot, ({ lot }) => lot],
   [say.material, ({ tube }) => tube.material],
   [say.tolerance, ({ job }) => toleranceFrom(job)],
+  [say.revision, ({ job }) => job.drawingRevision ?? '–'],
+  [say.finder, finderOf],
   [say.operator, ({ operator }) => operator],
   [say.calibration, ({ calibration }) => calibration],
   [say.check, ({ verification }) => verification ?? words.never],
@@ -82,7 +87,7 @@ export function inForce(paper: Paper, bends: readonly CertifiedBend[]): void {
   const times = bends.map(({ bend }) => bend.startedAt)
   const time = [times[0], times.at(-1)].filter((at, place) => place === 0 || at !== times[0])
   const facts: [string, string[]][] = FACTS.map(([name, of]) => [name, told(bends, of)])
-  facts.splice(7, 0, [say.time, [time.join(' … ')]])
+  facts.splice(9, 0, [say.time, [time.join(' … ')]])
   const cells = facts.flatMap(([name, values]) =>
     values.map((value, place) => ({ name: place === 0 ? name : '', value })),
   )

@@ -82,6 +82,8 @@ export const words = {
     lot: 'lot',
     material: 'material',
     tolerance: 'tolerance',
+    revision: 'drawing revision',
+    finder: 'angle finder',
     operator: 'bent by',
     time: 'bent',
     calibration: 'calibration',

@@ -32,6 +32,7 @@ const COLUMNS: readonly Column[] = [
   ['finishedAtUtc', (bend) => utc(bend.finishedAt)],
   ['part', (bend) => bend.part],
   ['drawingRevision', (bend) => bend.job.drawingRevision ?? null],
+  ['angleFinder', (bend) => bend.job.angleFinder ?? null],
   ['piece', (bend) => bend.piece],
   ['bendNumber', (bend) => bend.bendNumber],
   ['lot', (bend) => bend.lot],

@@ -17,7 +17,7 @@ const RECORDED: Readonly<Record<Amendable, (bend: Bend) => string | null>> = {
   bendNumber: (bend) => writtenOut(bend.bendNumber),
   lot: (bend) => bend.lot,
   checkedDeg: (bend) => writtenOut(bend.checkedDeg),
-  gauge: () => null,
+  gauge: ({ checkedDeg, job }) => (checkedDeg === null ? null : (job.angleFinder ?? null)),
   note: () => null,
 }
 

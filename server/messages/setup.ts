@@ -81,6 +81,9 @@ const Sampling = strict({
 export const Job = strict({
   part: name('Part or drawing number.'),
   drawingRevision: Type.Optional(name('Of the drawing that is bent after; left out: not told.')),
+  angleFinder: Type.Optional(
+    name('Which one tubes are checked with, by name or number; left out: not told.'),
+  ),
   piece: Type.Integer({ minimum: 1, maximum: PIECE_MAX, description: 'Which piece of the part.' }),
   bendNumber: Type.Integer({
     minimum: 1,

@@ -35,6 +35,9 @@ function proofFacts(bend: Bend): SheetFact[] {
   ]
 }
 
+const checkedText = (checkedDeg: number, { angleFinder }: Bend['job']) =>
+  [degrees(checkedDeg, 2), angleFinder].filter(Boolean).join(', ')
+
 /** What came of the bend. */
 export function resultFacts(bend: Bend): SheetFact[] {
   const { wantedDeg, toleranceDeg, releasedDeg } = bend
@@ -53,7 +56,7 @@ export function resultFacts(bend: Bend): SheetFact[] {
     { name: say.springback, value: angle(bend.springbackDeg) },
     {
       name: say.checked,
-      value: bend.checkedDeg === null ? say.notChecked : degrees(bend.checkedDeg, 2),
+      value: bend.checkedDeg === null ? say.notChecked : checkedText(bend.checkedDeg, bend.job),
     },
     { name: say.started, value: moment(bend.startedAt) },
     { name: say.finished, value: moment(bend.finishedAt) },

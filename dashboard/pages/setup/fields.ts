@@ -36,6 +36,7 @@ export const FIELDS = [
   'lot',
   'part',
   'revision',
+  'finder',
   'piece',
   'bend',
   'wanted',
@@ -70,6 +71,7 @@ const FIELD_OF_PATH: Readonly<Record<string, Field>> = {
   'tube.lot': 'lot',
   part: 'part',
   drawingRevision: 'revision',
+  angleFinder: 'finder',
   piece: 'piece',
   bendNumber: 'bend',
   wantedDeg: 'wanted',
@@ -86,8 +88,10 @@ export function fieldOf(path: string | undefined): Field | null {
   return Object.hasOwn(FIELD_OF_PATH, plain) ? (FIELD_OF_PATH[plain] ?? null) : null
 }
 
+const MAY_BE_EMPTY: ReadonlySet<Field> = new Set(['revision', 'finder'])
+
 function problemOf(field: Field, text: string, unit: 'mm' | 'in'): string | null {
-  if (text.trim() === '') return field === 'revision' ? null : words.setup.required
+  if (text.trim() === '') return MAY_BE_EMPTY.has(field) ? null : words.setup.required
   if (LENGTHS.has(field) && parseLengthMm(text, unit) === null) return words.setup.notLength
   if (ANGLES.has(field) && parseNumber(text) === null) return words.setup.notNumber
   if (WHOLES.has(field) && !/^\d+$/.test(text.trim())) return words.setup.notWhole
@@ -144,6 +148,7 @@ export function readForm(
     job: {
       part: text('part'),
       ...(text('revision') !== '' && { drawingRevision: text('revision') }),
+      ...(text('finder') !== '' && { angleFinder: text('finder') }),
       piece: number('piece'),
       bendNumber: number('bend'),
       wantedDeg: number('wanted'),
@@ -170,6 +175,7 @@ export const EMPTY: Texts = {
   lot: '',
   part: '',
   revision: '',
+  finder: '',
   piece: '1',
   bend: '1',
   wanted: '',
@@ -193,6 +199,7 @@ export const BOAT_RAIL: Texts = {
   lot: 'A',
   part: 'Boarding rail',
   revision: '',
+  finder: '',
   piece: '1',
   bend: '1',
   wanted: '90',
@@ -224,6 +231,7 @@ export function textsOf(setup: Setup | null, job: Job | null, show: (mm: number)
     Object.assign(texts, {
       part: job.part,
       revision: job.drawingRevision ?? '',
+      finder: job.angleFinder ?? '',
       piece: String(job.piece),
       bend: String(job.bendNumber),
       wanted: String(job.wantedDeg),

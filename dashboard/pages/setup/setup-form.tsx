@@ -100,12 +100,13 @@ export function SetupForm(props: FormProps) {
       <fieldset class="group">
         <legend>{say.job}</legend>
         {text('part', say.part)}
-        {text('revision', say.revision, say.revisionHelp)}
+        {text('revision', say.revision, say.mayBeEmpty)}
         {number('piece', say.piece)}
         {number('bend', say.bend)}
         {number('wanted', say.wanted)}
         <ToleranceChoice {...props} />
         {text('operator', say.operator, say.operatorHelp)}
+        {text('finder', say.finder, say.mayBeEmpty)}
         {number('costGo', say.costGo, say.costGoHelp)}
         {number('costTube', say.costTube, say.costTubeHelp)}
         <PlanChoice {...props} />

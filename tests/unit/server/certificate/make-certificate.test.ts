@@ -78,6 +78,15 @@ describe.skipIf(skipWithout('pdftotext', 'pdfinfo', 'pdfdetach'))('a certificate
     expect(text).toContain('It approves nothing')
   })
 
+  test('tells after which drawing it was bent, by which tolerance, and with which finder it was checked', async () => {
+    const { job } = newBend(1)
+    const toleranceBy = { toleranceClass: 'm', shorterLegMm: 100 } as const
+    const named = { ...job, drawingRevision: 'C2', angleFinder: 'Finder 3', toleranceBy }
+    const text = await read(of([onPaper(recorded(1, { job: named, checkedDeg: 90.1 }))]))
+    for (const part of ['C2', 'Finder 3', 'ISO 2768-m, shorter leg 100 mm'])
+      expect(text).toContain(part)
+  })
+
   test('never tells an uncertainty smaller than it is, nor one that is not known', async () => {
     const known = recorded(1)
     const none = { calibration: null, check: null, standing: 'none', why: null } as const

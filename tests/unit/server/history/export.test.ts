@@ -96,6 +96,14 @@ describe('CSV', () => {
     expect(cellOf(csv([bend(1)]), 'drawingRevision')).toBe('')
   })
 
+  test('the angle finder, where the job names one', () => {
+    const { job } = newBend(1)
+    expect(cellOf(csv([bend(1, { job: { ...job, angleFinder: 'F-3' } })]), 'angleFinder')).toBe(
+      'F-3',
+    )
+    expect(cellOf(csv([bend(1)]), 'angleFinder')).toBe('')
+  })
+
   test('times stand as recorded, with offset, and as UTC', () => {
     const text = csv([bend(1, { startedAt: '2026-03-29T01:59:59.123+01:00' })])
     expect(cellOf(text, 'startedAt')).toBe('2026-03-29T01:59:59.123+01:00')

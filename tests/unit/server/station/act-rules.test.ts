@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest'
 import type { Act, ActAsk, ActKind } from '../../../../server/messages/acts.ts'
 import {
   amendmentsOf,
+  recordedText,
   signaturesOf,
   standingText,
   voidedBy,
@@ -87,6 +88,17 @@ describe('an amendment', () => {
       code: 'bad-input',
       field: 'to',
     })
+  })
+
+  test('of the angle finder begins with the one that the job named, where it was used', () => {
+    const named = (checkedDeg: number | null) => ({
+      ...BEND,
+      checkedDeg,
+      job: { ...BEND.job, angleFinder: 'F-3' },
+    })
+    expect(recordedText(named(90.25), 'gauge')).toBe('F-3')
+    expect(recordedText(named(null), 'gauge')).toBeNull()
+    expect(recordedText(BEND, 'gauge')).toBeNull()
   })
 
   test('is refused when another value stands there by now', () => {

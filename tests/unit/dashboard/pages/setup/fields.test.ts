@@ -94,6 +94,14 @@ describe('the set-up form', () => {
     expect(textsOf(setup, job, String).revision).toBe('C')
   })
 
+  test('so may the angle finder', () => {
+    expect(readForm(BOAT_RAIL, 'mm', SENSOR).job).not.toHaveProperty('angleFinder')
+    const { job, setup } = readForm({ ...BOAT_RAIL, finder: ' F-3 ' }, 'mm', SENSOR)
+    expect(job.angleFinder).toBe('F-3')
+    expect(Value.Check(Job, job)).toBe(true)
+    expect(textsOf(setup, job, String).finder).toBe('F-3')
+  })
+
   test('with nothing in force the form is empty', () => {
     expect(textsOf(null, null, String)).toEqual(EMPTY)
   })
@@ -150,7 +158,7 @@ describe('the daemon names a field', () => {
 
   test('every field of the form can be named', () => {
     const plan = { toleranceFrom: 'm', leg: '100', plan: 'plan' }
-    const optional = { revision: 'C', costGo: '2', costTube: '30', ...plan }
+    const optional = { revision: 'C', finder: 'F-3', costGo: '2', costTube: '30', ...plan }
     const { setup, job } = readForm({ ...BOAT_RAIL, ...optional }, 'mm', SENSOR)
     const keysIn = (name: string, value: unknown) =>
       typeof value === 'object' ? Object.keys(value ?? {}).map((key) => `${name}.${key}`) : [name]
