@@ -30,14 +30,14 @@ const inLog = (name: string, { entries, head }: VerifiedLog) =>
   entries === 0 ? '' : `${name}: ${entries} ${entries === 1 ? 'entry' : 'entries'}, head ${head}\n`
 
 function sentences(
-  { records, intact, why, head, readout, acts, chains, people }: Verified,
+  { records, intact, why, head, readout, acts, chains, people, exports }: Verified,
   isAnchored: boolean,
 ): string {
   if (!intact) return `${counted(records)}, NOT intact. ${why}\n`
   const end = isAnchored
     ? 'The head given is among them.'
     : 'Keep each head elsewhere: only verify --head shows an end that was cut off.'
-  const logs = `${inLog('Readout log', readout)}${inLog('Log of acts', acts)}${inLog('Log of chains', chains)}${inLog('Log of people', people)}`
+  const logs = `${inLog('Readout log', readout)}${inLog('Log of acts', acts)}${inLog('Log of chains', chains)}${inLog('Log of people', people)}${inLog('Log of exports', exports)}`
   return `${counted(records)}, intact.\nHead ${head}\n${logs}${end}\n`
 }
 

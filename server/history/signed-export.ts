@@ -23,6 +23,7 @@ const CHAINS = {
   acts: 'act_log',
   chains: 'chain_log',
   people: 'people_log',
+  exports: 'export_log',
 } as const
 
 /** Number and hash of the last entry of each chain. */

@@ -11,7 +11,9 @@ interface ChainHead {
 export interface SignedEnd {
   readonly bends: number
   readonly acts: number
-  readonly heads: Readonly<Record<'bends' | 'readout' | 'acts' | 'chains' | 'people', ChainHead>>
+  readonly heads: Readonly<
+    Record<'bends' | 'readout' | 'acts' | 'chains' | 'people' | 'exports', ChainHead>
+  >
   /** Of all lines before, each with its line end. */
   readonly sha256: string
   readonly fingerprint: string

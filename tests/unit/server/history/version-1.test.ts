@@ -43,6 +43,7 @@ test('is read, verified and exported as it is, without being touched', () => {
     acts: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     chains: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
     people: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
+    exports: { entries: 0, firstBroken: null, head: '0'.repeat(64) },
   })
   const reader = openReader(dir)
   const bends = [...reader.bends({})]
