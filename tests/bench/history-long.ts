@@ -30,6 +30,8 @@ const APPENDED = 10_000
 const APART_MS = 20_000
 
 export interface LongHistory {
+  /** Its folder. */
+  readonly dir: string
   readonly db: Database.Database
   readonly appendedPerS: number
   remove(): void
@@ -63,6 +65,7 @@ export function makeLongHistory(bends: number): LongHistory {
   db.transaction(() => copyUpTo(db, bends))()
   db.pragma('wal_checkpoint(TRUNCATE)')
   return {
+    dir,
     db,
     appendedPerS,
     remove() {

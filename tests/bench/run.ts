@@ -21,6 +21,7 @@ const FILES = [
   'springback-shops.ts',
   'bend-watch-figures.ts',
   'history.bench.ts',
+  'export-memory.ts',
 ] as const
 /** Of 10,000, which take minutes: OVERBEND_BENCH_TRACES=10000. */
 const TRACES = process.env['OVERBEND_BENCH_TRACES'] ?? '500'

@@ -3,6 +3,7 @@ import { Type } from 'typebox'
 import { BendFilter, ExportAsk } from '../../messages/find.ts'
 import { answers } from '../answers.ts'
 import { demandTimes } from '../demand-times.ts'
+import { inPieces } from '../in-pieces.ts'
 import type { Resource } from '../parts.ts'
 import { refused } from '../refuse.ts'
 
@@ -42,7 +43,7 @@ export const exports: Resource = async (app, { history, signed }) => {
       return reply
         .type(MEDIA_TYPES[format])
         .header('content-disposition', `attachment; filename=bends.${format}`)
-        .send(Readable.from(history.exported(filter, format)))
+        .send(Readable.from(inPieces(history.exported(filter, format))))
     },
   )
 
@@ -69,7 +70,7 @@ export const exports: Resource = async (app, { history, signed }) => {
       return reply
         .type(JSON_LINES)
         .header('content-disposition', 'attachment; filename=bends-signed.jsonl')
-        .send(Readable.from(lines))
+        .send(Readable.from(inPieces(lines)))
     },
   )
 }
