@@ -174,7 +174,7 @@ export const words = {
     part: 'Part or drawing',
     revision: 'Revision of the drawing',
     mayBeEmpty: 'May be left empty.',
-    finder: 'Angle finder used for checks',
+    finder: 'Angle finder',
     piece: 'Piece',
     bend: 'Bend',
     wanted: 'Wanted angle',
