@@ -28,7 +28,12 @@ export default defineConfig({
   root: 'dashboard',
   plugins: [compressedCopies()],
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  build: { outDir: '../dist/dashboard', emptyOutDir: true, target: 'es2022' },
+  build: {
+    ...{ outDir: '../dist/dashboard', emptyOutDir: true, target: 'es2022' },
+    // The layout of the Chain page is one large chunk, fetched when that page is first opened.
+    chunkSizeWarningLimit: 2000,
+    rolldownOptions: { checks: { pluginTimings: false } },
+  },
   server: {
     proxy: {
       '/api': { target: DAEMON, ...asOwnPage },

@@ -6,11 +6,19 @@ import { SoundControl } from './sound-control.tsx'
 
 const PAGES = ['bend', 'history', 'springback', 'sensor', 'setup', 'chain'] as const
 
+/** Pages that are reached from one of those. */
+const UNDER: Readonly<Record<string, string>> = {
+  record: 'history',
+  charts: 'history',
+  notebook: 'history',
+  people: 'history',
+  blocks: 'chain',
+}
+
 /** The line over the sheet: where one is, the other pages, sound and ground. */
 export function TopLine() {
   const { page: shown } = route.value
-  const here =
-    ({ record: 'history', blocks: 'chain' } as Readonly<Record<string, string>>)[shown] ?? shown
+  const here = UNDER[shown] ?? shown
   return (
     <header class="top-line">
       <span class="name">{words.name}</span>

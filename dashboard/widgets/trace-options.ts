@@ -1,4 +1,5 @@
 import type uPlot from 'uplot'
+import { MINUS } from '../words/format.ts'
 import type { GoMarks, TraceMarks } from './trace-marks.ts'
 import { windowOf } from './trace-window.ts'
 
@@ -122,7 +123,7 @@ function drawGo(u: uPlot, go: GoMarks, ink: string) {
 }
 
 export const labelled = (unit: string) => (_: uPlot, splits: number[]) =>
-  splits.map((split) => `${split}${unit}`)
+  splits.map((split) => `${String(split).replace('-', MINUS)}${unit}`)
 
 /** Options of a trace: angle over time, the target zone and the stop under it, the marks over it. */
 export function traceOptions(

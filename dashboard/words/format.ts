@@ -1,5 +1,5 @@
 /** A true minus, as wide as a plus: a hyphen is too easily lost at four metres. */
-const MINUS = '\u2212'
+export const MINUS = '\u2212'
 const MM_PER_INCH = 25.4
 
 /** A number with fixed decimals. Minus nothing is nothing. */

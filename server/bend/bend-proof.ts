@@ -4,26 +4,37 @@ interface RecordedBend {
   readonly wantedDeg: number
   readonly toleranceDeg: number
   readonly releasedDeg: number | null
-  readonly readout?: { readonly releasedExpandedDeg: number | null } | null
+  readonly readout?: {
+    readonly releasedExpandedDeg: number | null
+    readonly calibration: object | null
+    readonly standing: 'good' | 'overdue' | 'failed' | 'none'
+  } | null
+}
+
+/** Why a released angle proves nothing, whatever its uncertainty would be. */
+export type NoProof = 'not-seen' | 'not-known' | 'not-calibrated' | 'in-doubt'
+
+/** A budget knows what was put into it: of a readout that nobody calibrated, or that is in doubt, that is not all. */
+export function noProofOf({ releasedDeg, readout }: RecordedBend): NoProof | null {
+  if (releasedDeg === null) return 'not-seen'
+  if ((readout?.releasedExpandedDeg ?? null) === null) return 'not-known'
+  if ((readout?.calibration ?? null) === null) return 'not-calibrated'
+  const standing = readout?.standing
+  return standing === 'overdue' || standing === 'failed' ? 'in-doubt' : null
 }
 
 /**
  * What the released angle of a recorded bend proves of its tolerance. A view of the record, never the verdict, which is
  * simple acceptance as it was recorded.
  *
- * @returns null where the tube was not seen, or the uncertainty of its angle is not known.
+ * @returns null where it proves nothing: see `noProofOf`.
  */
-export function bendProof({
-  wantedDeg,
-  toleranceDeg,
-  releasedDeg,
-  readout,
-}: RecordedBend): Proof | null {
-  const expandedDeg = readout?.releasedExpandedDeg ?? null
-  if (releasedDeg === null || expandedDeg === null) return null
+export function bendProof(bend: RecordedBend): Proof | null {
+  const { wantedDeg, toleranceDeg, releasedDeg, readout } = bend
+  if (noProofOf(bend) !== null) return null
   return provedBy({
-    error: releasedDeg - wantedDeg,
+    error: (releasedDeg ?? Number.NaN) - wantedDeg,
     tolerance: toleranceDeg,
-    expanded: expandedDeg,
+    expanded: readout?.releasedExpandedDeg ?? Number.NaN,
   })
 }

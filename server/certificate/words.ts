@@ -66,7 +66,7 @@ export const words = {
   uncertainty:
     'U is the expanded uncertainty of the released angle for 95 % (JCGM 100); – where it is not known. The verdict compares the ' +
     'released angle itself with the tolerance; U is not taken off it. With U (ISO 14253-1): proved in or out where all of the ' +
-    'angle ± U lies within the tolerance or beyond it, else undecided.',
+    'angle ± U lies within the tolerance or beyond it, else undecided; – also where the readout was not calibrated or in doubt.',
   simulated: 'SIMULATED: made by the built-in bench. No tube was bent.',
   traces: 'Angle over time; right, how it came to rest. Shaded: the tolerance',
   bendName: (bendNumber: number) => `Bend ${bendNumber}`,

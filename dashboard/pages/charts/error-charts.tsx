@@ -52,6 +52,9 @@ function Keys({ hasVoid, isMixed }: { hasVoid: boolean; isMixed: boolean }) {
   )
 }
 
+/** Common practice, no source: with fewer the limits move much with each bend. */
+const SETTLED_BENDS = 30
+
 function factsOf(error: ErrorChart) {
   const { meanDeg, sdDeg, sigmaWithinDeg, lowerDeg, upperDeg, upperRangeDeg, constants } = error
   const { facts } = say
@@ -154,6 +157,7 @@ export function ErrorCharts(props: { error: ErrorChart; voided: BendCharts['void
         <p class="field-help">{say.thinned(error.points.length, error.n)}</p>
       )}
       <Breaks error={error} />
+      {error.n < SETTLED_BENDS && <p class="field-help">{say.few(error.n)}</p>}
       <FactSheet facts={factsOf(error)} />
       {ranges.length > 0 && (
         <>

@@ -8,7 +8,7 @@ const { record: say } = words
 export function releasedText({ releasedDeg, releasedSeDeg, readout }: Bend): string {
   if (releasedDeg === null) return words.facts.none
   const expandedDeg = readout?.releasedExpandedDeg ?? null
-  const known = expandedDeg === null ? '' : ` ± ${uncertain(expandedDeg, 2)}°`
+  const known = expandedDeg === null ? '' : ` ± ${uncertain(expandedDeg, 2)}° (95 %)`
   const spread = releasedSeDeg === null ? '' : `, ${say.uncertainty} ${degrees(releasedSeDeg, 3)}`
   return degrees(releasedDeg, 2) + known + spread
 }

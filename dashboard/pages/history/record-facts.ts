@@ -1,4 +1,4 @@
-import { bendProof } from '../../../server/bend/bend-proof.ts'
+import { bendProof, noProofOf } from '../../../server/bend/bend-proof.ts'
 import type { Bend } from '../../../server/messages/bends.ts'
 import { settings } from '../../live/settings.ts'
 import type { SheetFact } from '../../widgets/fact-sheet.tsx'
@@ -29,10 +29,9 @@ function toleranceFacts({ job }: Bend): SheetFact[] {
 /** What the uncertainty leaves of the verdict, which stays as it was recorded. */
 function proofFacts(bend: Bend): SheetFact[] {
   if (bend.releasedDeg === null) return []
-  const proof = bendProof(bend)
-  return [
-    { name: proofWords.name, value: proof === null ? proofWords.unknown : proofWords.said[proof] },
-  ]
+  const [proof, none] = [bendProof(bend), noProofOf(bend)]
+  const value = proof === null ? proofWords.none[none ?? 'not-known'] : proofWords.said[proof]
+  return [{ name: proofWords.name, value }]
 }
 
 const checkedText = (checkedDeg: number, { angleFinder }: Bend['job']) =>

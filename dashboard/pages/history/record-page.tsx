@@ -29,7 +29,7 @@ function Trace({ bend }: { bend: Bend }) {
   const { value, problem } = useAnswer(`trace ${bend.id}`, () => api.trace(bend.id))
   const marks = useMemo(() => marksOf(bend, value), [bend, value])
   if (problem) return <p class="form-refused">{problem}</p>
-  if (!value) return <div class="record-trace" />
+  if (!value) return <p class="record-trace waiting">{say.traced}</p>
   if (value.tS.length === 0) return <p>{say.noTrace}</p>
   return (
     <>
@@ -65,6 +65,7 @@ function Record({ bend }: { bend: Bend }) {
       {prediction.length > 0 ? <FactSheet facts={prediction} /> : <p>{say.noPrediction}</p>}
       {problem && <p class="form-refused">{problem}</p>}
       {acts && <ActsList acts={acts} bend={bend} />}
+      {acts && here && <h2>{say.enter}</h2>}
       {acts && here && (
         <ActForm bend={bend} acts={acts} here={here} onDone={() => setTurn((now) => now + 1)} />
       )}

@@ -1,7 +1,7 @@
 import { errorShares, isByReadout } from '../../../server/bend/error-shares.ts'
 import type { Bend } from '../../../server/messages/bends.ts'
 import { words } from '../../words/en.ts'
-import { expanded, signedDegrees } from '../../words/format.ts'
+import { signedDegrees, uncertain } from '../../words/format.ts'
 
 const { record: say } = words
 const { none } = words.facts
@@ -23,7 +23,7 @@ function readoutPart({ releasedDeg, checkedDeg, releasedFrom, readout }: Bend): 
   if (releasedDeg === null || !isByReadout(releasedDeg, releasedFrom)) return []
   if (checkedDeg !== null) return [say.shares.against(signedDegrees(releasedDeg - checkedDeg, 2))]
   const expandedDeg = readout?.releasedExpandedDeg ?? null
-  return expandedDeg === null ? [] : [say.shares.within(expanded(expandedDeg))]
+  return expandedDeg === null ? [] : [say.shares.within(uncertain(expandedDeg, 2))]
 }
 
 /** Where the error came from, the largest share first; the readout's own is in all of them, and stands last. */

@@ -2,7 +2,11 @@ import { expect, test } from 'vitest'
 import { bendProof } from '../../../../server/bend/bend-proof.ts'
 
 const BEND = { wantedDeg: 90, toleranceDeg: 0.5 }
-const known = (releasedExpandedDeg: number | null) => ({ readout: { releasedExpandedDeg } })
+const known = (
+  releasedExpandedDeg: number | null,
+  standing: 'good' | 'overdue' | 'failed' | 'none' = 'good',
+  calibration: object | null = {},
+) => ({ readout: { releasedExpandedDeg, standing, calibration } })
 
 test.each([
   ['well within', 90.1, known(0.26), 'proved-in'],
@@ -16,6 +20,10 @@ test.each([
   ['of a readout that is worse than the tolerance', 90, known(0.6), 'undecided'],
   ['of an uncertainty that is not known', 90, known(null), null],
   ['of a record from before uncertainties', 90, {}, null],
+  ['of a calibrated readout that no reference piece checks', 90, known(0.26, 'none'), 'proved-in'],
+  ['of a readout that nobody calibrated', 90, known(0.26, 'none', null), null],
+  ['of a readout whose check was overdue', 90, known(0.26, 'overdue'), null],
+  ['of a readout whose check failed', 95, known(0.26, 'failed'), null],
   ['not seen', null, known(0.26), null],
 ])('%s: %s°', (_, releasedDeg, readout, proof) => {
   expect(bendProof({ ...BEND, releasedDeg, ...readout })).toBe(proof)

@@ -112,7 +112,7 @@ describe('CSV', () => {
   })
 
   test('what the uncertainty leaves of a verdict stands beside it, here and in JSON', () => {
-    const near = bend(7, { readout: { ...READOUT, releasedExpandedDeg: 0.45 } })
+    const near = bend(7, { readout: { ...READOUT, standing: 'good', releasedExpandedDeg: 0.45 } })
     expect([cellOf(csv([near]), 'verdict'), cellOf(csv([near]), 'proof')]).toEqual([
       ...['in', 'undecided'],
     ])

@@ -22,14 +22,14 @@ describe('the released angle', () => {
     releasedText({ ...BEND, releasedDeg: 90.2, releasedSeDeg: 0.012, ...change })
 
   test('says how well it is known, and how still the tube stood', () => {
-    expect(text({ readout: READOUT })).toBe('90.20° ± 0.26°, standard error 0.012°')
+    expect(text({ readout: READOUT })).toBe('90.20° ± 0.26° (95 %), standard error 0.012°')
   })
 
   test('says no uncertainty that is not known, and nothing of an angle that was not seen', () => {
     expect(text({})).toBe('90.20°, standard error 0.012°')
     const unknown = { ...READOUT, releasedExpandedDeg: null }
     expect(text({ readout: unknown })).toBe('90.20°, standard error 0.012°')
-    expect(text({ readout: READOUT, releasedSeDeg: null })).toBe('90.20° ± 0.26°')
+    expect(text({ readout: READOUT, releasedSeDeg: null })).toBe('90.20° ± 0.26° (95 %)')
     expect(text({ readout: READOUT, releasedDeg: null })).toBe('–')
   })
 })
