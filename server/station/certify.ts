@@ -14,6 +14,8 @@ import { deedOf } from './deed-of.ts'
 
 /** A trace is run again from its lines in some 50 ms: half a minute, and 200 pages at most. */
 const BENDS_MAX = 600
+/** Between two readings a bend may be recorded, hardly more often. */
+const TURNS_MAX = 5
 const RECORDS_FILE = 'bends-signed.jsonl'
 
 /** By what a certificate is signed; null where no key was made. */
@@ -65,8 +67,8 @@ function knownOf({ history }: CertifyParts, filter: BendFilter): Known[] {
   for (const bend of history.bends(filter)) {
     if (found.length === BENDS_MAX)
       refuse(
-        `More than ${BENDS_MAX} bends are too many for one certificate: choose a piece.`,
-        'piece',
+        `More than ${BENDS_MAX} bends are too many for one certificate: choose a part and its piece.`,
+        filter.part === undefined ? 'part' : 'piece',
       )
     found.push({ bend, acts: history.actsOn(bend.id) })
   }
@@ -101,7 +103,7 @@ async function sheetsOf(
     const { bend, acts } = known
     const isHere = fits(known, ask)
     const part = isHere ? (standingText(bend, acts, 'part') ?? bend.part) : bend.part
-    const piece = isHere ? Number(standingText(bend, acts, 'piece')) : bend.piece
+    const piece = isHere ? Number(standingText(bend, acts, 'piece') ?? bend.piece) : bend.piece
     const key = JSON.stringify([part, piece])
     const sheet = pieces.get(key) ?? { part, piece, bends: [], gone: [] }
     pieces.set(key, sheet)
@@ -135,16 +137,25 @@ function signedOf(lines: readonly string[], found: readonly Known[]): Evidence |
   }
 }
 
+/** Of an unsigned certificate; null where a bend was recorded since `before`. */
+function unsignedOf({ history }: CertifyParts, before: string): Evidence | null {
+  const newest = history.newest()
+  return newest.head === before ? { ...newest, seal: null, attachment: null } : null
+}
+
 /** Bends and the evidence for them, of one moment also where another program records meanwhile. */
 function evidenceOf(parts: CertifyParts, filter: BendFilter): [Known[], Evidence] {
   const signing = parts.signing()
-  for (;;) {
+  for (let turn = 0; turn < TURNS_MAX; turn += 1) {
+    const before = parts.history.newest().head
     const found = knownOf(parts, filter)
-    if (signing === null)
-      return [found, { ...parts.history.newest(), seal: null, attachment: null }]
-    const evidence = signedOf([...signing.lines(filter)], found)
+    const evidence =
+      signing === null ? unsignedOf(parts, before) : signedOf([...signing.lines(filter)], found)
     if (evidence !== null) return [found, evidence]
   }
+  return refuse(
+    'These bends cannot be read as they were signed: check the history with overbend verify.',
+  )
 }
 
 /**

@@ -1,5 +1,6 @@
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import type { History } from '../../../../server/history/history.ts'
+import { makeSigningKey } from '../../../../server/history/key.ts'
 import type { NewBend } from '../../../../server/messages/bends.ts'
 import { certifiedBy } from '../../../../server/station/certificate-desk.ts'
 import { type CertifyParts, certify, type Signing } from '../../../../server/station/certify.ts'
@@ -126,6 +127,14 @@ test('a bend is on the sheet of the piece that it is of by now; where it was rec
   expect(await told({ part: 'A', piece: 2, lot })).toEqual([
     { part: 'A', piece: 2, bends: [2], gone: [[3, 1]] },
   ])
+})
+
+test('records that are not those that are signed are refused, and nobody waits for them', async () => {
+  bent(1, 'A', 1)
+  const key = makeSigningKey(dir)
+  const lines = () => [`{"end":{"bends":2,"acts":0}}\n`]
+  const refused = await certify(parts(undefined, { key, lines }), { part: 'A' }).catch(String)
+  expect(refused).toContain('overbend verify')
 })
 
 test('goes on where a trace cannot be run again, and only there', async () => {
