@@ -30,11 +30,8 @@ function sealOf(line: string): PaperSeal | null {
   }
 }
 
-function fitsKey({ signature, ...signed }: PaperSeal, key: CheckingKey): boolean {
-  // One spelling of a signature only.
-  const isPlain = Buffer.from(signature, 'base64').toString('base64') === signature
-  return isPlain && key.fits(canonicalize(signed) ?? '', signature)
-}
+const fitsKey = ({ signature, ...signed }: PaperSeal, key: CheckingKey) =>
+  key.fits(canonicalize(signed) ?? '', signature)
 
 /** What is wrong with the seal, in a sentence; else the records inside. */
 function sealed(paper: Buffer, key: CheckingKey): string | Buffer {

@@ -114,9 +114,7 @@ function checkSignature(end: SignedEnd, key: CheckingKey): void {
     fault(
       `It is signed with another key: the file names the fingerprint ${end.fingerprint}, the key given has ${key.fingerprint}.`,
     )
-  // One spelling of a signature only: base64 is otherwise read with anything in or behind it.
-  const isPlain = Buffer.from(signature, 'base64').toString('base64') === signature
-  if (!(isPlain && key.fits(canonicalize(signed) ?? '', signature)))
+  if (!key.fits(canonicalize(signed) ?? '', signature))
     fault('The last line was altered: the signature does not fit it.')
 }
 

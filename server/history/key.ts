@@ -24,6 +24,7 @@ export interface SigningKey {
 /** A public key that was handed out. */
 export interface CheckingKey {
   readonly fingerprint: string
+  /** One spelling of a signature only: base64 is otherwise read with anything in or behind it. */
   fits(text: string, signature: string): boolean
 }
 
@@ -71,7 +72,12 @@ export function checkingKeyOf(publicPem: string): CheckingKey {
   const key = onlyEd25519(createPublicKey(publicPem))
   return {
     fingerprint: fingerprintOf(key),
-    fits: (text, signature) =>
-      verify(null, Buffer.from(text, 'utf8'), key, Buffer.from(signature, 'base64')),
+    fits(text, signature) {
+      const bytes = Buffer.from(signature, 'base64')
+      return (
+        bytes.toString('base64') === signature &&
+        verify(null, Buffer.from(text, 'utf8'), key, bytes)
+      )
+    },
   }
 }
