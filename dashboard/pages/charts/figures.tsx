@@ -1,8 +1,10 @@
+import { useMemo } from 'preact/hooks'
 import type { BendCharts } from '../../../server/messages/charts.ts'
 import { chartWords as say } from '../../words/en-charts.ts'
 import { degrees, signedDegrees } from '../../words/format.ts'
 import type { ErrorChart } from './error-charts.tsx'
 import { orNone } from './or-none.ts'
+import { SpreadChart } from './spread-chart.tsx'
 
 interface TableParts {
   readonly name: string
@@ -63,37 +65,63 @@ export function Capability({ error }: { error: ErrorChart }) {
   )
 }
 
-export const Lots = ({ lots, leftOut }: { lots: BendCharts['lots']; leftOut: number }) => (
-  <>
-    <Figures
-      name={say.lots}
-      heads={[say.lot, say.count, say.mean, say.sd]}
-      rows={lots.map(({ lot, n, meanDeg, sdDeg }) => [
-        lot,
-        String(n),
-        orNone(meanDeg, (deg) => degrees(deg, 2)),
-        orNone(sdDeg, (deg) => degrees(deg, 2)),
-      ])}
-    />
-    {leftOut > 0 && <p>{say.lotsLeftOut(leftOut)}</p>}
-  </>
-)
+const hasMean = <T extends { readonly meanDeg: number | null }>(
+  row: T,
+): row is T & { readonly meanDeg: number } => row.meanDeg !== null
 
-export const Causes = ({ causes, readout }: Pick<BendCharts, 'causes' | 'readout'>) => (
-  <>
-    <Figures
-      name={say.causes}
-      heads={[say.cause, say.count, say.mean, say.sd, say.part]}
-      rows={causes.map(({ cause, n, meanDeg, sdDeg, part }) => [
-        say.causeNames[cause],
-        String(n),
-        orNone(meanDeg, (deg) => signedDegrees(deg, 2)),
-        orNone(sdDeg, (deg) => degrees(deg, 2)),
-        part === null ? say.unknown : `${Math.round(part * 100)} %`,
-      ])}
-    />
-    {readout.meanExpandedDeg !== null && (
-      <p>{say.readout(degrees(readout.meanExpandedDeg, 2), readout.n)}</p>
-    )}
-  </>
-)
+export function Lots({ lots, leftOut }: { lots: BendCharts['lots']; leftOut: number }) {
+  // The lot that was bent last stands first in the table, and last in the order of bending.
+  const spreads = useMemo(
+    () =>
+      lots
+        .filter(hasMean)
+        .map(({ lot, meanDeg, sdDeg }) => ({ name: lot, meanDeg, sdDeg }))
+        .reverse(),
+    [lots],
+  )
+  return (
+    <>
+      <SpreadChart name={say.lots} axis={say.lotsAxis} spreads={spreads} />
+      <Figures
+        name={say.lots}
+        heads={[say.lot, say.count, say.mean, say.sd]}
+        rows={lots.map(({ lot, n, meanDeg, sdDeg }) => [
+          lot,
+          String(n),
+          orNone(meanDeg, (deg) => degrees(deg, 2)),
+          orNone(sdDeg, (deg) => degrees(deg, 2)),
+        ])}
+      />
+      {leftOut > 0 && <p>{say.lotsLeftOut(leftOut)}</p>}
+    </>
+  )
+}
+
+export function Causes({ causes, readout }: Pick<BendCharts, 'causes' | 'readout'>) {
+  const spreads = useMemo(
+    () =>
+      causes
+        .filter(hasMean)
+        .map(({ cause, meanDeg, sdDeg }) => ({ name: say.causeNames[cause], meanDeg, sdDeg })),
+    [causes],
+  )
+  return (
+    <>
+      <SpreadChart name={say.causes} axis={say.causesAxis} spreads={spreads} fromZero />
+      <Figures
+        name={say.causes}
+        heads={[say.cause, say.count, say.mean, say.sd, say.part]}
+        rows={causes.map(({ cause, n, meanDeg, sdDeg, part }) => [
+          say.causeNames[cause],
+          String(n),
+          orNone(meanDeg, (deg) => signedDegrees(deg, 2)),
+          orNone(sdDeg, (deg) => degrees(deg, 2)),
+          part === null ? say.unknown : `${Math.round(part * 100)} %`,
+        ])}
+      />
+      {readout.meanExpandedDeg !== null && (
+        <p>{say.readout(degrees(readout.meanExpandedDeg, 2), readout.n)}</p>
+      )}
+    </>
+  )
+}
