@@ -85,7 +85,7 @@ export const chartWords = {
   stable: 'No rule is broken: what varies here varies as by chance.',
   unstable: 'Not as by chance:',
   few: (bends: number) =>
-    `Of ${bends} bends limits and indices are rough, and hardly any rule can be broken: they settle with some 30.`,
+    `Of ${bends} bends limits and indices are rough: they settle with some 30.`,
   apart: 'Not as by chance, if all were one process:',
   rule: (rule: Rule) => RULES[rule.name]?.(rule) ?? rule.name,
   stepTooLarge: 'a step beyond its limit',
