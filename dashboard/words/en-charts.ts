@@ -115,7 +115,7 @@ export const chartWords = {
   part: 'Part',
   causeNames: { stop: 'the stop', tube: 'the tube', aim: 'the aim' },
   readout: (mean: string, count: number) =>
-    `The readout may have put ± ${mean} to each of these, on average of ${bends(count)}.`,
+    `The readout may have added up to ± ${mean} to each of these, on average of ${bends(count)}.`,
   table: 'All points as a table',
   bend: 'Bend',
   offBy: 'Off by',

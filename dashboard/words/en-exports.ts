@@ -2,8 +2,8 @@ import type { LoggedExport } from '../../server/messages/exports.ts'
 
 /** The texts of the list of what left as a file. */
 export const exportsWords = {
-  title: 'Files that left here',
-  help: 'Each file of bends that was made from a page, newest first; the last fifty. What is copied off the disk shows nowhere.',
+  title: 'Files exported',
+  help: 'Each file of bends that was made from a page, newest first; the last fifty. What a command exports or a person copies off the disk shows nowhere.',
   number: 'No.',
   when: 'When',
   who: 'Who',

@@ -6,6 +6,7 @@ export const proofWords = {
   name: 'With its uncertainty',
   none: {
     'not-seen': 'nothing is proved: the tube was not seen',
+    'by-hand': 'nothing is proved: an angle finder gave it, of unknown uncertainty',
     'not-known': 'nothing is proved: the uncertainty is not known',
     'not-calibrated': 'nothing is proved: the readout was not calibrated',
     'in-doubt': 'nothing is proved: the readout was in doubt',

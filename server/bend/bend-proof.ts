@@ -1,9 +1,11 @@
 import { type Proof, provedBy } from '../quality/proof.ts'
+import { isByReadout } from './error-shares.ts'
 
 interface RecordedBend {
   readonly wantedDeg: number
   readonly toleranceDeg: number
   readonly releasedDeg: number | null
+  readonly releasedFrom?: string | undefined
   readonly readout?: {
     readonly releasedExpandedDeg: number | null
     readonly calibration: object | null
@@ -11,12 +13,24 @@ interface RecordedBend {
   } | null
 }
 
+type Released = Pick<RecordedBend, 'releasedDeg' | 'releasedFrom'> & {
+  readonly readout?: { readonly releasedExpandedDeg: number | null } | null | undefined
+}
+
+/**
+ * Expanded uncertainty of the released angle of a record, degrees; null where it is not known: the budget of the readout
+ * says nothing of an angle that was read off an angle finder, whatever older records hold.
+ */
+export const releasedExpandedDegOf = ({ releasedDeg, releasedFrom, readout }: Released) =>
+  isByReadout(releasedDeg, releasedFrom) ? (readout?.releasedExpandedDeg ?? null) : null
+
 /** Why a released angle proves nothing, whatever its uncertainty would be. */
-export type NoProof = 'not-seen' | 'not-known' | 'not-calibrated' | 'in-doubt'
+export type NoProof = 'not-seen' | 'by-hand' | 'not-known' | 'not-calibrated' | 'in-doubt'
 
 /** A budget knows what was put into it: of a readout that nobody calibrated, or that is in doubt, that is not all. */
-export function noProofOf({ releasedDeg, readout }: RecordedBend): NoProof | null {
+export function noProofOf({ releasedDeg, releasedFrom, readout }: RecordedBend): NoProof | null {
   if (releasedDeg === null) return 'not-seen'
+  if (!isByReadout(releasedDeg, releasedFrom)) return 'by-hand'
   if ((readout?.releasedExpandedDeg ?? null) === null) return 'not-known'
   if ((readout?.calibration ?? null) === null) return 'not-calibrated'
   const standing = readout?.standing

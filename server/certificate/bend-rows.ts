@@ -8,9 +8,8 @@ const ROW_PT = 13
 const SHARES = [0.05, 0.07, 0.13, 0.085, 0.085, 0.14, 0.08, 0.08, 0.05, 0.125, 0.105] as const
 const VERDICT = words.columns.indexOf('verdict')
 
-function cellsOf({ bend, isVoid, proof }: CertifiedBend): string[] {
-  const { wantedDeg, toleranceDeg, releasedDeg, readout } = bend
-  const uDeg = readout?.releasedExpandedDeg ?? null
+function cellsOf({ bend, isVoid, proof, expandedDeg: uDeg }: CertifiedBend): string[] {
+  const { wantedDeg, toleranceDeg, releasedDeg } = bend
   const released = degrees(releasedDeg)
   return [
     String(bend.bendNumber),

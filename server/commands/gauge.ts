@@ -71,7 +71,11 @@ function sentencesOf(figures: Figures): string[] {
   ]
   if (percentOfStudy !== null)
     told.push(`The gauge is ${percentOfStudy.toFixed(1)} % of the whole spread.`)
-  if (percentOfTolerance !== null)
+  if (gauge === 0)
+    told.push(
+      'All readings of a tube are the same: the gauge reads too coarsely, or readings were copied. Nothing is said of it.',
+    )
+  else if (percentOfTolerance !== null)
     told.push(
       `Six of its standard deviations are ${percentOfTolerance.toFixed(1)} % of the tolerance: ${verdictOn(percentOfTolerance)}.`,
     )

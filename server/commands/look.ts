@@ -92,9 +92,10 @@ export function appToLook(history: History, file: string, dashboardDir: string |
  *
  * @returns how to take it away again, too.
  */
-export async function copyToLook(file: string) {
+export async function copyToLook(file: string, begun: (remove: () => void) => void = () => {}) {
   const folder = mkdtempSync(join(tmpdir(), 'overbend-look-'))
   const remove = () => rmSync(folder, { recursive: true, force: true })
+  begun(remove)
   try {
     const { records } = await backUp(file, folderFiles(folder).history)
     return { history: openHistory(folder), records, remove }
@@ -107,16 +108,20 @@ export async function copyToLook(file: string) {
 async function look(file: string, port: number): Promise<void> {
   if (!(Number.isInteger(port) && port >= 0 && port <= 65_535))
     throw new BadInput(`--port takes a whole number from 0 to 65535, got ${port}.`)
-  const { history, records, remove } = await copyToLook(file)
+  // Ended while the copy is made, too, nothing of it is left behind.
+  let stop = async () => {}
+  onSignals(() => stop())
+  const { history, records, remove } = await copyToLook(file, (removeCopy) => {
+    stop = async () => removeCopy()
+  })
   const app = appToLook(history, file, dashboardFolder())
-  const stop = async () => {
+  stop = async () => {
     await app.close()
     history.close()
     remove()
   }
   try {
     const { url } = await listen(app, { host: HOST, port })
-    onSignals(stop)
     process.stderr.write(
       `${counted(records)}, checked, to look at only. Open ${url}/#/history in a browser; Ctrl+C ends it.\n`,
     )

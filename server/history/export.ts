@@ -1,4 +1,4 @@
-import { bendProof } from '../bend/bend-proof.ts'
+import { bendProof, releasedExpandedDegOf } from '../bend/bend-proof.ts'
 import type { Act } from '../messages/acts.ts'
 import { amendmentsOf, signaturesOf, voidedBy } from '../messages/bend-standing.ts'
 import type { Bend } from '../messages/bends.ts'
@@ -72,7 +72,7 @@ const COLUMNS: readonly Column[] = [
   ['calibrationNumber', (bend) => bend.readout?.calibration?.number ?? null],
   ['checkNumber', (bend) => bend.readout?.check?.number ?? null],
   ['checkStanding', (bend) => bend.readout?.standing ?? null],
-  ['releasedExpandedDeg', (bend) => bend.readout?.releasedExpandedDeg ?? null],
+  ['releasedExpandedDeg', releasedExpandedDegOf],
   // Computed from the record, not of it: the verdict stays as it was recorded.
   ['proof', (bend) => bendProof(bend)],
   ['firmware', (bend) => bend.firmware],

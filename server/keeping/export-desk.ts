@@ -29,9 +29,11 @@ export function makeExportDesk({ history, at, software, log }: Parts) {
   }
 
   return function left({ who, device, format, filter }: Leaving): void {
+    const entry = { schema: 1, at: at(), who, device, format, filter, software } as const
     try {
+      // What cannot be counted cannot leave either: there is nothing to enter then.
       const { total: records } = history.summary(filter)
-      waiting.push({ schema: 1, at: at(), who, device, format, filter, records, software })
+      waiting.push({ ...entry, records })
       enterWaiting()
     } catch (error) {
       if (!(error instanceof HistoryError)) throw error

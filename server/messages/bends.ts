@@ -131,6 +131,7 @@ export const RecordedRow = Type.Pick(Bend, [
   'commandedDeg',
   'peakDeg',
   'releasedDeg',
+  'releasedFrom',
   'springbackDeg',
   'hits',
   'verdict',

@@ -156,7 +156,8 @@ const NewCalibration = strict({
         Type.Integer({ minimum: 1, description: 'In force until then; null: none.' }),
       ),
       worstDeg: Type.Number({
-        description: 'Readout less known angle before it was adjusted, where it was farthest off.',
+        description:
+          'Readout less known angle before it was adjusted, where it was farthest off; counted from the point nearest to 0.',
       }),
     }),
   ),

@@ -5,25 +5,21 @@ interface Point {
   readonly knownDeg: number
 }
 
-const AS_IT_CAME: CalibrationCurve = { scale: 1, offsetDeg: 0, harmonics: [] }
-
 /**
  * How far the readout was off at known angles before it was adjusted: what the calibration until then made of it, less the
- * known angle. A datum takes the mean off, so that only what differs from angle to angle counts.
+ * known angle. A datum takes off what it is off at the datum, so that counts from the point nearest to 0 known.
  *
- * @param before The calibration in force until now; null: none, and degrees were taken as they came.
+ * @param before The calibration in force until now.
  * @returns Degrees, the largest of the points by size, with its sign; null where there are fewer than two points.
  */
-export function asFoundDeg(
-  points: readonly Point[],
-  before: CalibrationCurve | null,
-): number | null {
+export function asFoundDeg(points: readonly Point[], before: CalibrationCurve): number | null {
   if (points.length < 2) return null
-  const off = points.map(
-    ({ readoutDeg, knownDeg }) => curveAt(before ?? AS_IT_CAME, readoutDeg) - knownDeg,
+  const offAt = ({ readoutDeg, knownDeg }: Point) => curveAt(before, readoutDeg) - knownDeg
+  const datum = points.reduce((nearest, point) =>
+    Math.abs(point.knownDeg) < Math.abs(nearest.knownDeg) ? point : nearest,
   )
-  const mean = off.reduce((sum, each) => sum + each, 0) / off.length
-  return off
-    .map((each) => each - mean)
+  const atDatum = offAt(datum)
+  return points
+    .map((point) => offAt(point) - atDatum)
     .reduce((worst, each) => (Math.abs(each) > Math.abs(worst) ? each : worst), 0)
 }

@@ -18,6 +18,8 @@ export function* groupSteps(
     const column = columns.named[field]
     for (let i = rows.length - 1; i >= 0; i -= 1) {
       const number = column[rows[i] ?? 0] ?? 0
+      // Amended to a new text since this began: the next charts have it.
+      if (number >= texts) continue
       const before = counts[number] ?? 0
       if (before === 0) numbers.push(number)
       counts[number] = before + 1

@@ -57,14 +57,14 @@ export function fitOf(ask: CalibrationAsk, hasFixedZero: boolean): CalibrationFi
   }
 }
 
-/** How far the readout was off before, by the same points; nothing where one point tells nothing. */
+/** How far the readout was off before, by the same points; nothing where nobody had calibrated it, or of one point. */
 export function asFoundIn(
   { points }: Pick<CalibrationAsk, 'points'>,
   before: Calibration | null,
 ): Pick<Calibration, 'asFound'> {
-  const curve = before && { ...before, scale: before.turnDeg / TURN_DEG }
-  const worstDeg = rounded(asFoundDeg(points, curve))
-  return worstDeg === null ? {} : { asFound: { calibration: before?.id ?? null, worstDeg } }
+  if (before === null) return {}
+  const worstDeg = rounded(asFoundDeg(points, { ...before, scale: before.turnDeg / TURN_DEG }))
+  return worstDeg === null ? {} : { asFound: { calibration: before.id, worstDeg } }
 }
 
 /** What the chain needs of a calibration; the rounded numbers, as they stand in the log. */

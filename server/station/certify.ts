@@ -1,4 +1,4 @@
-import { bendProof } from '../bend/bend-proof.ts'
+import { bendProof, releasedExpandedDegOf } from '../bend/bend-proof.ts'
 import type { Certificate, CertifiedBend, Sheet } from '../certificate/certificate.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import type { SigningKey } from '../history/key.ts'
@@ -89,7 +89,10 @@ async function certified({ trace: run }: CertifyParts, known: Known): Promise<Ce
     throw error
   })
   const deeds = acts.map((act) => deedOf(act, bend))
-  return { bend, trace, proof: bendProof(bend), isVoid: voidedBy(acts) !== null, deeds }
+  return {
+    ...{ bend, trace, proof: bendProof(bend), expandedDeg: releasedExpandedDegOf(bend) },
+    ...{ isVoid: voidedBy(acts) !== null, deeds },
+  }
 }
 
 /** A sheet a piece, in the order in which the first bend of each was recorded. */

@@ -1,3 +1,4 @@
+import { isByReadout } from '../bend/error-shares.ts'
 import type { NewBend } from '../messages/bends.ts'
 import type {
   Calibration,
@@ -35,18 +36,19 @@ function verificationText({ check, standing }: ReadoutInForce): string | null {
 }
 
 type Facts = Pick<NewBend, 'calibration' | 'verification' | 'readout'>
-type Released = Pick<NewBend, 'releasedDeg' | 'releasedSeDeg'>
+type Released = Pick<NewBend, 'releasedDeg' | 'releasedSeDeg' | 'releasedFrom'>
 
 /** What a bend's record says of its readout: a text for people, and the entries by number and hash. */
 export function readoutFacts(
   readout: ReadoutInForce | null,
-  { releasedDeg, releasedSeDeg }: Released,
+  { releasedDeg, releasedSeDeg, releasedFrom }: Released,
 ): Facts {
   // What was in force before a crash is not known after it.
   if (readout === null) return { calibration: CUT_OFF, verification: null }
   const { calibration, axes, check, standing, why } = readout
-  const expandedDeg =
-    releasedDeg === null ? null : readout.expandedDeg(releasedDeg, releasedSeDeg ?? 0)
+  // How well an angle was read off a gauge, nobody has said.
+  const isItsOwn = releasedDeg !== null && isByReadout(releasedDeg, releasedFrom)
+  const expandedDeg = isItsOwn ? readout.expandedDeg(releasedDeg, releasedSeDeg ?? 0) : null
   return {
     calibration: calibration
       ? `Calibration ${calibration.id} of ${calibration.at}`

@@ -97,7 +97,7 @@ export function newBend(
   const isPositive = peakDeg !== null && peakDeg > 0 && peakDeg <= 360
   return {
     ...inForce(circumstances),
-    ...readoutFacts(circumstances.readout, { releasedDeg, releasedSeDeg }),
+    ...readoutFacts(circumstances.readout, { releasedDeg, releasedSeDeg, ...source }),
     startedAt: isoWithOffset(wallMsAt(draft.startedAtS)),
     finishedAt: isoWithOffset(wallMsAt(draft.finishedAtS)),
     closedBy: draft.closedBy,

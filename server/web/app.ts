@@ -154,7 +154,7 @@ export function buildApp({ dashboardDir, log = silence, isToLook, ...rest }: App
   addGuard(app, parts)
   if (isToLook) refuseWrites(app)
   if (parts.left !== undefined) addExportNotes(app, parts.left)
-  addRoles(app, parts.people)
+  addRoles(app, parts.people, { mayAllRead: isToLook ?? false })
   addDocument(app, parts.software)
   addPages(app, dashboardDir)
   app.register(liveStream, parts)

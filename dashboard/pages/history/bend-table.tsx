@@ -1,3 +1,4 @@
+import { releasedExpandedDegOf } from '../../../server/bend/bend-proof.ts'
 import type { BendRow } from '../../../server/messages/bends.ts'
 import type { FoundRow } from '../../../server/messages/find.ts'
 import { Verdict } from '../../widgets/verdict.tsx'
@@ -21,7 +22,7 @@ function doubtOf({ readout }: BendRow): string | null {
 
 /** How well the angle is known, and whether the readout was in doubt. */
 function Released({ row }: { row: BendRow }) {
-  const expandedDeg = row.readout?.releasedExpandedDeg ?? null
+  const expandedDeg = releasedExpandedDegOf(row)
   const doubt = doubtOf(row)
   return (
     <td class="number">

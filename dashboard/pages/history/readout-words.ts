@@ -1,3 +1,4 @@
+import { releasedExpandedDegOf } from '../../../server/bend/bend-proof.ts'
 import type { Bend } from '../../../server/messages/bends.ts'
 import { words } from '../../words/en.ts'
 import { degrees, moment, uncertain } from '../../words/format.ts'
@@ -5,9 +6,10 @@ import { degrees, moment, uncertain } from '../../words/format.ts'
 const { record: say } = words
 
 /** Where the tube stood, how well that is known, and how still it was. */
-export function releasedText({ releasedDeg, releasedSeDeg, readout }: Bend): string {
+export function releasedText(bend: Bend): string {
+  const { releasedDeg, releasedSeDeg } = bend
   if (releasedDeg === null) return words.facts.none
-  const expandedDeg = readout?.releasedExpandedDeg ?? null
+  const expandedDeg = releasedExpandedDegOf(bend)
   const known = expandedDeg === null ? '' : ` ± ${uncertain(expandedDeg, 2)}° (95 %)`
   const spread = releasedSeDeg === null ? '' : `, ${say.uncertainty} ${degrees(releasedSeDeg, 3)}`
   return degrees(releasedDeg, 2) + known + spread

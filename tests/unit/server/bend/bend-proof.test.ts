@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { bendProof } from '../../../../server/bend/bend-proof.ts'
+import { bendProof, noProofOf, releasedExpandedDegOf } from '../../../../server/bend/bend-proof.ts'
 
 const BEND = { wantedDeg: 90, toleranceDeg: 0.5 }
 const known = (
@@ -27,4 +27,12 @@ test.each([
   ['not seen', null, known(0.26), null],
 ])('%s: %s°', (_, releasedDeg, readout, proof) => {
   expect(bendProof({ ...BEND, releasedDeg, ...readout })).toBe(proof)
+})
+
+test('an angle that an angle finder gave proves nothing by the readout, also where a record holds its budget', () => {
+  const checked = { ...BEND, releasedDeg: 90.1, releasedFrom: 'checked', ...known(0.2) }
+  expect([bendProof(checked), noProofOf(checked), releasedExpandedDegOf(checked)]).toEqual([
+    ...[null, 'by-hand', null],
+  ])
+  expect(releasedExpandedDegOf({ ...checked, releasedFrom: 'way' })).toBe(0.2)
 })

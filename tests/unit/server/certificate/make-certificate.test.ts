@@ -34,6 +34,7 @@ describe.skipIf(skipWithout('pdftotext', 'pdfinfo', 'pdfdetach'))('a certificate
     bend,
     trace: { tS: [0, 1, 2, 3, 4], angleDeg: [0, 40, 93, 93, 90] },
     proof: 'proved-in',
+    expandedDeg: bend.readout?.releasedExpandedDeg ?? null,
     isVoid: false,
     deeds: [],
     ...changes,

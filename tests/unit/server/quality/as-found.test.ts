@@ -8,15 +8,13 @@ test('a readout that still fits was not off', () => {
   expect(asFoundDeg([at(10, 0), at(55, 45), at(100, 90)], LINE)).toBeCloseTo(0, 9)
 })
 
-test('a scale that drifted shows by half its span, since a datum takes the mean off', () => {
-  // Of 90° the readout makes 91°: −0.5° at one end, +0.5° at the other.
-  const worst = asFoundDeg([at(0, 0), at(91, 90)], LINE)
-  expect(Math.abs(worst ?? 0)).toBeCloseTo(0.5, 9)
-  expect(asFoundDeg([at(0, 0), at(45, 45), at(91.5, 90)], LINE)).toBeCloseTo(1, 9)
-})
-
-test('without a calibration the degrees are taken as they came', () => {
-  expect(asFoundDeg([at(0, 0), at(45, 45), at(91.5, 90)], null)).toBeCloseTo(1, 9)
+test('a scale that drifted shows as it put bends off: a datum takes off what it is off there, no more', () => {
+  expect(asFoundDeg([at(0, 0), at(91, 90)], LINE)).toBeCloseTo(1, 9)
+  expect(asFoundDeg([at(0, 0), at(45, 45), at(91.5, 90)], LINE)).toBeCloseTo(1.5, 9)
+  // One per cent low, wherever the points lie.
+  const low = (knownDeg: number) => at(0.99 * knownDeg, knownDeg)
+  expect(asFoundDeg([0, 30, 60, 90].map(low), LINE)).toBeCloseTo(-0.9, 9)
+  expect(asFoundDeg([90, 80, 70, 0].map(low), LINE)).toBeCloseTo(-0.9, 9)
 })
 
 test('the errors of a turn are those that were in force', () => {
