@@ -125,18 +125,27 @@ function drawGo(u: uPlot, go: GoMarks, ink: string) {
 export const labelled = (unit: string) => (_: uPlot, splits: number[]) =>
   splits.map((split) => `${String(split).replace('-', MINUS)}${unit}`)
 
+/** An axis of a chart in these inks, without lines across it. */
+const plainAxis = (inks: Inks) => ({
+  stroke: inks.soft,
+  font: inks.font,
+  grid: { show: false },
+  ticks: { stroke: inks.soft, width: 1, size: 5 },
+})
+
+/** The same with hairlines across it. */
+export const griddedAxis = (inks: Inks) => ({
+  ...plainAxis(inks),
+  grid: { show: true, stroke: inks.hair, width: 1 },
+})
+
 /** Options of a trace: angle over time, the target zone and the stop under it, the marks over it. */
 export function traceOptions(
   size: { widthPx: number; heightPx: number },
   inks: Inks,
   marks: () => TraceMarks,
 ): uPlot.Options {
-  const axis = {
-    stroke: inks.soft,
-    font: inks.font,
-    grid: { show: false },
-    ticks: { stroke: inks.soft, width: 1, size: 5 },
-  }
+  const axis = plainAxis(inks)
   return {
     width: size.widthPx,
     height: size.heightPx,

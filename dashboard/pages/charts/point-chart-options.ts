@@ -1,5 +1,5 @@
 import type uPlot from 'uplot'
-import { drawLine, type Inks, labelled } from '../../widgets/trace-options.ts'
+import { drawLine, griddedAxis, type Inks, labelled } from '../../widgets/trace-options.ts'
 import { type ChartLines, type ChartPoint, heightsOf } from './point-columns.ts'
 
 const STEPS_DEG = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50]
@@ -65,12 +65,7 @@ export function pointChartOptions(
   { points, lines }: { readonly points: readonly ChartPoint[]; readonly lines: ChartLines },
   shown: () => ChartPoint | null,
 ): uPlot.Options {
-  const axis = {
-    stroke: inks.soft,
-    font: inks.font,
-    grid: { show: true, stroke: inks.hair, width: 1 },
-    ticks: { stroke: inks.soft, width: 1, size: 5 },
-  }
+  const axis = griddedAxis(inks)
   const none = { show: false }
   return {
     width: size.widthPx,

@@ -1,5 +1,5 @@
 import type uPlot from 'uplot'
-import { drawLine, type Inks, labelled } from '../../widgets/trace-options.ts'
+import { drawLine, griddedAxis, type Inks, labelled } from '../../widgets/trace-options.ts'
 import { endsOf, heightsOfSpreads, type Spread, shortened } from './spreads.ts'
 
 const STEPS_DEG = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50]
@@ -34,12 +34,7 @@ export function spreadChartOptions(
   spreads: readonly Spread[],
   fromZero: boolean,
 ): uPlot.Options {
-  const axis = {
-    stroke: inks.soft,
-    font: inks.font,
-    grid: { show: true, stroke: inks.hair, width: 1 },
-    ticks: { stroke: inks.soft, width: 1, size: 5 },
-  }
+  const axis = griddedAxis(inks)
   const places = spreads.map((_, place) => place)
   const names = spreads.map(({ name }) => shortened(name))
   return {

@@ -1,6 +1,6 @@
 import type uPlot from 'uplot'
 import type { SpringbackPoint, SpringbackView } from '../../../server/messages/springback.ts'
-import { type Inks, labelled } from '../../widgets/trace-options.ts'
+import { griddedAxis, type Inks, labelled } from '../../widgets/trace-options.ts'
 import { rangeOf } from './chart-range.ts'
 import { drawPoints, drawWanted } from './draw-points.ts'
 
@@ -42,12 +42,7 @@ export function chartOptions(
   shown: () => SpringbackPoint | null,
 ): uPlot.Options {
   const { endDeg, topDeg } = rangeOf(view)
-  const axis = {
-    stroke: inks.soft,
-    font: inks.font,
-    grid: { show: true, stroke: inks.hair, width: 1 },
-    ticks: { stroke: inks.soft, width: 1, size: 5 },
-  }
+  const axis = griddedAxis(inks)
   return {
     width: size.widthPx,
     height: size.heightPx,
