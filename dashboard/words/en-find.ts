@@ -13,6 +13,7 @@ export const findWords = {
   lastDay: 'To',
   from: 'Started at or after',
   to: 'Started before',
+  undecidedSince: 'Not void, no note since',
   amended: 'Amended',
   voided: 'Void',
   signed: 'Signed',

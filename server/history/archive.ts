@@ -3,6 +3,7 @@ import { basename, dirname, join } from 'node:path'
 import type { Database } from 'better-sqlite3'
 import type { KnownBy } from '../messages/act-kinds/act-kind.ts'
 import type { ArchiveAsk, Archived } from '../messages/archives.ts'
+import { archiveNote } from './archive-note.ts'
 import { proveIntact } from './backup.ts'
 import { connectReader } from './connect.ts'
 import { naming } from './disk-errors.ts'
@@ -71,7 +72,7 @@ export async function archiveFrom(
     const act = history.addAct({
       ...{ kind: 'note', schema: 1, at: isoWithOffset(wallMs()), who, whoKnownBy },
       bendId: last,
-      text: `Archived in ${basename(file)}: ${copied.records} records, ${count} of them from before ${before}; head ${head}, SHA-256 of the file ${copied.sha256}.`,
+      text: archiveNote({ name: basename(file), ...copied, count, before, head }),
       software,
     })
     return { ...copied, file, recordsBefore: count, head, act: act.id }

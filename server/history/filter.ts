@@ -16,7 +16,7 @@ export function checkQuery(query: BendQuery): void {
   refuse(`${error?.instancePath.slice(1) || 'the query'} ${error?.message ?? 'has another shape'}`)
 }
 
-type TimeField = 'from' | 'to' | 'firstDay' | 'lastDay'
+type TimeField = 'from' | 'to' | 'firstDay' | 'lastDay' | 'undecidedSince'
 
 const TIME = 'a day or a time (ISO 8601)'
 const DAY = 'a day such as 2026-01-31'
@@ -28,9 +28,10 @@ const TIMES: Readonly<
   to: [typedMs, TIME],
   firstDay: [dayStartMs, DAY],
   lastDay: [dayEndMs, DAY],
+  undecidedSince: [typedMs, TIME],
 }
 
-/** Bounds of the start, milliseconds since 1970, for those fields of time that a filter gives. */
+/** Bounds, milliseconds since 1970, for those fields of time that a filter gives: of the start, but the last of what was said. */
 export type Bounds = Readonly<Partial<Record<TimeField | 'daysBack', number>>>
 
 /**

@@ -50,6 +50,13 @@ export const BendFilter = strict({
   voided: oneOfThe('voided', 'Whether it is void.'),
   signed: oneOfThe('signed', 'Whether it is signed as it stands now.'),
   noted: oneOfThe('noted', 'Whether somebody wrote a note to it.'),
+  undecidedSince: Type.Optional(
+    Type.String({
+      maxLength: 40,
+      description:
+        'Not void, and nobody wrote a note to it at this time or later, ISO 8601: what became of it after a failed check is not said. A note that making an archive left says nothing of the bend.',
+    }),
+  ),
   due: oneOfThe(
     'due',
     "Whether its job's plan wants it inspected and nobody has yet; never one that is void or incomplete.",

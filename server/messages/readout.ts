@@ -292,12 +292,20 @@ const BudgetLine = strict({
   degreesOfFreedom: orNull(Type.Number({ description: 'Null: without end.' })),
 })
 
+/** After a failed check: between which times the readout went wrong. */
+const ReadoutDoubt = strict({
+  goodAt: orNull(Type.String({ description: 'Its last check that passed, ISO 8601; null: none.' })),
+  failedAt: Type.String({ description: 'The first that failed since.' }),
+})
+export type ReadoutDoubt = Static<typeof ReadoutDoubt>
+
 /** What is known of the readout of the sensor in use. */
 export const ReadoutState = strict({
   calibration: orNull(Calibration),
   axes: orNull(SixPositions),
   piece: orNull(ReferencePiece),
   check: orNull(Check),
+  doubt: orNull(ReadoutDoubt),
   standing: Standing,
   why: orNull(Type.String({ description: 'One sentence when a check is overdue or failed.' })),
   dueAt: orNull(

@@ -33,7 +33,12 @@ import { readsAlike } from './chain-for.ts'
 import { chartOf, checkOf } from './check-entry.ts'
 import type { ReadoutInForce } from './readout-facts.ts'
 import { readoutNotices, wayNotices } from './readout-notices.ts'
-import { type KnownOfReadout, type ReadoutStanding, standingOf } from './readout-standing.ts'
+import {
+  doubtOf,
+  type KnownOfReadout,
+  type ReadoutStanding,
+  standingOf,
+} from './readout-standing.ts'
 import { makeReadoutWatch, type StillReading } from './readout-watch.ts'
 
 /** A check is due once a week unless a shop says otherwise: common practice, no source. */
@@ -68,7 +73,13 @@ export interface ReadoutParts {
   checked(): void
 }
 
-const NOTHING: KnownOfReadout = { calibration: null, axes: null, piece: null, check: null }
+const NOTHING: KnownOfReadout = {
+  calibration: null,
+  axes: null,
+  piece: null,
+  check: null,
+  doubt: null,
+}
 
 /** Which entries correct the readout. */
 const correctionOf = ({ axes, calibration }: KnownOfReadout) => `${axes?.id} ${calibration?.id}`
@@ -311,16 +322,18 @@ export class ReadoutDesk implements ReadoutDoor {
     const { history } = this.#parts
     const limit = LOOKED_THROUGH_MAX
     const ofSensor = (entry: { readonly sensor: Sensor }) => readsAlike(entry.sensor, sensor)
-    const newest = <K extends 'calibration' | 'six-positions' | 'check'>(kind: K) =>
-      history.readoutEntries({ station, kind, limit }).find(ofSensor) ?? null
-    const axes = newest('six-positions')
-    const calibration = newest('calibration')
+    const all = <K extends 'calibration' | 'six-positions' | 'check'>(kind: K) =>
+      history.readoutEntries({ station, kind, limit }).filter(ofSensor)
+    const [axes = null] = all('six-positions')
+    const [calibration = null] = all('calibration')
+    const checks = all('check')
     return {
       axes,
       // Axes that were calibrated since show another readout: what was made from the old one is void.
       calibration: calibration && calibration.id > (axes?.id ?? 0) ? calibration : null,
       piece: history.readoutEntries({ station, kind: 'reference-piece', limit: 1 })[0] ?? null,
-      check: newest('check'),
+      check: checks[0] ?? null,
+      doubt: doubtOf(checks),
     }
   }
 

@@ -2,12 +2,21 @@ import { isoWithOffset } from '../history/iso-time.ts'
 import type {
   Calibration,
   Check,
+  ReadoutDoubt,
   ReferencePiece,
   SixPositions,
   Standing,
 } from '../messages/readout.ts'
 
 const MS_PER_DAY = 86_400_000
+
+/** Since when a readout that failed its check was not known to be good, whatever piece it was held against. */
+export function doubtOf(newestFirst: readonly Check[]): ReadoutDoubt | null {
+  const good = newestFirst.findIndex(({ passed }) => passed)
+  const firstFailed = newestFirst.at(good === -1 ? -1 : good - 1)
+  if (good === 0 || firstFailed === undefined) return null
+  return { goodAt: newestFirst[good]?.at ?? null, failedAt: firstFailed.at }
+}
 
 /** What is known of one sensor's readout: the newest of each. */
 export interface KnownOfReadout {
@@ -16,6 +25,7 @@ export interface KnownOfReadout {
   readonly axes: SixPositions | null
   readonly piece: ReferencePiece | null
   readonly check: Check | null
+  readonly doubt: ReadoutDoubt | null
 }
 
 export interface ReadoutStanding {
@@ -46,7 +56,7 @@ function byAge(check: Check, everyDays: number, nowMs: number): ReadoutStanding 
  * @param startedMs When the daemon was started.
  */
 export function standingOf(
-  { calibration, axes, piece, check }: KnownOfReadout,
+  { calibration, axes, piece, check }: Omit<KnownOfReadout, 'doubt'>,
   { nowMs, startedMs }: { readonly nowMs: number; readonly startedMs: number },
 ): ReadoutStanding {
   if (piece === null) return { standing: 'none', why: null, dueAt: null }

@@ -3,6 +3,8 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { makeAppend } from '../../server/history/append.ts'
+import { toCanonical } from '../../server/history/canonical.ts'
+import { makeHashedLog } from '../../server/history/hashed-log.ts'
 import { VERDICTS } from '../../server/messages/bends.ts'
 import { newBend, openShop } from '../unit/server/history/shop.ts'
 
@@ -28,6 +30,29 @@ function longBend(n: number) {
 /** So many are written by the code that appends; the rest are copies with numbers and times of their own. */
 const APPENDED = 10_000
 const APART_MS = 20_000
+
+/** Of what a person did about every tenth bend: a signature, and to every third of them a note. */
+const DONE_EVERY = 10
+
+/** Acts as many as a tenth of the bends, written by the code that appends. */
+export function addActs(db: Database.Database, bends: number): number {
+  const append = makeHashedLog(db, 'act_log', ['kind', 'bend_id'])
+  const every = { schema: 1, whoKnownBy: 'session', software: '0.1.0' }
+  const acts = Math.floor(bends / DONE_EVERY)
+  db.transaction(() => {
+    for (let n = 1; n <= acts; n += 1) {
+      const kind = n % 3 === 0 ? 'note' : 'signature'
+      const said =
+        kind === 'note'
+          ? { text: `Angle finder ${n}: the tube was stiff, let it be` }
+          : { role: 'signed', meaning: 'Reviewed and found right' }
+      const at = new Date(Date.UTC(2027, 0, 1) + n * APART_MS).toISOString()
+      const act = { ...every, ...said, kind, at, who: `Reviewer ${n % 5}` }
+      append((id) => toCanonical({ id, ...act }), { kind, bend_id: n * DONE_EVERY })
+    }
+  })()
+  return acts
+}
 
 export interface LongHistory {
   /** Its folder. */

@@ -4,7 +4,7 @@ import { makeSearch } from '../../server/history/find/search.ts'
 import type { BendFilter, BendQuery } from '../../server/messages/find.ts'
 import { bendChartSteps } from '../../server/quality/bend-charts.ts'
 import { busyness, quantile } from './figures.ts'
-import { makeLongHistory } from './history-long.ts'
+import { addActs, makeLongHistory } from './history-long.ts'
 
 /** A page of the list, against the two statements that anyone would write. The goal is 50 ms at a million. */
 const BENDS = Number(process.env['OVERBEND_BENCH_BENDS'] ?? 100_000)
@@ -13,8 +13,9 @@ const options = { time: 500, warmupTime: 100 }
 
 const { db, appendedPerS, remove } = makeLongHistory(BENDS)
 afterAll(remove)
+const acts = addActs(db, BENDS)
 process.stdout.write(
-  `${BENDS} bends, ${busyness()}; appended at ${appendedPerS} a second, without waiting for the disk.\n`,
+  `${BENDS} bends and ${acts} acts, ${busyness()}; appended at ${appendedPerS} a second, without waiting for the disk.\n`,
 )
 
 const startOf = (n: number) => new Date(Date.UTC(2026, 0, 5, 7) + n * 20_000).toISOString()
@@ -153,6 +154,8 @@ describe(`charts out of ${BENDS}, nothing kept`, () => {
 describe(`what bare SQL cannot ask, of ${BENDS}`, () => {
   const hard: Readonly<Record<string, BendFilter>> = {
     'three words that never stand together': { text: 'rail 7 nobody' },
+    'three words that stand in many': { text: 'part 7 stiff' },
+    'undecided since a failed check': { undecidedSince: startOf(middle), from: startOf(middle) },
     'a die, one piece in ten verdicts, not void': {
       die: '38 rail',
       verdict: 'under',

@@ -34,8 +34,8 @@ export const SELDOM = [
   'clock',
 ] as const satisfies readonly (keyof BendFilter)[]
 
-/** Of a program's address: the form has days for them. */
-const TIMES = ['from', 'to'] as const satisfies readonly (keyof BendFilter)[]
+/** Of a program's address, or another page's: the form has days for them. */
+const TIMES = ['from', 'to', 'undecidedSince'] as const satisfies readonly (keyof BendFilter)[]
 
 const NAMES = [...USUAL, ...SELDOM, ...TIMES]
 export type FilterName = (typeof NAMES)[number]
@@ -69,6 +69,8 @@ const SHOWN_MAX = 40
 const shortened = (value: string) =>
   value.length > SHOWN_MAX ? `${value.slice(0, SHOWN_MAX)}…` : value
 
+const isTime = (name: FilterName) => TIMES.some((time) => time === name)
+
 const isNumber = (name: FilterName): name is keyof typeof NUMBERS => name in NUMBERS
 
 /** A whole number from 1; null where the text is none. */
@@ -85,7 +87,7 @@ function wrongWith(name: FilterName, value: string): string | null {
   }
   if (name === 'firstDay' || name === 'lastDay')
     return isDay(value) ? null : say.notDay(say[name], shortened(value))
-  if (name === 'from' || name === 'to')
+  if (isTime(name))
     return Number.isFinite(Date.parse(value)) ? null : say.notTime(say[name], shortened(value))
   if (hasChoices(name)) {
     const choices: readonly string[] = FILTER_CHOICES[name]

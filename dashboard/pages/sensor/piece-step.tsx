@@ -138,8 +138,8 @@ export function PieceStep({ readout, renew }: { readout: ReadoutState; renew: ()
       <fieldset class="group" aria-label={say.title}>
         <WhoField who={acts} id="piece-who" label={scale.who} value={typed} onText={setTyped} />
       </fieldset>
-      {piece && readout.check && !readout.check.passed && (
-        <SinceGood piece={piece} failed={readout.check.id} />
+      {readout.check && readout.doubt && (
+        <SinceGood station={readout.check.station} doubt={readout.doubt} />
       )}
       {piece && <CheckNow {...{ piece, who, renew }} />}
       <PieceForm {...{ who, renew }} />

@@ -1,14 +1,13 @@
-import type { ReferencePiece } from '../../../server/messages/readout.ts'
+import type { ReadoutDoubt } from '../../../server/messages/readout.ts'
 import { api } from '../../live/api.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { sinceGoodWords as say } from '../../words/en-since-good.ts'
 import { sinceGood } from './since-good.ts'
 
 /** After a failed check: which bends it puts in doubt, and of how many nobody has said what becomes of them. */
-export function SinceGood({ piece, failed }: { piece: ReferencePiece; failed: number }) {
-  const { value, problem } = useAnswer(`since ${piece.id} ${failed}`, async () => {
-    const { checks } = await api.checkChart(piece.id)
-    const since = sinceGood(piece.station, checks)
+export function SinceGood({ station, doubt }: { station: string; doubt: ReadoutDoubt }) {
+  const { value, problem } = useAnswer(`since ${station} ${doubt.failedAt}`, async () => {
+    const since = sinceGood(station, doubt)
     const [all, open] = await Promise.all([api.bendSummary(since.all), api.bendSummary(since.open)])
     return { ...since, bends: all.total, undecided: open.total }
   })

@@ -1,5 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import { ACT_KINDS } from '../../messages/acts.ts'
+import { ARCHIVE_NOTE } from '../archive-note.ts'
 import { inBatches } from '../batches.ts'
 import { MARK } from './facts.ts'
 
@@ -17,6 +18,8 @@ export interface FoundAct {
   readonly clears: number
   /** The field that it amended, with its new value. */
   readonly amended: { readonly field: Amendable; readonly to: string } | null
+  /** When a person wrote this note, milliseconds since 1970; null: it is none. */
+  readonly saidMs: number | null
 }
 
 interface Row {
@@ -25,6 +28,7 @@ interface Row {
   readonly bendId: number
   readonly field: string | null
   readonly to: string | number | null
+  readonly at: string | null
 }
 
 const SETS: Readonly<Record<string, number>> = {
@@ -46,9 +50,16 @@ const CLEARS: Readonly<Record<string, number>> = Object.fromEntries(
 const isAmendable = (field: string | null): field is Amendable =>
   (AMENDABLE as readonly (string | null)[]).includes(field)
 
-function foundActOf({ id, kind, bendId, field, to }: Row): FoundAct {
+function foundActOf({ id, kind, bendId, field, to, at }: Row): FoundAct {
   const amended = isAmendable(field) && to !== null ? { field, to: String(to) } : null
-  return { id, bendId, sets: SETS[kind] ?? 0, clears: CLEARS[kind] ?? 0, amended }
+  return {
+    id,
+    bendId,
+    sets: SETS[kind] ?? 0,
+    clears: CLEARS[kind] ?? 0,
+    amended,
+    saidMs: at === null ? null : Date.parse(at),
+  }
 }
 
 const isThere = (db: Database) =>
@@ -60,7 +71,9 @@ export function makeActsAfter(db: Database): (afterId: number) => Iterable<Found
   const batch = db.prepare<[number], Row>(`
     SELECT id, kind, bend_id AS bendId,
       CASE kind WHEN 'amendment' THEN record ->> '$.field' END AS field,
-      CASE kind WHEN 'amendment' THEN record ->> '$.to' END AS "to"
+      CASE kind WHEN 'amendment' THEN record ->> '$.to' END AS "to",
+      CASE WHEN kind = 'note' AND NOT record ->> '$.text' GLOB '${ARCHIVE_NOTE}' THEN record ->> '$.at'
+        END AS at
     FROM act_log WHERE id > ? ORDER BY id LIMIT ${BATCH_ROWS}`)
   return function* actsAfter(afterId) {
     let id = afterId
@@ -72,7 +85,8 @@ export function makeActsAfter(db: Database): (afterId: number) => Iterable<Found
   }
 }
 
-interface Said {
+interface Logged {
+  readonly id: number
   readonly bendId: number
   readonly record: string
 }
@@ -83,18 +97,35 @@ const WRITTEN = ['reason', 'text', 'meaning', 'from', 'to', 'who'] as const
 /** As it is compared: letters that look alike are alike, and capitals do not matter. */
 export const folded = (text: string) => text.normalize('NFKC').toLowerCase()
 
-/** Makes the function that finds the bends to which somebody wrote these words, already folded. */
-export function makeBendsSaid(db: Database): (words: string) => ReadonlySet<number> {
-  if (!isThere(db)) return () => new Set()
-  const all = db.prepare<[], Said>('SELECT bend_id AS bendId, record FROM act_log ORDER BY id')
+/** What a person wrote in an act, a line each, folded. */
+function writtenIn(record: string): string {
+  const act = JSON.parse(record) as Readonly<Record<string, unknown>>
+  const texts = WRITTEN.map((name) => act[name]).filter((value) => typeof value === 'string')
+  return folded(texts.join('\n'))
+}
+
+/** At the number of a bend 1: it is one of them. Shorter than the history where the later ones are none. */
+export type SomeBends = Uint8Array
+
+/**
+ * Makes the function that finds the bends to which somebody wrote these words, already folded. What was written is kept
+ * in memory from the first time on: a hundred thousand acts would else be read again for each word.
+ */
+export function makeBendsSaid(db: Database): (words: string) => SomeBends {
+  if (!isThere(db)) return () => new Uint8Array()
+  const after = db.prepare<[number], Logged>(
+    'SELECT id, bend_id AS bendId, record FROM act_log WHERE id > ? ORDER BY id',
+  )
+  const said: { readonly bendId: number; readonly text: string }[] = []
+  let [lastId, lastBend] = [0, 0]
   return function bendsSaid(words) {
-    const found = new Set<number>()
-    for (const { bendId, record } of all.iterate()) {
-      if (found.has(bendId)) continue
-      const act = JSON.parse(record) as Readonly<Record<string, unknown>>
-      const texts = WRITTEN.map((name) => act[name]).filter((value) => typeof value === 'string')
-      if (texts.some((text) => folded(text).includes(words))) found.add(bendId)
+    for (const { id, bendId, record } of after.iterate(lastId)) {
+      said.push({ bendId, text: writtenIn(record) })
+      lastId = id
+      lastBend = Math.max(lastBend, bendId)
     }
+    const found = new Uint8Array(lastBend + 1)
+    for (const { bendId, text } of said) if (text.includes(words)) found[bendId] = 1
     return found
   }
 }

@@ -2,7 +2,7 @@ import { VERDICTS } from '../../messages/bends.ts'
 import type { BendFilter } from '../../messages/find.ts'
 import type { FILTER_CHOICES } from '../../messages/find-choices.ts'
 import { type Bounds, boundsOf } from '../filter.ts'
-import { type Amendable, folded } from './acts.ts'
+import { type Amendable, folded, type SomeBends } from './acts.ts'
 import type { Block } from './block.ts'
 import { MARK, NAMED, type Named } from './facts.ts'
 import type { FindIndex } from './index.ts'
@@ -15,7 +15,7 @@ export interface Condition {
 }
 
 /** Finds the bends to which somebody wrote these words, already folded. */
-export type BendsSaid = (words: string) => ReadonlySet<number>
+export type BendsSaid = (words: string) => SomeBends
 
 const NONE: ReadonlySet<number> = new Set()
 
@@ -32,12 +32,21 @@ function equals(field: Named | 'piece', value: string, index: FindIndex): Narrow
 
 const started = (block: Block) => block.startedMs
 
-const TIME: Readonly<Record<keyof Bounds, (boundMs: number) => Narrow>> = {
+/** Neither void nor written about since. */
+const undecidedSince = (boundMs: number, { saidMs }: FindIndex) =>
+  passing(({ marks, first }, row) => {
+    const bits = marks[row] ?? 0
+    if ((bits & MARK.noted) === 0) return (bits & MARK.void) === 0
+    return (bits & MARK.void) === 0 && !((saidMs(first + row) ?? -Infinity) >= boundMs)
+  })
+
+const TIME: Readonly<Record<keyof Bounds, (boundMs: number, index: FindIndex) => Narrow>> = {
   from: (boundMs) => notBelow(started, boundMs),
   to: (boundMs) => below(started, boundMs),
   firstDay: (boundMs) => notBelow(started, boundMs),
   lastDay: (boundMs) => below(started, boundMs),
   daysBack: (boundMs) => notBelow(started, boundMs),
+  undecidedSince,
 }
 
 const YES_OR_NO = {
@@ -66,13 +75,15 @@ function says(word: string, index: FindIndex, bendsSaid: BendsSaid): Narrow {
     Uint8Array.from(index.names[field].all(), (text) => Number(folded(text).includes(word)))
   const [inPart, inLot, inOperator] = [has('part'), has('lot'), has('operator')]
   const piece = /^[1-9]\d{0,6}$/.test(word) ? Number(word) : -1
+  const isNamed = [inPart, inLot, inOperator].some((each) => each.includes(1))
+  if (!isNamed && piece === -1 && !said.includes(1)) return nothing
   return passing(
     ({ named, piece: pieces, first }, row) =>
       inPart[named.part[row] ?? 0] === 1 ||
       inLot[named.lot[row] ?? 0] === 1 ||
       inOperator[named.operator[row] ?? 0] === 1 ||
       pieces[row] === piece ||
-      said.has(first + row),
+      said[first + row] === 1,
   )
 }
 
@@ -110,7 +121,7 @@ export function conditionsOf(
     )
   }
   for (const [name, boundMs] of Object.entries(boundsOf(filter, nowMs)))
-    add(name, TIME[name as keyof Bounds](boundMs))
+    add(name, TIME[name as keyof Bounds](boundMs, index))
   for (const [name, bit] of Object.entries(YES_OR_NO)) {
     const wanted = filter[name as keyof typeof YES_OR_NO]
     if (wanted !== undefined) add(name, marked(bit, wanted === 'yes'))

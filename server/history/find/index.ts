@@ -12,6 +12,8 @@ export interface FindIndex {
   readonly names: NamesByField
   /** Bends that had this value of a field before it was amended. */
   formerly(field: Amendable, value: string): ReadonlySet<number>
+  /** When a person last wrote a note to this bend, milliseconds since 1970. */
+  saidMs(id: number): number | undefined
   /** By how much the clock was set back at least before a bend that is marked so, seconds. */
   setBackS(id: number): number | undefined
   /** Changes with every bend and act. */
@@ -65,6 +67,7 @@ export function makeFindIndex(db: Database): () => FindIndex {
   const names = makeNamesByField()
   const clock = makeClockWatch()
   const former = makeFormer()
+  const saidMs = new Map<number, number>()
   let [bends, acts] = [0, 0]
 
   function nextBlock(upToId: number): Block {
@@ -107,6 +110,7 @@ export function makeFindIndex(db: Database): () => FindIndex {
       if (block) {
         block.marks[row] = ((block.marks[row] ?? 0) & ~act.clears) | act.sets
         amend(block, row, act)
+        if (act.saidMs !== null) saidMs.set(act.bendId, act.saidMs)
         markDue(block, row)
       }
       acts = act.id
@@ -117,7 +121,13 @@ export function makeFindIndex(db: Database): () => FindIndex {
     takeBends()
     takeActs()
     return {
-      ...{ blocks, names, formerly: former.of, setBackS: (id) => clock.setBackS.get(id) },
+      ...{
+        blocks,
+        names,
+        formerly: former.of,
+        setBackS: (id) => clock.setBackS.get(id),
+        saidMs: (id) => saidMs.get(id),
+      },
       version: `${bends} ${acts}`,
     }
   }

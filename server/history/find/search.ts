@@ -17,29 +17,31 @@ import type { Condition } from './conditions.ts'
 import { makeFoundRows } from './found-rows.ts'
 import type { FindIndex } from './index.ts'
 import { idsOf, knownNames, selectionSteps } from './selection.ts'
-import { summaryOf } from './summary.ts'
+import { countOf, summaryOf } from './summary.ts'
 import { walkBlocks } from './walk.ts'
 
-/** Summaries that are kept; the one not asked for longest goes first. */
-const SUMMARIES_KEPT_MAX = 64
+/** Filters for which a figure is kept; the one not asked for longest goes first. */
+const FILTERS_KEPT_MAX = 64
 
-/** Summaries of filters, each good for one state of the history. */
-function makeSummaries() {
-  const kept = new Map<string, { readonly version: string; readonly summary: BendSummary }>()
-  return function summaryFor(
+type Figure<T> = (index: FindIndex, conditions: readonly Condition[]) => T
+
+/** Makes the function that gives a figure of a filter, and keeps it for as long as the history stays as it is. */
+function makeKept<T>(figureOf: Figure<T>) {
+  const kept = new Map<string, { readonly version: string; readonly figure: T }>()
+  return function keptFor(
     filter: BendFilter,
     index: FindIndex,
     conditions: readonly Condition[],
-  ): BendSummary {
+  ): T {
     const key = JSON.stringify(filter)
     const { version } = index
     const known = kept.get(key)
-    const summary = known?.version === version ? known.summary : summaryOf(index, conditions)
+    const figure = known?.version === version ? known.figure : figureOf(index, conditions)
     kept.delete(key)
-    kept.set(key, { version, summary })
+    kept.set(key, { version, figure })
     const oldest = kept.keys().next().value
-    if (kept.size > SUMMARIES_KEPT_MAX && oldest !== undefined) kept.delete(oldest)
-    return summary
+    if (kept.size > FILTERS_KEPT_MAX && oldest !== undefined) kept.delete(oldest)
+    return figure
   }
 }
 
@@ -68,7 +70,9 @@ export function makeSearch(db: Database, wallMs?: () => number) {
   const ask = makeAsk(db, wallMs)
   const foundRows = makeFoundRows(db)
   const actsOn = makeActsOn(db)
-  const summaryFor = makeSummaries()
+  // A page waits for the count, and for nothing else of what a summary says.
+  const totalFor = makeKept(countOf)
+  const summaryFor = makeKept(summaryOf)
 
   return {
     page(query: BendQuery): BendPage {
@@ -82,7 +86,7 @@ export function makeSearch(db: Database, wallMs?: () => number) {
         bends: foundRows(index, shown),
         nextBefore: order === 'oldest' ? null : key,
         nextAfter: order === 'oldest' ? key : null,
-        total: summaryFor(filter, index, conditions).total,
+        total: totalFor(filter, index, conditions),
       }
     },
     summary(filter: BendFilter): BendSummary {

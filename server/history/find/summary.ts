@@ -8,7 +8,7 @@ import type { FindIndex } from './index.ts'
 import { walkBlocks } from './walk.ts'
 
 /** How many fit, and nothing else of them. */
-function countOf(index: FindIndex, conditions: readonly Condition[]): number {
+export function countOf(index: FindIndex, conditions: readonly Condition[]): number {
   let total = 0
   walkBlocks(index, conditions, {}, (_block, _rows, count) => {
     total += count

@@ -3,6 +3,7 @@ import Database from 'better-sqlite3'
 import fc from 'fast-check'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { makeAppend } from '../../../../server/history/append.ts'
+import { archiveNote } from '../../../../server/history/archive-note.ts'
 import { toCanonical } from '../../../../server/history/canonical.ts'
 import { idsThatFit } from '../../../../server/history/find/ask.ts'
 import { BLOCK_BENDS } from '../../../../server/history/find/block.ts'
@@ -75,6 +76,11 @@ function say(acts: readonly Said[]): void {
     append((id) => toCanonical({ id, kind, ...rest }), { kind, bend_id })
 }
 
+const ARCHIVED = archiveNote({
+  ...{ name: 'before-2026-01-01.sqlite', before: '2026-01-01', records: 5, count: 2 },
+  ...{ head: 'ab'.repeat(32), sha256: 'cd'.repeat(32) },
+})
+
 const ACTS: readonly Said[] = [
   {
     kind: 'amendment',
@@ -102,6 +108,10 @@ const ACTS: readonly Said[] = [
   { kind: 'amendment', bend_id: 1199, field: 'gauge', from: '', to: 'G-7', reason: 'Forgotten' },
   { kind: 'note', bend_id: 1100, text: 'Ölfilm am Dorn 🔥 — نظّف القالب' },
   { kind: 'note', bend_id: 1101, text: '<b>100 %</b> "quoted" _and_ \u0000 nul' },
+  { kind: 'note', bend_id: 1150, at: '2026-03-10T12:00:00.000+01:00', text: 'Measured, 90.1°' },
+  { kind: 'note', bend_id: 1151, at: '2026-03-12T08:00:00.000+01:00', text: 'Measured, 90.0°' },
+  { kind: 'note', bend_id: 1151, at: '2026-03-12T09:00:00.000+01:00', text: 'Stays' },
+  { kind: 'note', bend_id: 1152, at: '2026-03-12T10:00:00.000+01:00', text: ARCHIVED },
 ]
 
 beforeAll(() => {
@@ -128,6 +138,20 @@ const idsOf = (filter: BendFilter) => idsThatFit(db, filter)
 const numbers = (fits: (n: number) => boolean) =>
   Array.from({ length: BENDS }, (_, i) => i + 1).filter(fits)
 
+test('is undecided until it is void or a person writes a note; what an archive leaves decides nothing', () => {
+  const decidedSince = (undecidedSince: string) => {
+    const open = new Set(idsOf({ undecidedSince }))
+    return numbers((n) => !open.has(n))
+  }
+  expect(decidedSince('2026-03-10T11:00:00Z')).toEqual([10, 1150, 1151])
+  expect(decidedSince('2026-03-10T11:00:00.001Z')).toEqual([10, 1151])
+  expect(decidedSince('2026-03-12T09:00:00+01:00')).toEqual([10, 1151])
+  expect(decidedSince('2026-03-12T09:00:00.001+01:00')).toEqual([10])
+  expect(() => idsOf({ undecidedSince: 'Monday' })).toThrow(
+    /undecidedSince must be a day or a time/,
+  )
+})
+
 describe('an amended bend', () => {
   test('is found by what was recorded, by what it was in between and by what it is', () => {
     expect(idsOf({ part: 'Handrail' })).toEqual([7])
@@ -144,7 +168,7 @@ describe('an amended bend', () => {
     expect(idsOf({ voided: 'yes' })).toEqual([10])
     expect(idsOf({ voided: 'no' })).toHaveLength(BENDS - 1)
     expect(idsOf({ signed: 'yes' })).toEqual([1200])
-    expect(idsOf({ noted: 'yes' })).toEqual([1100, 1101])
+    expect(idsOf({ noted: 'yes' })).toEqual([1100, 1101, 1150, 1151, 1152])
     const { bends } = makeSearch(db).page({ limit: 3, before: 12 })
     expect(bends.map(({ marks }) => [marks?.isVoid, marks?.isAmended])).toEqual([
       [false, false],

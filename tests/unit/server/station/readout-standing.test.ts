@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import type { Calibration, Check, ReferencePiece } from '../../../../server/messages/readout.ts'
 import { readoutNotices } from '../../../../server/station/readout-notices.ts'
-import { standingOf } from '../../../../server/station/readout-standing.ts'
+import { doubtOf, standingOf } from '../../../../server/station/readout-standing.ts'
 import { newCalibration, newCheck, newPiece, newSixPositions } from '../history/shop.ts'
 
 const chained = { previousHash: 'a', hash: 'b' }
@@ -24,6 +24,30 @@ const at = (afterMs: number, startedAfterMs = -DAY_MS) => ({
   startedMs: CHECKED_MS + startedAfterMs,
 })
 const known = { axes: null, calibration: calibration(1), piece: piece(), check: check() }
+
+describe('doubt', () => {
+  const day = (n: number) => `2026-01-0${n}T08:00:00.000+01:00`
+  const ran = (id: number, passed: boolean, of = 2) => check({ id, at: day(id), passed, piece: of })
+
+  test('none without a check, nor after one that passed, whatever was before', () => {
+    expect(doubtOf([])).toBeNull()
+    expect(doubtOf([ran(3, true)])).toBeNull()
+    expect(doubtOf([ran(5, true), ran(4, false), ran(3, true)])).toBeNull()
+  })
+
+  test('from the last that passed to the first that failed since', () => {
+    const checks = [ran(7, false), ran(6, false), ran(5, true), ran(4, false), ran(3, true)]
+    expect(doubtOf(checks)).toEqual({ goodAt: day(5), failedAt: day(6) })
+  })
+
+  test('with another piece it was as good', () => {
+    expect(doubtOf([ran(5, false, 4), ran(3, true)])).toEqual({ goodAt: day(3), failedAt: day(5) })
+  })
+
+  test('from its beginning where none ever passed', () => {
+    expect(doubtOf([ran(4, false), ran(3, false)])).toEqual({ goodAt: null, failedAt: day(3) })
+  })
+})
 
 describe('standing', () => {
   test('none, as long as no reference piece was recorded', () => {

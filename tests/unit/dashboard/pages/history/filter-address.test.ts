@@ -18,6 +18,7 @@ const ALL: Filter = {
   ...{ die: 'R 50', station: 'Left', operator: 'O 1', readout: 'either' },
   ...{ amended: 'yes', voided: 'no', signed: 'yes', noted: 'no', clock: 'set-back', due: 'yes' },
   ...{ daysBack: '30', from: '2026-01-05T07:00:00Z', to: '2026-02-28' },
+  undecidedSince: '2026-02-01T08:00:00+01:00',
 }
 
 describe('the filter in the address', () => {
