@@ -1,3 +1,8 @@
+import { once } from 'node:events'
+import type { IncomingMessage } from 'node:http'
+import { request as overHttp } from 'node:http'
+import { request as overHttps } from 'node:https'
+import { json } from 'node:stream/consumers'
 import type { Refusal } from '../messages/commands.ts'
 import { BadInput } from './command.ts'
 import { lineGiven } from './line-given.ts'
@@ -17,15 +22,18 @@ function rootOf(address: string): string {
   return new URL(address).origin
 }
 
+/** By the plain client, since `fetch` gives up after five minutes and an archive may take longer. */
 async function post(root: string, path: string, body: object, cookie = ''): Promise<Answer> {
   try {
-    const answer = await fetch(`${root}${path}`, {
+    const request = root.startsWith('https:') ? overHttps : overHttp
+    const asked = request(`${root}${path}`, {
       method: 'POST',
       headers: { 'content-type': 'application/json', ...(cookie !== '' && { cookie }) },
-      body: JSON.stringify(body),
     })
-    const set = answer.headers.get('set-cookie')?.split(';', 1)[0] ?? ''
-    return { status: answer.status, body: await answer.json(), cookie: set }
+    asked.end(JSON.stringify(body))
+    const [answer] = (await once(asked, 'response')) as [IncomingMessage]
+    const set = answer.headers['set-cookie']?.[0]?.split(';', 1)[0] ?? ''
+    return { status: answer.statusCode ?? 0, body: await json(answer), cookie: set }
   } catch (error) {
     throw new BadInput(`--daemon: no daemon answers at ${root}.`, { cause: error })
   }

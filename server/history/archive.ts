@@ -38,10 +38,7 @@ function checkDay(before: string, nowMs: number): void {
 function recordsBefore(history: Pick<History, 'page'>, before: string) {
   const { bends, total } = history.page({ to: before, limit: 1 })
   const [last] = bends
-  if (last === undefined)
-    throw new HistoryError('HISTORY_BAD_QUERY', {
-      what: `no record was started before ${before}`,
-    })
+  if (last === undefined) throw new HistoryError('HISTORY_NOTHING_BEFORE', { what: before })
   return { last: last.id, count: total }
 }
 

@@ -77,6 +77,10 @@ export const HISTORY_ERRORS = {
   },
   HISTORY_BAD_SETTING: { remedy: 'caller', sentence: 'This setting cannot be kept: {what}.' },
   HISTORY_BAD_QUERY: { remedy: 'caller', sentence: 'The history cannot be asked this: {what}.' },
+  HISTORY_NOTHING_BEFORE: {
+    remedy: 'caller',
+    sentence: 'There is nothing to archive: no record was started before {what}.',
+  },
   HISTORY_EXISTS: {
     remedy: 'caller',
     sentence: '{at} exists already: nothing was done; give --replace to replace it.',

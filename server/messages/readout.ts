@@ -20,7 +20,7 @@ const Gauge = strict({
   }),
   dueOn: Type.Optional(
     Type.String({
-      pattern: '^\\d{4}-\\d\\d-\\d\\d$',
+      format: 'date',
       description: 'Day on which that certificate is due again; left out: not told.',
     }),
   ),

@@ -111,9 +111,13 @@ const makeAnswerer =
     const isTooLarge = (error as FastifyError).code === 'FST_ERR_CTP_BODY_TOO_LARGE'
     const most = request.routeOptions?.bodyLimit ?? BODY_MAX_BYTES
     const { status, body } = answerFor(error, isTooLarge ? most : url)
-    if (status === 500) log('A request failed.', { method, url, error: stackOf(error) })
+    if (status === 500 && !isLeft(error))
+      log('A request failed.', { method, url, error: stackOf(error) })
     reply.code(status).headers(SECURITY_HEADERS).send(body)
   }
+
+/** Whoever asked is gone, so that there was nobody to work for. */
+const isLeft = (error: unknown) => error instanceof Error && error.name === 'AbortError'
 
 const stackOf = (error: unknown) => (error instanceof Error ? error.stack : String(error))
 

@@ -36,7 +36,7 @@ function answer(code: ErrorCode, sentence: string, field?: string): Answer {
 /** The history's own codes, the most particular first; its sentences are written for people. */
 const HISTORY_CODES: readonly (readonly [RegExp, ErrorCode])[] = [
   [/^HISTORY_BAD_/, 'bad-input'],
-  [/^HISTORY_TAKEN$/, 'nothing-to-do'],
+  [/^HISTORY_(TAKEN|NOTHING_BEFORE)$/, 'nothing-to-do'],
   [/^HISTORY_DISK_FULL$/, 'storage-full'],
   [/^HISTORY_/, 'storage-failed'],
 ]

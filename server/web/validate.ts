@@ -37,6 +37,8 @@ const MUST: Readonly<Record<string, (params: Params) => string>> = {
   enum: ({ allowedValues }) => `must be one of ${wordsOf(allowedValues)}`,
   const: ({ allowedValue }) => `must be ${quoted(allowedValue)}`,
   pattern: ({ pattern }) => `must look like ${pattern}`,
+  format: ({ format }) =>
+    format === 'date' ? 'must be a day of the calendar such as 2026-01-31' : `must be a ${format}`,
 }
 
 const firstOf = (value: unknown): unknown => (Array.isArray(value) ? value[0] : undefined)

@@ -58,7 +58,7 @@ test('a daemon archives by itself and records on; the note stands at the last re
 test.each([
   ['a day still to come', '2026-07-01', 400, 'bad-input'],
   ['no day', 'last year!', 400, 'bad-input'],
-  ['a year without records', '2025-01-01', 400, 'bad-input'],
+  ['a year without records', '2025-01-01', 409, 'nothing-to-do'],
 ])('%s is refused, and nothing is written', async (_, before, status, code) => {
   const { dir, archive: door, history } = runningShop()
   const { app } = makeWeb({ auto: false, archive: door })

@@ -1,8 +1,8 @@
 import { parse } from 'csv-parse/sync'
-import { describe, expect, test } from 'vitest'
+import { describe, expect, test, vi } from 'vitest'
 import { HistoryError } from '../../server/history/errors.ts'
 import type { History, Verified } from '../../server/history/history.ts'
-import { makeWeb, type TestWebOptions } from '../support/web.ts'
+import { listenWeb, makeWeb, type TestWebOptions } from '../support/web.ts'
 
 /** Samples of one whole bend of the fake station. */
 const ONE_BEND = 1201
@@ -165,6 +165,36 @@ describe('GET /api/bends/charts', () => {
       ...Array(4).fill('charts 1'),
       ...Array(4).fill('charts 2'),
     ])
+  })
+
+  test('are given up when whoever asked is gone, and the next ones are made', async () => {
+    const { station: plain } = withBends(3)
+    let steps = 0
+    const { url, logged } = await listenWeb({
+      wrap: (station) => ({
+        ...station,
+        history: {
+          ...station.history,
+          selectionSteps(filter) {
+            if (filter.part === undefined) return plain.history.selectionSteps(filter)
+            return (function* () {
+              for (;;) yield void ++steps
+            })()
+          },
+        },
+      }),
+    })
+    const left = new AbortController()
+    const asked = fetch(`${url}/api/bends/charts?part=x`, { signal: left.signal })
+    await vi.waitFor(() => expect(steps).toBeGreaterThan(10))
+    left.abort()
+    await expect(asked).rejects.toThrow(/abort/i)
+    const next = await fetch(`${url}/api/bends/charts`)
+    expect(await next.json()).toMatchObject({ total: 3 })
+    const stopped = steps
+    await new Promise((resolve) => setTimeout(resolve, 50))
+    expect(steps).toBe(stopped)
+    expect(logged).toEqual([])
   })
 
   test('that fail leave the next ones be', async () => {

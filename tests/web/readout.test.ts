@@ -108,6 +108,19 @@ describe('/api/readout/calibrations', () => {
     expect(await ids('?before=2')).toEqual([1])
   })
 
+  test.each(['2026-02-30', '2027-99-99', 'March'])(
+    'due on %s, which no calendar has, is refused in a sentence',
+    async (dueOn) => {
+      const shop = web()
+      const gauge = { ...CALIBRATION.gauge, dueOn }
+      const { status, body } = await shop.post('/calibrations', { ...CALIBRATION, gauge })
+      expect([status, body.code, body.field]).toEqual([400, 'bad-input', 'gauge.dueOn'])
+      expect(body.sentence).toBe(
+        `gauge.dueOn must be a day of the calendar such as 2026-01-31, not "${dueOn}".`,
+      )
+    },
+  )
+
   test('a trial tells the fit and enters nothing', async () => {
     const shop = web()
     const { status, body } = await shop.post('/calibrations/trial', CALIBRATION)

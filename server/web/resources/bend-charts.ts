@@ -24,12 +24,12 @@ export const chartedBends: Resource = async (app, { history }) => {
         response: answers(BendCharts, { codes }),
       },
     },
-    async ({ query }) => {
+    async ({ query, signal }) => {
       demandTimes(query)
       return await oneByOne(function* () {
         const selected = yield* { [Symbol.iterator]: () => history.selectionSteps(query) }
         return yield* bendChartSteps(selected)
-      })
+      }, signal)
     },
   )
 }

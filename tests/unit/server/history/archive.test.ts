@@ -120,7 +120,7 @@ test('an archive that was altered, or that nobody noted, or of another history, 
 
 test.each([
   ['a day still to come', { before: '2026-06-02' }, 'HISTORY_BAD_QUERY'],
-  ['a day with no record before it', { before: '2025-12-01' }, 'HISTORY_BAD_QUERY'],
+  ['a day with no record before it', { before: '2025-12-01' }, 'HISTORY_NOTHING_BEFORE'],
   ['no day at all', { before: 'last year' }, 'HISTORY_BAD_QUERY'],
   ['nobody', { who: '' }, 'HISTORY_BAD_ACT'],
 ])('%s is refused, and leaves no file and no note', async (_, change, code) => {
