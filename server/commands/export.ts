@@ -11,14 +11,18 @@ import type { BendFilter } from '../messages/find.ts'
 import { catalogueFrom } from './blocks-option.ts'
 import { type AddCommand, BadInput, printJson } from './command.ts'
 import { paperIn, signingIn } from './export-paper.ts'
+import { filterIn } from './filter-option.ts'
 import { counted, onHistory, withDataOptions } from './history-command.ts'
 
 const PIECE_MAX = 1_000_000
 const FORMATS = ['csv', 'json', 'signed', 'pdf'] as const
+/** What a certificate is of. */
+const CERTIFIED: readonly string[] = ['part', 'piece', 'lot']
 type Format = (typeof FORMATS)[number]
 
-interface Options extends BendFilter {
+interface Options extends Pick<BendFilter, 'from' | 'to' | 'part' | 'piece' | 'lot'> {
   readonly data: string
+  readonly filter?: BendFilter
   readonly format?: Format
   readonly out?: string
   readonly bom?: true
@@ -44,8 +48,9 @@ function pieceOf(text: string): number {
   throw new BadInput(`--piece takes a whole number from 1 to ${PIECE_MAX}, got "${text}".`)
 }
 
-function filterOf({ from, to, part, piece, lot }: Options): BendFilter {
+function filterOf({ filter, from, to, part, piece, lot }: Options): BendFilter {
   return {
+    ...filter,
     ...(piece !== undefined && { piece }),
     ...(from !== undefined && { from }),
     ...(to !== undefined && { to }),
@@ -117,9 +122,12 @@ async function writeSigned(options: Options): Promise<void> {
 
 /** A certificate: the traces are run again as in the daemon. */
 async function writePaper(options: Options): Promise<void> {
-  const { data, out, from, to } = options
-  if (from !== undefined || to !== undefined)
-    throw new BadInput('A certificate is of a part, a piece or a lot: leave out --from and --to.')
+  const { data, out } = options
+  const others = Object.keys(filterOf(options)).filter((name) => !CERTIFIED.includes(name))
+  if (others.length > 0)
+    throw new BadInput(
+      `A certificate is of a part, a piece or a lot: leave out ${others.join(' and ')}.`,
+    )
   if (options.json && out === undefined)
     throw new BadInput('--json with --format pdf needs --out, since both want standard output.')
   const { blocks } = await catalogueFrom(options.blocks)
@@ -167,6 +175,11 @@ export const exportBends: AddCommand = (program) => {
     .option('--part <part>', 'only this part')
     .option('--piece <number>', 'only this piece of the part', pieceOf)
     .option('--lot <lot>', 'only this lot')
+    .option(
+      '--filter <address>',
+      'all that the page of the history finds: its address, or what stands behind the ? there',
+      filterIn,
+    )
     .addOption(
       new Option(
         '--format <format>',

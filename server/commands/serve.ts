@@ -123,9 +123,13 @@ function sayIndexing(): (bendsLeft: number) => void {
   }
 }
 
-function openFolder(folder: string) {
+/** The history of a folder; where the disk is at fault, one that keeps bends until it is not, which is told. */
+function openFolder(folder: string): History {
   try {
-    return openOrLate(() => openHistory(folder, { onIndexing: sayIndexing() }))
+    const open = () => openHistory(folder, { onIndexing: sayIndexing() })
+    const { history, trouble } = openOrLate(open)
+    if (trouble !== null) logLine('Bends cannot be saved.', { why: trouble })
+    return history
   } catch (error) {
     if (error instanceof HistoryError) throw new BadInput(error.message)
     throw error
@@ -184,8 +188,7 @@ async function run(flags: Flags): Promise<void> {
   const given = asked === null ? await wireGiven(flags) : null
   const wires = asked?.map(({ wire }) => wire) ?? [given ?? BENCH]
   const folder = dataFolder(flags, wires)
-  const { history, trouble } = openFolder(folder)
-  if (trouble !== null) logLine('Bends cannot be saved.', { why: trouble })
+  const history = openFolder(folder)
   const clock = fasterClock(makeClock(), flags.benchSpeed)
   const keeping = makeKeeper({
     ...{ history, dataDir: folder, clock: makeClock(), log: logLine },
@@ -208,10 +211,11 @@ async function run(flags: Flags): Promise<void> {
   })
   const access = makeAccess({ host: flags.host, clock })
   const rest = { access, people, clock, software, log: logLine }
+  const exportDesk = makeExportDesk({ history, software, log: logLine, at: wallNow })
   const app = buildApp({
     ...{ ...first, history, ...doors, ...rest, keeping },
     signed: (filter) => signing()?.lines(filter) ?? null,
-    left: makeExportDesk({ history, software, log: logLine, at: wallNow }),
+    left: exportDesk.left,
     archive: (ask, whoKnownBy) =>
       archiveFrom(history, folder, { ...ask, whoKnownBy, software, wallMs: clock.wallMs }),
     ...(!isOne && { seats: benders as (Bender & { key: string })[] }),
@@ -231,6 +235,7 @@ async function run(flags: Flags): Promise<void> {
     const { unsaved } = first.station.state()
     if (unsaved > 0)
       logLine('Bends are lost: the disk did not take them before the end.', { unsaved })
+    exportDesk.close()
     history.close()
   }
   try {

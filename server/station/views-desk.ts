@@ -1,3 +1,4 @@
+import { Type } from 'typebox'
 import { Value } from 'typebox/value'
 import { boundsOf } from '../history/filter.ts'
 import type { History } from '../history/history.ts'
@@ -16,6 +17,9 @@ export interface ViewsParts {
   readonly history: Pick<History, 'remember' | 'recall'>
   readonly clock: { wallMs(): number }
 }
+
+/** What a view has in every version: it can be replaced and removed by its name, though not shown. */
+const Named = Type.Object({ name: SavedView.properties.name })
 
 interface Slot {
   readonly key: string
@@ -36,7 +40,7 @@ export function makeViewsDesk({ history, clock }: ViewsParts): ViewsDoor {
 
   /** Names are told apart to the letter, as they are kept. */
   const slotOf = (all: readonly Slot[], name: string) =>
-    all.find((slot) => viewIn(slot)?.name === name)
+    all.find(({ kept }) => Value.Check(Named, kept) && kept.name === name)
 
   return {
     list: () =>
@@ -48,9 +52,9 @@ export function makeViewsDesk({ history, clock }: ViewsParts): ViewsDoor {
       boundsOf(filter, clock.wallMs())
       const all = slots()
       const there = slotOf(all, name)
-      const before = there ? viewIn(there) : null
-      if (before && !replaces) {
-        const sentence = `There is a view “${name}” already, which ${before.who} saved: give another name, or say that yours takes its place.`
+      if (there && !replaces) {
+        const whose = viewIn(there)?.who ?? 'a newer Overbend'
+        const sentence = `There is a view “${name}” already, which ${whose} saved: give another name, or say that yours takes its place.`
         throw new Refused('view-exists', sentence, 'name')
       }
       const slot = there ?? all.find((one) => !isTaken(one))

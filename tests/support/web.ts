@@ -66,7 +66,7 @@ export function makeWeb(options: TestWebOptions = {}): TestWeb {
       ...{ history: station.history, software: FAKE_SOFTWARE },
       at: () => '2026-01-05T07:00:00.000+01:00',
       log: (sentence, facts) => void logged.push([sentence, facts ?? {}]),
-    }),
+    }).left,
     ...(options.archive && { archive: options.archive }),
     access,
     people,

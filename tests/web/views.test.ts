@@ -108,6 +108,12 @@ describe('a saved view', () => {
     await put(app, 'Due today')
     expect(await namesIn(app)).toEqual(['Due today'])
     expect(station.history.recall('view 1')).toEqual(newer)
+    const same = await put(app, 'Newer')
+    expect(same.statusCode).toBe(409)
+    expect(same.json().sentence).toContain('which a newer Overbend saved')
+    expect((await remove(app, 'Newer')).statusCode).toBe(200)
+    expect((await put(app, 'Newer')).statusCode).toBe(200)
+    expect(await namesIn(app)).toEqual(['Due today', 'Newer'])
   })
 
   test('takes who is signed in for who saved it, and is removed by nobody else', async () => {

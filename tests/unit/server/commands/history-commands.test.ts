@@ -259,6 +259,22 @@ describe('export', () => {
     expect(await ids('--lot', 'L-1')).toHaveLength(BENDS)
   })
 
+  test('takes all that a page of the history finds by its address', async () => {
+    const all = await bendsOf()
+    const ids = async (...args: string[]) => (await bendsOf(...args)).map(({ id }) => id)
+    const page = 'http://127.0.0.1:8737/#/history?part=Rail&lot=+&voided=no&before=7'
+    const rails = all.filter(({ job }) => job.part === 'Rail').map(({ id }) => id)
+    expect(rails.length).toBeGreaterThan(1)
+    expect(await ids('--filter', page)).toEqual(rails)
+    expect(await ids('--filter', 'part=Rail', '--piece', String(all[3]!.job.piece))).toEqual(
+      all
+        .filter(({ job }) => job.part === 'Rail' && job.piece === all[3]!.job.piece)
+        .map(({ id }) => id),
+    )
+    expect(await ids('--filter', 'readout=failed')).toEqual([])
+    expect(await ids('--filter', `firstDay=${all[0]!.startedAt.slice(0, 10)}`)).toHaveLength(BENDS)
+  })
+
   test('into a file, whole or not at all, never over one unless told to', async () => {
     const out = at('bends.csv')
     const told = await jsonOf('export', '--data', data, '--out', out, '--json')
@@ -277,7 +293,20 @@ describe('export', () => {
   test.each([
     ['a certificate of everything', ['--format', 'pdf'], 'which part'],
     ['a certificate of nothing', ['--format', 'pdf', '--part', 'none'], 'No bend'],
-    ['a certificate of days', ['--format', 'pdf', '--from', '2026-01-01'], '--from'],
+    ['a certificate of days', ['--format', 'pdf', '--from', '2026-01-01'], 'leave out from'],
+    [
+      'a certificate of a verdict',
+      ['--format', 'pdf', '--filter', 'part=Rail&verdict=in'],
+      'verdict',
+    ],
+    [
+      'a condition that there is not',
+      ['--filter', '#/history?moon=full'],
+      '"moon" is no condition',
+    ],
+    ['a choice that there is not', ['--filter', 'verdict=good'], 'verdict must be'],
+    ['a piece that is no number', ['--filter', 'piece=ten'], 'piece must be'],
+    ['a day of a filter that the calendar lacks', ['--filter', 'firstDay=2026-02-30'], 'firstDay'],
     ['a piece that is none', ['--piece', '0'], '--piece'],
     ['an unknown format', ['--format', 'xml'], 'xml'],
     ['a start that is none', ['--from', 'monday'], '--from'],

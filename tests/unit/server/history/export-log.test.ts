@@ -58,7 +58,7 @@ test('a bend cut off at the end is found, with raw lines and all, where an expor
 test('entries that no disk takes wait within bounds, oldest given up first, in their order', () => {
   let isFull = true
   const facts: unknown[] = []
-  const left = makeExportDesk({
+  const { left, close } = makeExportDesk({
     history: {
       summary: history.summary,
       addExport(given) {
@@ -79,4 +79,26 @@ test('entries that no disk takes wait within bounds, oldest given up first, in t
     ...Array.from({ length: 200 }, (_, i) => i + 3),
     undefined,
   ])
+  // At the end of the daemon: tried once more, and told of entry by entry where that fails.
+  isFull = true
+  left({ who: 'Quality', device: '127.0.0.1', format: 'csv', filter: {} })
+  close()
+  expect(facts.at(-1)).toMatchObject({ exports: [{ who: 'Quality', format: 'csv', records: 0 }] })
+  isFull = false
+  const told = facts.length
+  close()
+  expect(history.exportsLogged({ limit: 1 })).toMatchObject([{ who: 'Quality', format: 'csv' }])
+  expect(facts).toHaveLength(told)
+})
+
+test('an export that asks for what cannot be asked is none: it is neither entered nor told of as one', () => {
+  const facts: unknown[] = []
+  const { left, close } = makeExportDesk({
+    ...{ history, at: () => '2026-01-05T09:00:00.000+01:00', software: '0.1.0' },
+    log: (_, more) => void facts.push(more),
+  })
+  left({ who: null, device: '127.0.0.1', format: 'csv', filter: { firstDay: '2026-02-30' } })
+  close()
+  expect(history.exportsLogged({ limit: 9 })).toEqual([])
+  expect(facts).toEqual([])
 })
