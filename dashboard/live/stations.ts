@@ -39,6 +39,10 @@ export async function chooseBender(): Promise<void> {
   if (rows.some(({ key }) => key === chosen)) settings.station.value = chosen
   // So that the address can be kept, and shown on a wall.
   if (asked === null && chosen !== null)
-    history.replaceState(null, '', `?station=${encodeURIComponent(chosen)}${location.hash}`)
+    history.replaceState(
+      history.state,
+      '',
+      `?station=${encodeURIComponent(chosen)}${location.hash}`,
+    )
   setTimeout(() => void lookAgain(), LOOK_MS)
 }

@@ -1,5 +1,6 @@
 /** What a search of the history is said with. */
 export const findWords = {
+  look: 'Look for',
   text: 'Words in it',
   part: 'Part',
   piece: 'Piece',
@@ -8,7 +9,7 @@ export const findWords = {
   station: 'Bender',
   operator: 'Operator',
   verdict: 'Verdict',
-  daysBack: 'Last days',
+  daysBack: 'Days back',
   firstDay: 'From',
   lastDay: 'To',
   from: 'Started at or after',

@@ -1,11 +1,14 @@
 import { focusSoon, STATUS_LINE } from '../../live/focus-soon.ts'
 import { findWords as say } from '../../words/en-find.ts'
-import { conditionsOf, type Filter, type FilterName, hasChoices } from './filter-address.ts'
+import { moment } from '../../words/format.ts'
+import { conditionsOf, type Filter, type FilterName, hasChoices, isTime } from './filter-address.ts'
 
 const isChoice = (value: string): value is keyof typeof say.choices => value in say.choices
 
-const shown = (name: FilterName, value: string) =>
-  hasChoices(name) && isChoice(value) ? say.choices[value] : value
+function shown(name: FilterName, value: string): string {
+  if (hasChoices(name) && isChoice(value)) return say.choices[value]
+  return isTime(name) ? moment(value) : value
+}
 
 const idOf = (name: FilterName) => `condition-${name}`
 

@@ -69,7 +69,8 @@ const SHOWN_MAX = 40
 const shortened = (value: string) =>
   value.length > SHOWN_MAX ? `${value.slice(0, SHOWN_MAX)}…` : value
 
-const isTime = (name: FilterName) => TIMES.some((time) => time === name)
+/** True of a moment in a program's address, or another page's. */
+export const isTime = (name: FilterName) => TIMES.some((time) => time === name)
 
 const isNumber = (name: FilterName): name is keyof typeof NUMBERS => name in NUMBERS
 

@@ -51,6 +51,9 @@ function ConditionField(props: Bound & { name: FilterName; names: KnownNames | n
   return <TextField {...bound} lengthMax={FILTER_TEXT_MAX} />
 }
 
+/** Where the form would take the whole first screen, it waits until it is asked for. */
+const isNarrow = () => matchMedia('(max-width: 760px), (orientation: portrait)').matches
+
 /** Narrows the history; nothing is asked until the form is sent. The fields that few use are there when asked for. */
 export function FilterForm(props: {
   filter: Filter
@@ -74,31 +77,34 @@ export function FilterForm(props: {
     />
   )
   return (
-    <form
-      class="filter"
-      onSubmit={(event) => {
-        event.preventDefault()
-        onFilter(typed)
-      }}
-    >
-      {USUAL.map(field)}
-      <details class="filter-more" open={isSeldomSet}>
-        <summary>{say.more}</summary>
-        <div class="filter">{SELDOM.map(field)}</div>
-      </details>
-      <button type="submit" class="plain">
-        {words.history.filter}
-      </button>
-      <button
-        type="button"
-        class="plain"
-        onClick={() => {
-          setTyped({})
-          onFilter({})
+    <details class="filter-fold" open={!isNarrow()}>
+      <summary>{say.look}</summary>
+      <form
+        class="filter"
+        onSubmit={(event) => {
+          event.preventDefault()
+          onFilter(typed)
         }}
       >
-        {words.history.clear}
-      </button>
-    </form>
+        {USUAL.map(field)}
+        <details class="filter-more" open={isSeldomSet}>
+          <summary>{say.more}</summary>
+          <div class="filter">{SELDOM.map(field)}</div>
+        </details>
+        <button type="submit" class="plain">
+          {words.history.filter}
+        </button>
+        <button
+          type="button"
+          class="plain"
+          onClick={() => {
+            setTyped({})
+            onFilter({})
+          }}
+        >
+          {words.history.clear}
+        </button>
+      </form>
+    </details>
   )
 }
