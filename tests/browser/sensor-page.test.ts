@@ -146,6 +146,40 @@ describe.skipIf(skipWithout('chromium'))('the Sensor page in Chromium', () => {
     await piece.locator('.check-chart circle').waitFor()
   })
 
+  test('after a failed check it leads to the bends that nobody has decided about', async () => {
+    const { readout, history } = stage.station
+    const gauge = { name: 'Angle gauge 3', certificate: '' }
+    const given = {
+      who: 'N. Tester',
+      name: 'RP-1',
+      knownDeg: 1,
+      standardDeg: 0.02,
+      limitDeg: 0.001,
+    }
+    const { id } = readout.addPiece({ ...given, gauge })
+    const settle = () => {
+      stage.station.act({ act: 'datum' })
+      stage.goTo(() => stage.station.state().phase === 'settled')
+      stage.station.step(150)
+    }
+    settle()
+    expect(readout.check({ who: 'N. Tester', piece: id }).passed).toBe(false)
+    const before = history.page({ limit: 1 }).total
+    stage.station.act({ act: 'accept' })
+    settle()
+    stage.station.act({ act: 'accept' })
+    expect(history.page({ limit: 1 }).total).toBe(before + 2)
+    await page.reload()
+    const piece = step('Reference piece')
+    await piece.getByText(new RegExp(`^In doubt: ${before + 2} bends?`)).waitFor()
+    await piece.getByRole('link', { name: 'Show these bends' }).click()
+    await page.getByRole('button', { name: /Drop Not void, no note since/ }).waitFor()
+    // Another page begins at its top.
+    expect(await page.evaluate('scrollY')).toBe(0)
+    await page.goBack()
+    await step('Reference piece').waitFor()
+  })
+
   test('a sensor is chosen, and only what it has is asked for', async () => {
     const mount = step('Mount')
     expect(await mount.getByLabel('Axis forward').count()).toBe(0)
