@@ -40,6 +40,11 @@ export const chartWords = {
       ...(unmeasured > 0 ? [`${bends(unmeasured)} without a released angle left out`] : []),
       ...(voided > 0 ? [`${bends(voided)} void, shown apart and not counted`] : []),
     ].join('; '),
+  simulated: (count: number, all: number) =>
+    count === all
+      ? 'Simulated: the built-in bench made all of these, and no tube was bent.'
+      : `Simulated: the built-in bench made ${count} of these, and no tube was bent for them.`,
+  withoutSimulated: 'Charts without them',
   none: 'No bend with a released angle is among these.',
   error: 'Error in the order of bending',
   errorAxis: 'Released less wanted, °',

@@ -19,6 +19,7 @@ export const findWords = {
   voided: 'Void',
   signed: 'Signed',
   noted: 'With a note',
+  simulated: 'Simulated',
   due: 'To be inspected',
   readout: 'Check of the readout',
   clock: 'Clock',

@@ -12,6 +12,7 @@ export const FILTER_CHOICES = {
   signed: YES_OR_NO,
   noted: YES_OR_NO,
   due: YES_OR_NO,
+  simulated: YES_OR_NO,
   clock: ['set-back'],
 } as const
 

@@ -61,6 +61,7 @@ export const BendFilter = strict({
     'due',
     "Whether its job's plan wants it inspected and nobody has yet; never one that is void or incomplete.",
   ),
+  simulated: oneOfThe('simulated', 'Whether the built-in bench made it, and no tube was bent.'),
   readout: oneOfThe(
     'readout',
     'Made while the check of the readout was overdue, had failed, either of the two, was good; none: no check is known of.',

@@ -2,12 +2,33 @@ import { api } from '../../live/api.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { chartWords as say } from '../../words/en-charts.ts'
 import { Conditions } from '../history/conditions.tsx'
-import { addressOf, type FilterName, queryOfFilter, readFilter } from '../history/filter-address.ts'
+import {
+  addressOf,
+  type Filter,
+  type FilterName,
+  queryOfFilter,
+  readFilter,
+} from '../history/filter-address.ts'
 import { ErrorCharts } from './error-charts.tsx'
 import { Capability, Causes, Lots } from './figures.tsx'
 import { MixedProcesses } from './mixed.tsx'
 
 const HERE = '#/history/charts'
+
+/** Says how many of these bends no tube was bent for, and leads to the others. */
+function Simulated({ filter, total }: { filter: Filter; total: number }) {
+  const query = queryOfFilter({ ...filter, simulated: 'yes' })
+  const { value } = useAnswer(`simulated ${query} ${total}`, () => api.bendSummary(query))
+  if (!value || value.total === 0) return null
+  return (
+    <p class="act-said">
+      {say.simulated(value.total, total)}{' '}
+      {value.total < total && (
+        <a href={addressOf(HERE, { ...filter, simulated: 'no' })}>{say.withoutSimulated}</a>
+      )}
+    </p>
+  )
+}
 
 /** Charts of all bends that the address asks for; each point opens its bend. */
 export function ChartsPage({ address }: { address: string }) {
@@ -38,6 +59,7 @@ export function ChartsPage({ address }: { address: string }) {
           {say.counted(value.error?.n ?? 0, value.unmeasured, value.voided.count)}
         </p>
       )}
+      {value && filter.simulated !== 'no' && <Simulated filter={filter} total={value.total} />}
       {value && value.error === null && <p class="desk-intro">{say.none}</p>}
       {value?.error && (
         <>

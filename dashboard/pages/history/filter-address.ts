@@ -31,6 +31,7 @@ export const SELDOM = [
   'voided',
   'signed',
   'noted',
+  'simulated',
   'clock',
 ] as const satisfies readonly (keyof BendFilter)[]
 

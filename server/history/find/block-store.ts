@@ -12,7 +12,7 @@ import { factsOf, NAMED, type Named } from './facts.ts'
 import { makeNamesByField, type NamesByField } from './names.ts'
 
 /** Of the columns' order and meaning: blocks of another format are made anew. */
-const FORMAT = 4
+const FORMAT = 5
 
 interface Kept {
   readonly names: string

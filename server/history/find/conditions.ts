@@ -55,6 +55,7 @@ const YES_OR_NO = {
   signed: MARK.signed,
   noted: MARK.noted,
   due: MARK.due,
+  simulated: MARK.simulated,
 } as const
 const CHECKED = MARK.overdue | MARK.failed | MARK.good
 const READOUT: Readonly<Record<(typeof FILTER_CHOICES)['readout'][number], Narrow>> = {

@@ -16,6 +16,8 @@ export const MARK = {
   ...{ overdue: 1, failed: 2, good: 4, clock: 8, planned: 16 },
   ...{ amended: 32, void: 64, signed: 128, noted: 256, inspected: 512 },
   due: 1024,
+  /** Of its record: the built-in bench made it. */
+  simulated: 2048,
 } as const
 
 const BY_STANDING: Readonly<Record<Standing, number>> = {
@@ -54,6 +56,7 @@ type SamplingPlan = NonNullable<Job['sampling']>
 /** Of the canonical text, what is read here: measured numbers are whole steps there. */
 interface Hashed extends Record<'part' | 'lot' | 'operator' | 'startedAt' | 'finishedAt', string> {
   readonly piece: number
+  readonly simulated: boolean
   readonly verdict: Verdict
   readonly wantedUdeg: number
   readonly releasedUdeg: number | null
@@ -108,7 +111,10 @@ function read(record: string): BendFacts {
     startedMs,
     tookS: (Date.parse(hashed.finishedAt) - startedMs) / 1000,
     verdict: VERDICTS.indexOf(hashed.verdict),
-    marks: BY_STANDING[readout?.standing ?? 'none'] | (plan ? MARK.planned : 0),
+    marks:
+      BY_STANDING[readout?.standing ?? 'none'] |
+      (plan ? MARK.planned : 0) |
+      (hashed.simulated ? MARK.simulated : 0),
     ...{ everyNth: plan?.everyNth ?? 0, lastPiece: plan?.lastPiece ?? 0 },
     offDeg: degOf(releasedUdeg === null ? null : releasedUdeg - wantedUdeg),
     toleranceDeg: degOf(hashed.toleranceUdeg),

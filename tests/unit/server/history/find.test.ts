@@ -46,6 +46,7 @@ function bendOf(n: number): NewBend {
   const part = PARTS[n % PARTS.length] ?? ''
   return {
     ...bend,
+    simulated: n % 9 === 0,
     startedAt: new Date(startMsOf(n)).toISOString(),
     finishedAt: new Date(startMsOf(n) + 12_000).toISOString(),
     verdict: VERDICTS[n % 4] ?? 'in',
@@ -259,6 +260,7 @@ const filters = fc.record<BendFilter>(
     die: fc.constantFrom('Die 0', 'Die 2', 'Die 9'),
     operator: fc.constantFrom('Operator 1', 'nobody'),
     verdict: fc.constantFrom(...VERDICTS),
+    simulated: fc.constantFrom('yes', 'no'),
     from: fc.integer({ min: 0, max: BENDS }).map((n) => new Date(startMsOf(n)).toISOString()),
     to: fc.integer({ min: 0, max: BENDS }).map((n) => new Date(startMsOf(n)).toISOString()),
   },
@@ -266,7 +268,8 @@ const filters = fc.record<BendFilter>(
 )
 
 /** The same by the plainest means, of bends that nobody amended. */
-function fits(n: number, { part, piece, die, operator, verdict, from, to }: BendFilter): boolean {
+function fits(n: number, filter: BendFilter): boolean {
+  const { part, piece, die, operator, verdict, simulated, from, to } = filter
   const bend = bendOf(n)
   return (
     (part === undefined || bend.job.part === part) &&
@@ -274,6 +277,7 @@ function fits(n: number, { part, piece, die, operator, verdict, from, to }: Bend
     (die === undefined || bend.setup.die.name === die) &&
     (operator === undefined || bend.job.operator === operator) &&
     (verdict === undefined || bend.verdict === verdict) &&
+    (simulated === undefined || bend.simulated === (simulated === 'yes')) &&
     (from === undefined || startMsOf(n) >= Date.parse(from)) &&
     (to === undefined || startMsOf(n) < Date.parse(to))
   )

@@ -19,6 +19,7 @@ const ALL: Filter = {
   ...{ amended: 'yes', voided: 'no', signed: 'yes', noted: 'no', clock: 'set-back', due: 'yes' },
   ...{ daysBack: '30', from: '2026-01-05T07:00:00Z', to: '2026-02-28' },
   undecidedSince: '2026-02-01T08:00:00+01:00',
+  simulated: 'no',
 }
 
 describe('the filter in the address', () => {
