@@ -88,6 +88,8 @@ export const chartWords = {
   },
   constants: (d2: string, D4: string) => `d2 ${d2}, D4 ${D4}`,
   stable: 'No rule is broken: what varies here varies as by chance.',
+  still:
+    'These bends do not vary at all, so limits tell nothing: look whether the readout is fine enough.',
   unstable: 'Not as by chance:',
   few: (bends: number) =>
     `Of ${bends} bends limits and indices are rough: they settle with some 30.`,

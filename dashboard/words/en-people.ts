@@ -7,7 +7,7 @@ export const peopleWords = {
   firstHelp: 'From then on signing, amending and changing the set-up ask for a name and password.',
   signIn: 'Sign in',
   signInFirst: 'People are enrolled here: sign in first.',
-  actsAs: 'Entered as done by you,',
+  actsAs: 'Entered under your name,',
   signOut: 'Sign out',
   signedIn: (name: string, role: string) => `Signed in: ${name}, ${role}.`,
   name: 'Name',

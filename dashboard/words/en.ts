@@ -281,7 +281,7 @@ export const words = {
     springback: 'Springback',
     checked: 'Angle finder',
     notChecked: 'not checked',
-    cameFrom: 'Of that, from',
+    cameFrom: 'Where the error came from',
     shares: {
       stop: 'stop',
       tube: 'tube',
@@ -309,7 +309,7 @@ export const words = {
     part: 'Part',
     operator: 'Operator',
     datum: 'Datum at readout',
-    lead: 'Lead time of the cue',
+    lead: 'Stop called ahead by',
     chain: 'Chain revision',
     axes: 'Axes',
     entry: (number: number, when: string) => `Entry ${number} of ${when}`,

@@ -39,6 +39,7 @@ export function historyFileIn(dataDir: string): string {
 export function openReader(dataDir: string): HistoryReader {
   const file = historyFileIn(dataDir)
   const db = connectReader(file)
+  const lookups = naming(file, () => makeLookups(db))
   function* namingEach(each: Iterator<Bend>): Generator<Bend> {
     const next = () => naming(file, () => each.next())
     for (let step = next(); !step.done; step = next()) yield step.value
@@ -46,12 +47,11 @@ export function openReader(dataDir: string): HistoryReader {
   return {
     bends: (filter) => namingEach(naming(file, () => bendsThatFit(db, filter))),
     actsOn: makeActsOn(db),
-    raw: (bendId) => naming(file, () => makeLookups(db).raw(bendId)),
+    raw: (bendId) => naming(file, () => lookups.raw(bendId)),
     newest: () =>
       naming(file, () => {
-        const { count, bend } = makeLookups(db)
-        const records = count()
-        return { records, head: bend(records)?.hash ?? '' }
+        const records = lookups.count()
+        return { records, head: lookups.bend(records)?.hash ?? '' }
       }),
     close: () => void db.close(),
   }

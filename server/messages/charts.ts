@@ -66,7 +66,7 @@ const ErrorChart = strict({
   isStable: orNull(
     Type.Boolean({
       description:
-        'No rule is broken and no step too large; null where that cannot be said: of one bend, and of more than one process.',
+        'No rule is broken and no step too large; null where that cannot be said: of one bend, of bends that do not vary, and of more than one process.',
     }),
   ),
   mixed: Type.Array(Mixed, {

@@ -112,7 +112,9 @@ function* errorChartSteps(blocks: readonly BlockRows[], bends: ChartedBends, roo
   const broken = makeBroken(figures)
   yield
   const points = pointsOf(run, broken, changes)
-  const isOneProcess = changes === null && figures.lowerLimit !== null
+  // Limits without a width tell nothing.
+  const hasWidth = (figures.sigmaWithin ?? 0) > 0
+  const canTell = changes === null && hasWidth
   const why = refusal(tolerance, figures)
   return {
     ...{ n: figures.n, meanDeg: figures.mean, sdDeg: figures.sd },
@@ -122,7 +124,7 @@ function* errorChartSteps(blocks: readonly BlockRows[], bends: ChartedBends, roo
     upperRangeDeg: figures.movingRangeLimit,
     rules: figures.runRules.map((found) => ({ rule: found.rule, ...idsAt(run, found.places) })),
     rangesBeyond: idsAt(run, figures.movingRangeOutOfControl),
-    isStable: isOneProcess ? broken.places.length === 0 : null,
+    isStable: canTell ? broken.places.length === 0 : null,
     mixed,
     constants: { ...figures.constants, rules: [...figures.constants.rules] },
     ...{ tolerance, wanted, points },

@@ -74,8 +74,9 @@ function factsOf(error: ErrorChart) {
 }
 
 function Breaks({ error }: { error: ErrorChart }) {
-  const { rules, rangesBeyond, isStable, mixed, constants } = error
+  const { n, sdDeg, rules, rangesBeyond, isStable, mixed, constants } = error
   if (isStable) return <p>{say.stable}</p>
+  if (n > 1 && sdDeg === 0) return <p>{say.still}</p>
   const found = [
     ...rules.map(({ rule, count, bends }) => ({ what: say.rule(rule), count, bends })),
     ...(rangesBeyond.count > 0 ? [{ what: say.stepTooLarge, ...rangesBeyond }] : []),

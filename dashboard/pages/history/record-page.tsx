@@ -3,6 +3,7 @@ import type { Bend } from '../../../server/messages/bends.ts'
 import { api } from '../../live/api.ts'
 import { settings } from '../../live/settings.ts'
 import { useAnswer } from '../../live/use-answer.ts'
+import { useToLook } from '../../live/use-to-look.ts'
 import { FactSheet } from '../../widgets/fact-sheet.tsx'
 import { StillTrace } from '../../widgets/still-trace.tsx'
 import { TraceKeys } from '../../widgets/trace-keys.tsx'
@@ -43,6 +44,7 @@ function Record({ bend }: { bend: Bend }) {
   const [turn, setTurn] = useState(0)
   const { value: acts, problem } = useAnswer(`acts ${bend.id} ${turn}`, () => api.acts(bend.id))
   const { value: here } = useAnswer('session', api.session)
+  const mayEnter = !useToLook() && acts && here
   const prediction = predictionFacts(bend)
   return (
     <>
@@ -65,8 +67,8 @@ function Record({ bend }: { bend: Bend }) {
       {prediction.length > 0 ? <FactSheet facts={prediction} /> : <p>{say.noPrediction}</p>}
       {problem && <p class="form-refused">{problem}</p>}
       {acts && <ActsList acts={acts} bend={bend} />}
-      {acts && here && <h2>{say.enter}</h2>}
-      {acts && here && (
+      {mayEnter && <h2>{say.enter}</h2>}
+      {mayEnter && (
         <ActForm bend={bend} acts={acts} here={here} onDone={() => setTurn((now) => now + 1)} />
       )}
       <h2>{say.place}</h2>

@@ -149,6 +149,12 @@ describe('charts of a selection', () => {
     expect(without?.map(({ id }) => id)).toEqual([1, 13, 20])
   })
 
+  it('of bends that do not vary claim no stability: their limits have no width', () => {
+    const { error } = bendCharts(run(40, () => ({ offDeg: 0.25 })))
+    expect(error).toMatchObject({ n: 40, sdDeg: 0, lowerDeg: 0.25, upperDeg: 0.25, isStable: null })
+    expect(error?.capability.why).toMatch(/without spread/)
+  })
+
   it('of two processes judge by the steps within each, and claim neither stability nor Cp, Cpk', () => {
     const twoLots = run(40, (id) => ({
       ...{ lot: id > 20 ? 'B' : 'A', toleranceDeg: 5 },
