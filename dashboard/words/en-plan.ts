@@ -3,7 +3,7 @@ import type { ToleranceClass } from '../../server/quality/tolerance-class.ts'
 
 const due: Readonly<Record<DueFor, string>> = {
   first: 'first piece',
-  every: 'every so many pieces',
+  every: 'its turn by the plan',
   last: 'last piece',
 }
 
