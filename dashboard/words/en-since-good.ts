@@ -2,8 +2,8 @@ const bends = (count: number) => (count === 1 ? '1 bend' : `${count} bends`)
 const left = (all: number, count: number) => {
   if (all === 0) return ''
   return count === 0
-    ? 'Each is void or has a note from since a check failed.'
-    : `${count === 1 ? 'One of them is' : `${count} of them are`} undecided, neither void nor with a note from since a check failed: say what becomes of each.`
+    ? 'Each is void or has a note made after a check failed.'
+    : `${count === 1 ? 'One of them is' : `${count} of them are`} undecided, neither void nor with a note made after a check failed: say what becomes of each.`
 }
 
 /** The texts of the bends that a failed check puts in doubt. */

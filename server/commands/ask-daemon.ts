@@ -2,7 +2,7 @@ import { once } from 'node:events'
 import type { IncomingMessage } from 'node:http'
 import { request as overHttp } from 'node:http'
 import { request as overHttps } from 'node:https'
-import { json } from 'node:stream/consumers'
+import { text } from 'node:stream/consumers'
 import type { Refusal } from '../messages/commands.ts'
 import { BadInput } from './command.ts'
 import { lineGiven } from './line-given.ts'
@@ -22,29 +22,54 @@ function rootOf(address: string): string {
   return new URL(address).origin
 }
 
-/** By the plain client, since `fetch` gives up after five minutes and an archive may take longer. */
-async function post(root: string, path: string, body: object, cookie = ''): Promise<Answer> {
+/** Null: no JSON, such as another program's page. */
+function jsonIn(body: string): unknown {
   try {
-    const request = root.startsWith('https:') ? overHttps : overHttp
-    const asked = request(`${root}${path}`, {
-      method: 'POST',
-      headers: { 'content-type': 'application/json', ...(cookie !== '' && { cookie }) },
-    })
-    asked.end(JSON.stringify(body))
-    const [answer] = (await once(asked, 'response')) as [IncomingMessage]
-    const set = answer.headers['set-cookie']?.[0]?.split(';', 1)[0] ?? ''
-    return { status: answer.statusCode ?? 0, body: await json(answer), cookie: set }
-  } catch (error) {
-    throw new BadInput(`--daemon: no daemon answers at ${root}.`, { cause: error })
+    return JSON.parse(body)
+  } catch {
+    return null
   }
 }
 
-function sentenceOf({ body }: Answer): string {
-  const { sentence } = body as Partial<Refusal>
-  return sentence ?? 'That is no daemon of Overbend: look at the address.'
+/** @throws BadInput with this sentence where something else goes wrong. */
+async function orSaid<T>(work: () => Promise<T>, sentence: string): Promise<T> {
+  try {
+    return await work()
+  } catch (error) {
+    throw new BadInput(sentence, { cause: error })
+  }
 }
 
-const isFine = ({ status }: Answer) => status === 200
+/** By the plain client, since `fetch` gives up after five minutes and an archive may take longer. */
+async function post(root: string, path: string, body: object, cookie = ''): Promise<Answer> {
+  const request = root.startsWith('https:') ? overHttps : overHttp
+  const asked = request(`${root}${path}`, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json', ...(cookie !== '' && { cookie }) },
+  })
+  // Once the answer has begun, what goes wrong is told by its body, too.
+  asked.on('error', () => {})
+  asked.end(JSON.stringify(body))
+  const [answer] = await orSaid(
+    async () => (await once(asked, 'response')) as [IncomingMessage],
+    `--daemon: no daemon answers at ${root}.`,
+  )
+  const said = await orSaid(
+    () => text(answer),
+    `--daemon: the answer of ${root} broke off: look whether it was done before you try again.`,
+  )
+  const set = answer.headers['set-cookie']?.[0]?.split(';', 1)[0] ?? ''
+  return { status: answer.statusCode ?? 0, body: jsonIn(said), cookie: set }
+}
+
+function sentenceOf({ body }: Answer): string {
+  return (
+    (body as Partial<Refusal> | null)?.sentence ??
+    'That is no daemon of Overbend: look at the address.'
+  )
+}
+
+const isFine = ({ status, body }: Answer) => status === 200 && body !== null
 
 /**
  * Has a running daemon do something. Where people are enrolled there, whoever acts gives the password, on one line of
@@ -59,7 +84,7 @@ export async function askDaemon(
 ): Promise<unknown> {
   const root = rootOf(address)
   let answer = await post(root, path, body)
-  if ((answer.body as Partial<Refusal>).code === 'not-signed-in') {
+  if ((answer.body as Partial<Refusal> | null)?.code === 'not-signed-in') {
     const password = (await lineGiven()) ?? ''
     const session = await post(root, '/api/session', { name: body.who, password })
     if (!isFine(session)) throw new BadInput(sentenceOf(session))

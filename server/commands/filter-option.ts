@@ -1,14 +1,25 @@
-import { Compile } from 'typebox/compile'
 import { BendFilter } from '../messages/find.ts'
+import { compileValidator } from '../web/validate.ts'
 import { BadInput } from './command.ts'
 
-const filterShape = Compile(BendFilter)
+const check = compileValidator({
+  ...{ schema: BendFilter, method: 'GET', url: '', httpPart: 'querystring' },
+})
 const NAMES = Object.keys(BendFilter.properties)
 
 /** Of an address of the history: which page of what it finds. */
-const OF_THE_PAGE: readonly string[] = ['before']
+const OF_THE_PAGE = 'before'
 
-const isNumber = (name: string) => name === 'piece' || name === 'daysBack'
+/** What is asked for in an address of the history or of its charts, or in the part of it behind the `?`. */
+function queryIn(text: string): URLSearchParams {
+  const hash = text.indexOf('#')
+  if (hash === -1 && text.includes('=')) return new URLSearchParams(text)
+  const found = /^#\/history(?:\/charts)?(?:\?(.*))?$/s.exec(hash === -1 ? '' : text.slice(hash))
+  if (found) return new URLSearchParams(found[1] ?? '')
+  throw new BadInput(
+    `--filter takes the address of the history's page, or conditions such as "part=BR-5&verdict=under", got "${text}".`,
+  )
+}
 
 /**
  * Reads a filter as the address of the page of the history has it: that address, or what stands behind its `?`.
@@ -16,18 +27,10 @@ const isNumber = (name: string) => name === 'piece' || name === 'daysBack'
  * @throws BadInput naming the condition.
  */
 export function filterIn(text: string): BendFilter {
-  const query = new URLSearchParams(text.slice(text.indexOf('?') + 1))
-  const filter: Record<string, string | number> = {}
-  for (const [name, typed] of query) {
-    const value = typed.trim()
-    if (value === '' || OF_THE_PAGE.includes(name)) continue
-    if (!NAMES.includes(name))
-      throw new BadInput(
-        `--filter: "${name}" is no condition of the history; take the address of its page, or of ${NAMES.join(', ')}.`,
-      )
-    filter[name] = isNumber(name) && /^\d+$/.test(value) ? Number(value) : value
-  }
-  if (filterShape.Check(filter)) return filter
-  const [error] = filterShape.Errors(filter)
-  throw new BadInput(`--filter: ${error?.instancePath.slice(1)} ${error?.message}.`)
+  const asked = [...queryIn(text)].filter(
+    ([name, value]) => name !== OF_THE_PAGE && !(NAMES.includes(name) && value.trim() === ''),
+  )
+  const { value, error } = check(Object.fromEntries(asked)) as { value?: unknown; error?: Error }
+  if (error) throw new BadInput(`--filter: ${error.message}`)
+  return value as BendFilter
 }

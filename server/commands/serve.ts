@@ -235,8 +235,7 @@ async function run(flags: Flags): Promise<void> {
     const { unsaved } = first.station.state()
     if (unsaved > 0)
       logLine('Bends are lost: the disk did not take them before the end.', { unsaved })
-    exportDesk.close()
-    history.close()
+    endHistory(exportDesk, history)
   }
   try {
     const { url } = await listen(app, flags)
@@ -248,6 +247,14 @@ async function run(flags: Flags): Promise<void> {
   } catch (error) {
     await stop()
     throw error
+  }
+}
+
+function endHistory(exports: { close(): void }, history: History): void {
+  try {
+    exports.close()
+  } finally {
+    history.close()
   }
 }
 

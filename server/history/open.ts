@@ -18,7 +18,7 @@ import { makeNotes } from './notes.ts'
 import { makePeopleLog } from './people-log.ts'
 import { makePhotos } from './photos.ts'
 import { makePlaceBends } from './place-bends.ts'
-import { makeLookups } from './reading.ts'
+import { makeByHands, makeLookups } from './reading.ts'
 import { makeReadoutLog } from './readout-log.ts'
 import { makeSetups } from './setups.ts'
 import { verifyNow, verifySteps } from './verify.ts'
@@ -110,7 +110,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     ...guardedAll({ bend: lookups.bend, raw: lookups.raw, count: lookups.count }),
     lessons: guarded(() => guardedEach(lessonsIn(db))),
     placeBends: guarded(makePlaceBends(db)),
-    bendsByHands: guarded(lookups.byHands),
+    bendsByHands: guarded(makeByHands(db)),
     together<T>(work: () => T): T {
       checkOpen()
       return naming(file, () => db.transaction(work).immediate())

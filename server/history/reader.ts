@@ -39,7 +39,11 @@ export function historyFileIn(dataDir: string): string {
 export function openReader(dataDir: string): HistoryReader {
   const file = historyFileIn(dataDir)
   const db = connectReader(file)
-  const lookups = naming(file, () => makeLookups(db))
+  let made: ReturnType<typeof makeLookups> | null = null
+  const lookups = () => {
+    made ??= makeLookups(db)
+    return made
+  }
   function* namingEach(each: Iterator<Bend>): Generator<Bend> {
     const next = () => naming(file, () => each.next())
     for (let step = next(); !step.done; step = next()) yield step.value
@@ -47,11 +51,12 @@ export function openReader(dataDir: string): HistoryReader {
   return {
     bends: (filter) => namingEach(naming(file, () => bendsThatFit(db, filter))),
     actsOn: makeActsOn(db),
-    raw: (bendId) => naming(file, () => lookups.raw(bendId)),
+    raw: (bendId) => naming(file, () => lookups().raw(bendId)),
     newest: () =>
       naming(file, () => {
-        const records = lookups.count()
-        return { records, head: lookups.bend(records)?.hash ?? '' }
+        const { count, bend } = lookups()
+        const records = count()
+        return { records, head: bend(records)?.hash ?? '' }
       }),
     close: () => void db.close(),
   }

@@ -37,19 +37,25 @@ export function bendsThatFit(db: Database, filter: BendFilter): Generator<Bend> 
   return byNumber(db, idsThatFit(db, filter))
 }
 
-/** Single look-ups by number. */
-export function makeLookups(db: Database) {
-  const bend = db.prepare<[number], RecordRow>(
-    'SELECT record, previous_hash, hash FROM bend WHERE id = ?',
-  )
-  const raw = db.prepare<[number], Buffer>('SELECT packed FROM raw WHERE bend_id = ?').pluck()
-  const byHands = db.prepare<[string, string, 0 | 1, number], RecordRow>(`
+/** Makes the function that gives the newest bends of these hands, at most so many, oldest first. */
+export function makeByHands(db: Database) {
+  const rows = db.prepare<[string, string, 0 | 1, number], RecordRow>(`
     SELECT record, previous_hash, hash FROM
       (SELECT id FROM bend INDEXED BY bend_by_operator
         WHERE operator = ? AND record ->> '$.setup.station' = ? AND record ->> '$.simulated' = ?
           AND id NOT IN (${VOIDED})
         ORDER BY id DESC LIMIT ?) AS found
     CROSS JOIN bend ON bend.id = found.id ORDER BY bend.id`)
+  return ({ operator, station, simulated }: Hands, newest: number): Bend[] =>
+    rows.all(operator, station, simulated ? 1 : 0, newest).map(bendOf)
+}
+
+/** Single look-ups by number, in a file of any schema. */
+export function makeLookups(db: Database) {
+  const bend = db.prepare<[number], RecordRow>(
+    'SELECT record, previous_hash, hash FROM bend WHERE id = ?',
+  )
+  const raw = db.prepare<[number], Buffer>('SELECT packed FROM raw WHERE bend_id = ?').pluck()
   const lastId = db.prepare<[], number>('SELECT coalesce(max(id), 0) FROM bend').pluck()
   return {
     bend(id: number): Bend | null {
@@ -60,9 +66,6 @@ export function makeLookups(db: Database) {
       const packed = raw.get(id)
       return packed === undefined ? null : unpackRaw(packed)
     },
-    /** The newest of these hands, at most so many, oldest first. */
-    byHands: ({ operator, station, simulated }: Hands, newest: number): Bend[] =>
-      byHands.all(operator, station, simulated ? 1 : 0, newest).map(bendOf),
     /** Numbers have no gaps, so that the last one is the count. */
     count: (): number => lastId.get() ?? 0,
   }

@@ -1,7 +1,6 @@
 import { HistoryError } from '../history/errors.ts'
 import type { History } from '../history/history.ts'
 import type { Leaving, NewExport } from '../messages/exports.ts'
-import type { BendFilter } from '../messages/find.ts'
 import type { Log } from './backup-rounds.ts'
 
 /** Entries that wait for a disk which took none; beyond that the oldest are told of and given up. */
@@ -26,6 +25,11 @@ function refusalOf(work: () => void): HistoryError | null {
   }
 }
 
+/** What an entry says, for the daemon's own log. */
+const told = ({ at, who, device, format, records }: NewExport) => ({
+  ...{ at, who, device, format, records },
+})
+
 /**
  * Makes what enters each export in its log. Reading goes on where the disk takes no entry: the entry then waits, with its
  * own time, until the next one is entered, and the daemon's log says so.
@@ -33,28 +37,33 @@ function refusalOf(work: () => void): HistoryError | null {
 export function makeExportDesk({ history, at, software, log }: Parts) {
   let waiting: NewExport[] = []
 
-  const enterWaiting = () =>
-    refusalOf(() => {
-      while (waiting[0] !== undefined) {
-        history.addExport(waiting[0])
-        waiting = waiting.slice(1)
-      }
-    })
-
-  /** Null: what cannot be counted cannot leave either. */
-  function countOf(filter: BendFilter): number | null {
-    let records: number | null = null
-    refusalOf(() => {
-      records = history.summary(filter).total
-    })
-    return records
+  /** The first refusal of the disk. What no disk would change is told of and given up. */
+  function enterWaiting(): HistoryError | null {
+    for (let entry = waiting[0]; entry !== undefined; entry = waiting[0]) {
+      const refusal = refusalOf(() => void history.addExport(entry))
+      if (refusal !== null && refusal.remedy !== 'caller') return refusal
+      if (refusal !== null)
+        log('An export cannot be entered in its log.', { ...told(entry), why: refusal.message })
+      waiting = waiting.slice(1)
+    }
+    return null
   }
 
   return {
     left({ who, device, format, filter }: Leaving): void {
-      const records = countOf(filter)
-      if (records === null) return
-      waiting.push({ schema: 1, at: at(), who, device, format, filter, records, software })
+      let records = 0
+      const uncounted = refusalOf(() => {
+        records = history.summary(filter).total
+      })
+      if (uncounted?.code === 'HISTORY_BAD_QUERY') return
+      const entry = { schema: 1, at: at(), who, device, format, filter, records, software } as const
+      if (uncounted !== null) {
+        const sentence =
+          'An export was not entered in its log, since its bends could not be counted.'
+        log(sentence, { ...told(entry), records: null, why: uncounted.message })
+        return
+      }
+      waiting.push(entry)
       const refusal = enterWaiting()
       if (refusal === null) return
       const lost = waiting.slice(0, -WAITING_MAX)
@@ -66,12 +75,9 @@ export function makeExportDesk({ history, at, software, log }: Parts) {
     close(): void {
       const refusal = enterWaiting()
       if (refusal === null) return
-      const exports = waiting.map(({ at: askedAt, who, device, format, records }) => ({
-        ...{ at: askedAt, who, device, format, records },
-      }))
       log('Entries of the log of exports are lost: the disk did not take them before the end.', {
         why: refusal.message,
-        exports,
+        exports: waiting.map(told),
       })
     },
   }

@@ -111,13 +111,14 @@ const makeAnswerer =
     const isTooLarge = (error as FastifyError).code === 'FST_ERR_CTP_BODY_TOO_LARGE'
     const most = request.routeOptions?.bodyLimit ?? BODY_MAX_BYTES
     const { status, body } = answerFor(error, isTooLarge ? most : url)
-    if (status === 500 && !isLeft(error))
+    if (status === 500 && !isLeft(error, request))
       log('A request failed.', { method, url, error: stackOf(error) })
     reply.code(status).headers(SECURITY_HEADERS).send(body)
   }
 
 /** Whoever asked is gone, so that there was nobody to work for. */
-const isLeft = (error: unknown) => error instanceof Error && error.name === 'AbortError'
+const isLeft = (error: unknown, { raw }: FastifyRequest) =>
+  error instanceof Error && error.name === 'AbortError' && raw.destroyed
 
 const stackOf = (error: unknown) => (error instanceof Error ? error.stack : String(error))
 

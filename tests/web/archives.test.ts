@@ -1,4 +1,7 @@
+import { once } from 'node:events'
 import { existsSync } from 'node:fs'
+import { createServer } from 'node:http'
+import type { AddressInfo } from 'node:net'
 import { basename, join } from 'node:path'
 import { PassThrough } from 'node:stream'
 import { afterEach, expect, onTestFinished, test, vi } from 'vitest'
@@ -106,6 +109,28 @@ test('where people are enrolled a reviewer archives, by password, and the note h
   expect(shop.history.actsOn(BENDS)).toMatchObject([
     { who: REVIEWER.name, whoKnownBy: 'signed-in' },
   ])
+})
+
+test.each([
+  ['another program answers', '<html>', 200, false, /no daemon of Overbend: look at the address/],
+  ['another program knows nothing', '<html>', 404, false, /no daemon of Overbend/],
+  ['the answer breaks off', '{"file":', 200, true, /broke off: look whether it was done/],
+])('%s, which is said in one sentence', async (_, begun, status, breaksOff, sentence) => {
+  const server = createServer((request, response) => {
+    request.resume()
+    response.writeHead(status, { 'content-length': breaksOff ? 100 : begun.length })
+    response.write(begun)
+    if (breaksOff) setTimeout(() => request.socket.resetAndDestroy(), 50)
+    else response.end()
+  })
+  onTestFinished(() => void server.close())
+  server.listen(0, '127.0.0.1')
+  await once(server, 'listening')
+  const url = `http://127.0.0.1:${(server.address() as AddressInfo).port}`
+  const args = ['archive', '--data', 'x', '--before', BEFORE, '--who', 'Q', '--daemon', url]
+  const refusal: unknown = await runCommand(archive, args).catch((error) => error)
+  expect(refusal).toBeInstanceOf(BadInput)
+  expect((refusal as Error).message).toMatch(sentence)
 })
 
 test.each([

@@ -1,6 +1,7 @@
 import { useEffect, useState } from 'preact/hooks'
 import type { KnownNames } from '../../../server/messages/find.ts'
 import { FILTER_CHOICES, FILTER_TEXT_MAX } from '../../../server/messages/find-choices.ts'
+import { useWide } from '../../live/use-wide.ts'
 import { ChoiceField, TextField } from '../../widgets/field.tsx'
 import { words } from '../../words/en.ts'
 import { findWords as say } from '../../words/en-find.ts'
@@ -51,9 +52,6 @@ function ConditionField(props: Bound & { name: FilterName; names: KnownNames | n
   return <TextField {...bound} lengthMax={FILTER_TEXT_MAX} />
 }
 
-/** Where the form would take the whole first screen, it waits until it is asked for. */
-const isNarrow = () => matchMedia('(max-width: 760px), (orientation: portrait)').matches
-
 /** Narrows the history; nothing is asked until the form is sent. The fields that few use are there when asked for. */
 export function FilterForm(props: {
   filter: Filter
@@ -62,6 +60,7 @@ export function FilterForm(props: {
 }) {
   const { filter, names, onFilter } = props
   const [typed, setTyped] = useState(filter)
+  const isWide = useWide()
   // Another filter came in, by an address say: the fields show it, and whoever is in one of them stays there.
   useEffect(() => setTyped(filter), [addressOf('', filter)])
   const isSeldomSet = conditionsOf(filter).some(([name]) => SELDOM.some((one) => one === name))
@@ -77,7 +76,7 @@ export function FilterForm(props: {
     />
   )
   return (
-    <details class="filter-fold" open={!isNarrow()}>
+    <details class="filter-fold" open={isWide}>
       <summary>{say.look}</summary>
       <form
         class="filter"

@@ -72,7 +72,8 @@ export function makeActsAfter(db: Database): (afterId: number) => Iterable<Found
     SELECT id, kind, bend_id AS bendId,
       CASE kind WHEN 'amendment' THEN record ->> '$.field' END AS field,
       CASE kind WHEN 'amendment' THEN record ->> '$.to' END AS "to",
-      CASE WHEN kind = 'note' AND NOT record ->> '$.text' GLOB '${ARCHIVE_NOTE}' THEN record ->> '$.at'
+      CASE WHEN kind = 'note' AND json_valid(record) THEN
+        CASE WHEN NOT record ->> '$.text' GLOB '${ARCHIVE_NOTE}' THEN record ->> '$.at' END
         END AS at
     FROM act_log WHERE id > ? ORDER BY id LIMIT ${BATCH_ROWS}`)
   return function* actsAfter(afterId) {
@@ -97,9 +98,20 @@ const WRITTEN = ['reason', 'text', 'meaning', 'from', 'to', 'who'] as const
 /** As it is compared: letters that look alike are alike, and capitals do not matter. */
 export const folded = (text: string) => text.normalize('NFKC').toLowerCase()
 
+type Written = Readonly<Record<string, unknown>>
+
+/** What is no act any more says nothing; that it is damaged is for `verify` to tell. */
+function actIn(record: string): Written {
+  try {
+    return JSON.parse(record) as Written
+  } catch {
+    return {}
+  }
+}
+
 /** What a person wrote in an act, a line each, folded. */
 function writtenIn(record: string): string {
-  const act = JSON.parse(record) as Readonly<Record<string, unknown>>
+  const act = actIn(record)
   const texts = WRITTEN.map((name) => act[name]).filter((value) => typeof value === 'string')
   return folded(texts.join('\n'))
 }

@@ -54,6 +54,17 @@ function makeFormer() {
   }
 }
 
+/** When a person last wrote a note to each bend: by the notes' own times, since a clock may be set back. */
+function makeSaid() {
+  const newestMs = new Map<number, number>()
+  return {
+    add({ bendId, saidMs }: FoundAct): void {
+      if (saidMs !== null) newestMs.set(bendId, Math.max(newestMs.get(bendId) ?? -Infinity, saidMs))
+    },
+    ms: (id: number) => newestMs.get(id),
+  }
+}
+
 /**
  * Makes the index of a history. It is read when it is first asked for, and then follows: before each answer it takes
  * in what was recorded since, by whomever, so that nothing that writes has to know of it.
@@ -67,7 +78,7 @@ export function makeFindIndex(db: Database): () => FindIndex {
   const names = makeNamesByField()
   const clock = makeClockWatch()
   const former = makeFormer()
-  const saidMs = new Map<number, number>()
+  const said = makeSaid()
   let [bends, acts] = [0, 0]
 
   function nextBlock(upToId: number): Block {
@@ -110,7 +121,7 @@ export function makeFindIndex(db: Database): () => FindIndex {
       if (block) {
         block.marks[row] = ((block.marks[row] ?? 0) & ~act.clears) | act.sets
         amend(block, row, act)
-        if (act.saidMs !== null) saidMs.set(act.bendId, act.saidMs)
+        said.add(act)
         markDue(block, row)
       }
       acts = act.id
@@ -126,7 +137,7 @@ export function makeFindIndex(db: Database): () => FindIndex {
         names,
         formerly: former.of,
         setBackS: (id) => clock.setBackS.get(id),
-        saidMs: (id) => saidMs.get(id),
+        saidMs: said.ms,
       },
       version: `${bends} ${acts}`,
     }

@@ -266,6 +266,9 @@ describe('export', () => {
     const rails = all.filter(({ job }) => job.part === 'Rail').map(({ id }) => id)
     expect(rails.length).toBeGreaterThan(1)
     expect(await ids('--filter', page)).toEqual(rails)
+    const ofOne = 'http://127.0.0.1:8737/?station=north#/history/charts?part=Rail'
+    expect(await ids('--filter', ofOne)).toEqual(rails)
+    expect(await ids('--filter', 'http://x/?station=north#/history')).toHaveLength(BENDS)
     expect(await ids('--filter', 'part=Rail', '--piece', String(all[3]!.job.piece))).toEqual(
       all
         .filter(({ job }) => job.part === 'Rail' && job.piece === all[3]!.job.piece)
@@ -302,10 +305,13 @@ describe('export', () => {
     [
       'a condition that there is not',
       ['--filter', '#/history?moon=full'],
-      '"moon" is no condition',
+      '"moon" is not known here',
     ],
-    ['a choice that there is not', ['--filter', 'verdict=good'], 'verdict must be'],
-    ['a piece that is no number', ['--filter', 'piece=ten'], 'piece must be'],
+    ['a choice that there is not', ['--filter', 'verdict=good'], 'verdict must be one of "in"'],
+    ['a piece that is no number', ['--filter', 'piece=ten'], 'piece must be an integer'],
+    ['a condition without its value', ['--filter', 'part BR-5'], 'takes the address'],
+    ['the address of one bend', ['--filter', 'http://x/#/history/12'], 'takes the address'],
+    ['the address of another page', ['--filter', 'http://x/?station=a#/bend'], 'takes the address'],
     ['a day of a filter that the calendar lacks', ['--filter', 'firstDay=2026-02-30'], 'firstDay'],
     ['a piece that is none', ['--piece', '0'], '--piece'],
     ['an unknown format', ['--format', 'xml'], 'xml'],

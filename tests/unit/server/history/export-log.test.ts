@@ -91,6 +91,34 @@ test('entries that no disk takes wait within bounds, oldest given up first, in t
   expect(facts).toHaveLength(told)
 })
 
+test('an export whose bends cannot be counted is told of, and one that can never be entered keeps no other waiting', () => {
+  const facts: unknown[] = []
+  let isBroken = true
+  const { left, close } = makeExportDesk({
+    history: {
+      summary(filter) {
+        if (isBroken) throw new HistoryError('HISTORY_DISK_FAULT', { what: 'EIO' })
+        return history.summary(filter)
+      },
+      addExport(given) {
+        if (given.device === 'odd') throw new HistoryError('HISTORY_BAD_EXPORT', { what: 'odd' })
+        return history.addExport(given)
+      },
+    },
+    ...{ at: () => '2026-01-05T09:00:00.000+01:00', software: '0.1.0' },
+    log: (_, more) => void facts.push(more),
+  })
+  left({ who: 'Quality', device: '127.0.0.1', format: 'json', filter: {} })
+  expect(facts).toMatchObject([{ who: 'Quality', format: 'json', records: null }])
+  isBroken = false
+  left({ who: null, device: 'odd', format: 'csv', filter: {} })
+  left({ who: null, device: '127.0.0.1', format: 'csv', filter: {} })
+  close()
+  expect(facts.at(-1)).toMatchObject({ device: 'odd', format: 'csv' })
+  expect(facts).toHaveLength(2)
+  expect(history.exportsLogged({ limit: 9 })).toMatchObject([{ device: '127.0.0.1' }])
+})
+
 test('an export that asks for what cannot be asked is none: it is neither entered nor told of as one', () => {
   const facts: unknown[] = []
   const { left, close } = makeExportDesk({

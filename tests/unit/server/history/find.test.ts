@@ -112,6 +112,8 @@ const ACTS: readonly Said[] = [
   { kind: 'note', bend_id: 1150, at: '2026-03-10T12:00:00.000+01:00', text: 'Measured, 90.1°' },
   { kind: 'note', bend_id: 1151, at: '2026-03-12T08:00:00.000+01:00', text: 'Measured, 90.0°' },
   { kind: 'note', bend_id: 1151, at: '2026-03-12T09:00:00.000+01:00', text: 'Stays' },
+  // The clock was set back meanwhile.
+  { kind: 'note', bend_id: 1151, at: '2026-03-12T08:30:00.000+01:00', text: 'Sure' },
   { kind: 'note', bend_id: 1152, at: '2026-03-12T10:00:00.000+01:00', text: ARCHIVED },
 ]
 

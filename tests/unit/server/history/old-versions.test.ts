@@ -83,6 +83,8 @@ describe.each(VERSIONS)('a history of schema $version', ({ version, acts, chains
     const reader = openReader(dir)
     expect(idsOf(reader.bends({}))).toEqual([1, 2, 3])
     expect(idsOf(reader.bends({ part: 'Ladder' }))).toEqual([1, 3])
+    expect(reader.raw(2)).toEqual(rawOf(2))
+    expect(reader.newest()).toEqual({ records: 3, head: HEAD })
     reader.close()
     expect(readFileSync(file).equals(written(version))).toBe(true)
   })
