@@ -103,7 +103,7 @@ type Written = Readonly<Record<string, unknown>>
 /** What is no act any more says nothing; that it is damaged is for `verify` to tell. */
 function actIn(record: string): Written {
   try {
-    return JSON.parse(record) as Written
+    return Object(JSON.parse(record)) as Written
   } catch {
     return {}
   }
@@ -115,6 +115,9 @@ function writtenIn(record: string): string {
   const texts = WRITTEN.map((name) => act[name]).filter((value) => typeof value === 'string')
   return folded(texts.join('\n'))
 }
+
+/** Words whose bends are kept in mind: a byte a bend each. */
+const KNOWN_MAX = 16
 
 /** At the number of a bend 1: it is one of them. Shorter than the history where the later ones are none. */
 export type SomeBends = Uint8Array
@@ -129,15 +132,27 @@ export function makeBendsSaid(db: Database): (words: string) => SomeBends {
     'SELECT id, bend_id AS bendId, record FROM act_log WHERE id > ? ORDER BY id',
   )
   const said: { readonly bendId: number; readonly text: string }[] = []
+  const known = new Map<string, SomeBends>()
   let [lastId, lastBend] = [0, 0]
-  return function bendsSaid(words) {
+
+  function readOn(): void {
     for (const { id, bendId, record } of after.iterate(lastId)) {
       said.push({ bendId, text: writtenIn(record) })
       lastId = id
       lastBend = Math.max(lastBend, bendId)
+      known.clear()
     }
+  }
+
+  return function bendsSaid(words) {
+    readOn()
+    const before = known.get(words)
+    if (before !== undefined) return before
     const found = new Uint8Array(lastBend + 1)
     for (const { bendId, text } of said) if (text.includes(words)) found[bendId] = 1
+    // The next page, the summary and the charts of a search ask for the same words.
+    if (known.size >= KNOWN_MAX) known.clear()
+    known.set(words, found)
     return found
   }
 }

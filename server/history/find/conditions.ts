@@ -78,14 +78,21 @@ function says(word: string, index: FindIndex, bendsSaid: BendsSaid): Narrow {
   const piece = /^[1-9]\d{0,6}$/.test(word) ? Number(word) : -1
   const isNamed = [inPart, inLot, inOperator].some((each) => each.includes(1))
   if (!isNamed && piece === -1 && !said.includes(1)) return nothing
-  return passing(
-    ({ named, piece: pieces, first }, row) =>
-      inPart[named.part[row] ?? 0] === 1 ||
-      inLot[named.lot[row] ?? 0] === 1 ||
-      inOperator[named.operator[row] ?? 0] === 1 ||
-      pieces[row] === piece ||
-      said[first + row] === 1,
-  )
+  return ({ named: { part, lot, operator }, piece: pieces, first }, rows, count) => {
+    let kept = 0
+    for (let i = 0; i < count; i += 1) {
+      const row = rows[i] ?? 0
+      if (
+        inPart[part[row] ?? 0] === 1 ||
+        inLot[lot[row] ?? 0] === 1 ||
+        inOperator[operator[row] ?? 0] === 1 ||
+        pieces[row] === piece ||
+        said[first + row] === 1
+      )
+        rows[kept++] = row
+    }
+    return kept
+  }
 }
 
 function saysAll(text: string, index: FindIndex, bendsSaid: BendsSaid): Narrow {

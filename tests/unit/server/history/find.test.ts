@@ -14,7 +14,7 @@ import { type NewBend, VERDICTS } from '../../../../server/messages/bends.ts'
 import type { BendFilter } from '../../../../server/messages/find.ts'
 import type { BendReadout } from '../../../../server/messages/readout.ts'
 import { toEnd } from '../../../support/to-end.ts'
-import { makeFolder, newBend, openShop, rawOf, SETUP } from './shop.ts'
+import { makeFolder, newBend, openShop, rawOf, SETUP, tamper } from './shop.ts'
 
 vi.setConfig({ testTimeout: 60_000, hookTimeout: 120_000 })
 
@@ -154,6 +154,26 @@ test('is undecided until it is void or a person writes a note; what an archive l
     /undecidedSince must be a day or a time/,
   )
 })
+
+test.each(['{bad', 'null', '5'])(
+  'a note damaged to %s leaves the rest to be searched, and decides nothing',
+  (record) => {
+    const shop = makeFolder()
+    const history = openShop(shop.dir)
+    for (const n of [1, 2]) history.append(newBend(n), rawOf(n))
+    history.addAct({
+      ...{ kind: 'note', schema: 1, at: '2026-01-05T09:00:00.000Z', who: 'Q', whoKnownBy: 'typed' },
+      ...{ bendId: 1, text: 'Stays', software: '0.1.0' },
+    })
+    history.close()
+    tamper(shop.file, `UPDATE act_log SET record = '${record}'`)
+    const damaged = new Database(shop.file, { readonly: true })
+    expect(idsThatFit(damaged, { undecidedSince: '2020-01-01' })).toEqual([1, 2])
+    expect(idsThatFit(damaged, { text: 'nobody wrote this' })).toEqual([])
+    damaged.close()
+    shop.remove()
+  },
+)
 
 describe('an amended bend', () => {
   test('is found by what was recorded, by what it was in between and by what it is', () => {
