@@ -5,7 +5,14 @@ import type { Locator, Page } from 'playwright-core'
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { type Daemon, startDaemon, until } from '../support/daemon.ts'
 import { skipWithout } from '../support/needs.ts'
-import { type Browser, listenForFaults, openBrowser, PICTURES, pictureFolder } from './stage.ts'
+import {
+  type Browser,
+  isKept,
+  listenForFaults,
+  openBrowser,
+  PICTURES,
+  pictureFolder,
+} from './stage.ts'
 
 const BUILT = new URL('../../dist/dashboard/index.html', import.meta.url).pathname
 /** Bends that the draft is proved on. */
@@ -253,7 +260,7 @@ describe.skipIf(skipWithout('chromium'))('the chain changed on a running bench',
       const wide = 'document.documentElement.scrollWidth - document.documentElement.clientWidth'
       await expect.poll(() => page.evaluate(wide)).toBe(0)
       const path = join(folder, `chain-${what}-${size.name}-${ground}.png`)
-      await page.screenshot({ path, fullPage: true, timeout: 100_000 })
+      await page.screenshot({ path, fullPage: isKept, timeout: 100_000 })
     }
     await shot('connection')
     await button('Insert median').click()

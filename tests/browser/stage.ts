@@ -130,10 +130,12 @@ export const SIZES = [
 
 export const GROUNDS = ['light', 'dark'] as const
 
+/** A page in all its length takes long to draw: the first screen will do for a picture that nobody keeps. */
+export const isKept = Boolean(process.env['OVERBEND_SCREENSHOTS'])
+
 /** Every size on either ground, when somebody wants to look at them; else every size once, since a ground changes no layout. */
 export const PICTURES = SIZES.flatMap((size) => GROUNDS.map((ground) => ({ size, ground }))).filter(
-  ({ size, ground }) =>
-    process.env['OVERBEND_SCREENSHOTS'] || (size.name === 'tablet') === (ground === 'dark'),
+  ({ size, ground }) => isKept || (size.name === 'tablet') === (ground === 'dark'),
 )
 
 /** A port as its name is on a real machine, and what is said of one that went away: long, and it must fit. */
