@@ -36,8 +36,8 @@ const started = (block: Block) => block.startedMs
 const undecidedSince = (boundMs: number, { saidMs }: FindIndex) =>
   passing(({ marks, first }, row) => {
     const bits = marks[row] ?? 0
-    if ((bits & MARK.noted) === 0) return (bits & MARK.void) === 0
-    return (bits & MARK.void) === 0 && !((saidMs(first + row) ?? -Infinity) >= boundMs)
+    if ((bits & MARK.void) !== 0) return false
+    return (bits & MARK.noted) === 0 || !((saidMs(first + row) ?? -Infinity) >= boundMs)
   })
 
 const TIME: Readonly<Record<keyof Bounds, (boundMs: number, index: FindIndex) => Narrow>> = {
