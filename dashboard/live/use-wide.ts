@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks'
 
-/** Wide enough for a form beside a list; narrow.css has the same line. */
+/** Wide enough for a form beside a list; history.css has the same line. */
 const WIDE = '(min-width: 761px) and (orientation: landscape)'
 
 /** True on a screen that is wide now; a tablet may be turned. */

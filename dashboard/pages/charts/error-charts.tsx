@@ -74,9 +74,10 @@ function factsOf(error: ErrorChart) {
 }
 
 function Breaks({ error }: { error: ErrorChart }) {
-  const { n, sdDeg, rules, rangesBeyond, isStable, mixed, constants } = error
+  const { sigmaWithinDeg, rules, rangesBeyond, isStable, mixed, constants } = error
   if (isStable) return <p>{say.stable}</p>
-  if (n > 1 && sdDeg === 0) return <p>{say.still}</p>
+  // Equal values: that their mean is off by a rounding is no pattern.
+  if (sigmaWithinDeg === 0 && mixed.length === 0) return <p>{say.still}</p>
   const found = [
     ...rules.map(({ rule, count, bends }) => ({ what: say.rule(rule), count, bends })),
     ...(rangesBeyond.count > 0 ? [{ what: say.stepTooLarge, ...rangesBeyond }] : []),
