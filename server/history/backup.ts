@@ -1,12 +1,12 @@
 import { createHash } from 'node:crypto'
-import { createReadStream, renameSync, rmSync } from 'node:fs'
+import { createReadStream, renameSync } from 'node:fs'
 import { dirname } from 'node:path'
 import { setImmediate } from 'node:timers/promises'
 import Database from 'better-sqlite3'
 import { connectReader } from './connect.ts'
 import { naming, namingAsync } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
-import { settle, sideFiles } from './folder.ts'
+import { removeWithSideFiles, settle } from './folder.ts'
 import type { Verified } from './history.ts'
 import { historyFileIn } from './reader.ts'
 import { checkTarget, partialOf } from './target.ts'
@@ -76,10 +76,6 @@ export function leaveWal(file: string): void {
     }
     settle(file)
   })
-}
-
-export function removeWithSideFiles(file: string): void {
-  for (const each of [file, ...sideFiles(file)]) rmSync(each, { force: true })
 }
 
 /**

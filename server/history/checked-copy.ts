@@ -1,8 +1,7 @@
-import { rmSync } from 'node:fs'
 import { type FileHandle, open } from 'node:fs/promises'
-import { type Copied, leaveWal, proveIntact, removeWithSideFiles } from './backup.ts'
+import { type Copied, leaveWal, proveIntact } from './backup.ts'
 import { HistoryError } from './errors.ts'
-import { exists, hasLog, settle, sideFiles } from './folder.ts'
+import { exists, hasLog, removeSideFiles, removeWithSideFiles, settle } from './folder.ts'
 
 /** Copied in one turn of the event loop. */
 const BYTES_PER_TURN = 1024 * 1024
@@ -53,7 +52,7 @@ export async function copyChecked(file: string, toFile: string, atStep: AtStep):
   settle(toFile)
   atStep('flushed')
   const copied = await proveIntact(toFile, file)
-  for (const side of sideFiles(toFile)) rmSync(side, { force: true })
+  removeSideFiles(toFile)
   atStep('checked')
   return copied
 }

@@ -1,9 +1,9 @@
-import { accessSync, constants, mkdirSync, renameSync, rmSync, statSync } from 'node:fs'
+import { accessSync, constants, mkdirSync, renameSync, statSync } from 'node:fs'
 import { dirname, resolve } from 'node:path'
 import Database from 'better-sqlite3'
-import { naming } from './disk-errors.ts'
+import { isToRollBack, naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
-import { exists, folderFiles, hasLog, settle } from './folder.ts'
+import { exists, folderFiles, hasLog, removeWithSideFiles, settle } from './folder.ts'
 import { checkIdentity, migrate } from './schema.ts'
 
 /** How long a write waits for another program that has the file, before it is refused. */
@@ -15,18 +15,44 @@ const PAGE_BYTES = 8192
 /** `PRAGMA synchronous` read back: 2 is FULL. */
 const SYNCHRONOUS_FULL = 2
 
+/**
+ * Has every later write go to a log beside the file, also by those who open it after this connection. The change
+ * itself goes by a journal, which only one who may write can undo: a file that readers may meet has it behind it.
+ */
+function enterWal(db: Database.Database, file: string): void {
+  const journal = db.pragma('journal_mode = WAL', { simple: true })
+  // Read back: a file system without shared memory silently leaves the journal as it was.
+  if (journal !== 'wal')
+    throw new HistoryError('HISTORY_DISK_FAULT', { at: file, what: `journal ${journal}` })
+}
+
+/** The same for a file that nobody has open, such as a backup that is to become the history. */
+export function prepareForWriting(file: string): void {
+  naming(file, () => {
+    const db = new Database(file)
+    try {
+      enterWal(db, file)
+    } finally {
+      db.close()
+    }
+    settle(file)
+  })
+}
+
 /** Makes an empty history under another name first: a file of the right name is always a whole one. */
 function create(dataDir: string): void {
   const { history, unfinished } = folderFiles(dataDir)
-  rmSync(unfinished, { force: true })
+  removeWithSideFiles(unfinished)
   const db = new Database(unfinished)
   try {
     db.pragma(`page_size = ${PAGE_BYTES}`)
     db.pragma('synchronous = FULL')
     migrate(db)
+    enterWal(db, history)
   } finally {
     db.close()
   }
+  settle(unfinished)
   renameSync(unfinished, history)
   settle(dataDir)
 }
@@ -47,12 +73,11 @@ function checkWholePages(db: Database.Database, file: string, hadLog: boolean): 
 }
 
 function setDurable(db: Database.Database, file: string): void {
-  const journal = db.pragma('journal_mode = WAL', { simple: true })
+  enterWal(db, file)
   db.pragma('synchronous = FULL')
   const synchronous = db.pragma('synchronous', { simple: true })
-  // Read back: a file system without shared memory silently leaves the journal as it was.
-  if (!(journal === 'wal' && synchronous === SYNCHRONOUS_FULL))
-    throw new HistoryError('HISTORY_DISK_FAULT', { at: file, what: `journal ${journal}` })
+  if (synchronous !== SYNCHRONOUS_FULL)
+    throw new HistoryError('HISTORY_DISK_FAULT', { at: file, what: `synchronous ${synchronous}` })
   db.pragma('foreign_keys = ON')
   db.pragma(`journal_size_limit = ${LOG_BYTES_KEPT}`)
 }
@@ -92,15 +117,33 @@ export function connectWriter(dataDir: string): Database.Database {
   })
 }
 
+/** Whoever wrote last died of it, and left a journal: the first who may write brings back what was there before. */
+function rollBack(file: string): void {
+  const db = new Database(file, { timeout: BUSY_MS, fileMustExist: true })
+  try {
+    db.pragma('user_version')
+  } finally {
+    db.close()
+  }
+}
+
 /**
- * Opens a history file to read, also while a daemon writes to it.
+ * Opens a history file to read, also while a daemon writes to it. Nothing is written, but for a write that never
+ * ended, which is undone.
  *
  * @throws HistoryError as `connectWriter`, and `HISTORY_MISSING`.
  */
 export function connectReader(file: string): Database.Database {
   checkNotLost(file)
   if (!exists(file)) throw new HistoryError('HISTORY_MISSING', { at: file })
-  return opened(file, { readonly: true, fileMustExist: true }, () => undefined)
+  const open = () => opened(file, { readonly: true, fileMustExist: true }, () => undefined)
+  try {
+    return open()
+  } catch (error) {
+    if (!isToRollBack(error)) throw error
+    naming(file, () => rollBack(file))
+    return open()
+  }
 }
 
 const nearest = (path: string): string => (exists(path) ? path : nearest(dirname(path)))

@@ -42,6 +42,10 @@ function codeOf(error: unknown): string | null {
 export const isDamage = (error: unknown): boolean =>
   /^SQLITE_(CORRUPT|NOTADB)/.test(codeOf(error) ?? '')
 
+/** A write that never ended must be undone first, by one who may write. */
+export const isToRollBack = (error: unknown): boolean =>
+  error instanceof HistoryError && codeOf(error.cause) === 'SQLITE_READONLY_ROLLBACK'
+
 /**
  * What the disk or the database said, as a `HistoryError` about `at`. A mistake of the program has no
  * such code and is handed back as it is.

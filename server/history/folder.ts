@@ -1,4 +1,4 @@
-import { closeSync, fsyncSync, openSync, statSync } from 'node:fs'
+import { closeSync, fsyncSync, openSync, rmSync, statSync } from 'node:fs'
 import { join } from 'node:path'
 
 /** Every file that a data folder holds, or holds for a while. */
@@ -17,8 +17,21 @@ export const folderFiles = (dataDir: string) => ({
   pid: join(dataDir, 'overbend.pid'),
 })
 
-/** SQLite keeps these beside a file while it is open. A file may only be moved without them. */
-export const sideFiles = (file: string) => [`${file}-wal`, `${file}-shm`] as const
+/**
+ * SQLite keeps these beside a file while it is open: the log, its index, and the journal of a file that has no log.
+ * A file may only be moved without them: what is found beside a file is taken for its own.
+ */
+export const sideFiles = (file: string) =>
+  [`${file}-wal`, `${file}-shm`, `${file}-journal`] as const
+
+export function removeSideFiles(file: string): void {
+  for (const side of sideFiles(file)) rmSync(side, { force: true })
+}
+
+export function removeWithSideFiles(file: string): void {
+  rmSync(file, { force: true })
+  removeSideFiles(file)
+}
 
 export function exists(path: string): boolean {
   return statSync(path, { throwIfNoEntry: false }) !== undefined
@@ -27,10 +40,15 @@ export function exists(path: string): boolean {
 export const isFile = (path: string): boolean =>
   statSync(path, { throwIfNoEntry: false })?.isFile() ?? false
 
-/** Whether bends stand in the log beside a file. Reading leaves an empty one, which says nothing. */
+const sizeOf = (file: string) => statSync(file, { throwIfNoEntry: false })?.size ?? 0
+
+/**
+ * Whether the file alone is not the history: bends stand in the log beside it, or a journal has what it was before a
+ * write that never ended. Reading leaves an empty log, which says nothing.
+ */
 export function hasLog(file: string): boolean {
-  const [log] = sideFiles(file)
-  return (statSync(log, { throwIfNoEntry: false })?.size ?? 0) > 0
+  const [log, , journal] = sideFiles(file)
+  return sizeOf(log) > 0 || sizeOf(journal) > 0
 }
 
 /** Waits until a file, or the names in a folder, are on the disk. */

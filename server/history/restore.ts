@@ -1,19 +1,19 @@
-import {
-  chmodSync,
-  constants,
-  copyFileSync,
-  linkSync,
-  mkdirSync,
-  renameSync,
-  rmSync,
-} from 'node:fs'
+import { chmodSync, constants, copyFileSync, linkSync, mkdirSync, renameSync } from 'node:fs'
 import { join } from 'node:path'
-import { type Copied, proveIntact, removeWithSideFiles } from './backup.ts'
+import { type Copied, proveIntact } from './backup.ts'
 import { type AtStep, checkWholeFile, copyChecked, copyToKeep } from './checked-copy.ts'
-import { connectWriter, makeFolder } from './connect.ts'
+import { connectWriter, makeFolder, prepareForWriting } from './connect.ts'
 import { namingAsync } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
-import { exists, folderFiles, hasLog, settle, sideFiles } from './folder.ts'
+import {
+  exists,
+  folderFiles,
+  hasLog,
+  removeSideFiles,
+  removeWithSideFiles,
+  settle,
+  sideFiles,
+} from './folder.ts'
 import { isoWithOffset } from './iso-time.ts'
 import { lockFolder } from './lock.ts'
 import { partialOf } from './target.ts'
@@ -31,8 +31,8 @@ interface RestoreOptions {
   readonly atStep?: AtStep
 }
 
-/** Brings the log into the old file if that can still be done, so that the file alone is the history. */
-function foldLog(dataDir: string): void {
+/** Brings the log into the old file if that can still be done: whether the file alone is the history now. */
+function foldLog(dataDir: string): boolean {
   const { history } = folderFiles(dataDir)
   try {
     const db = connectWriter(dataDir)
@@ -40,11 +40,13 @@ function foldLog(dataDir: string): void {
     const [outcome] = db.pragma('wal_checkpoint(TRUNCATE)') as { busy: number }[]
     db.close()
     if (outcome?.busy !== 0) throw new HistoryError('HISTORY_BUSY', { at: history })
+    return true
   } catch (error) {
     // A damaged history is just what one restores over: it is kept aside as it is.
     const code = error instanceof HistoryError ? error.code : null
     if (code !== 'HISTORY_CORRUPT' && code !== 'HISTORY_FOREIGN' && code !== 'HISTORY_NEWER')
       throw error
+    return false
   }
 }
 
@@ -56,6 +58,14 @@ function alsoKnownAs(file: string, aside: string): void {
     copyFileSync(file, aside, constants.COPYFILE_EXCL)
     settle(aside)
   }
+}
+
+/** What stands in the log and in the journal of a damaged history stays beside it. */
+function sidesAlong(file: string, aside: string): void {
+  const [log, , journal] = sideFiles(file)
+  const [asideLog, , asideJournal] = sideFiles(aside)
+  if (exists(log)) renameSync(log, asideLog)
+  if (exists(journal)) renameSync(journal, asideJournal)
 }
 
 async function checkedOrNull(file: string): Promise<Copied | null> {
@@ -75,13 +85,12 @@ async function keepAside(
   const { history } = folderFiles(dataDir)
   const stamp = isoWithOffset(wallMs).replace(/[:.]/g, '-')
   const aside = join(dataDir, `overbend-replaced-${stamp}.sqlite`)
-  foldLog(dataDir)
-  const asideChecked = hasLog(history) ? null : await checkedOrNull(history)
+  const isAlone = foldLog(dataDir)
+  const asideChecked = isAlone ? await checkedOrNull(history) : null
   if (exists(history)) alsoKnownAs(history, aside)
-  const [log, index] = sideFiles(history)
-  if (hasLog(history)) renameSync(log, `${aside}-wal`)
+  if (!isAlone) sidesAlong(history, aside)
   // What is left belongs to the old file; a reader that still has it open keeps it.
-  for (const side of [log, index]) rmSync(side, { force: true })
+  removeSideFiles(history)
   settle(dataDir)
   return { keptAside: aside, asideChecked }
 }
@@ -98,6 +107,7 @@ async function putInPlace(dataDir: string, file: string, options: RestoreOptions
   if (isReplacing && !mayReplace) throw new HistoryError('HISTORY_EXISTS', { at: history })
   try {
     const copied = await copyChecked(file, unfinished, atStep)
+    prepareForWriting(unfinished)
     const none = { keptAside: null, asideChecked: null }
     const aside = isReplacing ? await keepAside(dataDir, wallMs()) : none
     atStep('set aside')

@@ -185,8 +185,8 @@ describe('a restore', () => {
       keptAside: null,
       asideChecked: null,
     })
-    expect(verifyFolder(place)).toEqual(verifyFolder(dir))
     expect(readdirSync(place).sort()).toEqual(['overbend.lock', 'overbend.sqlite'])
+    expect(verifyFolder(place)).toEqual(verifyFolder(dir))
   })
 
   test('never overwrites a history that is there', async () => {
