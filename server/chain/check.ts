@@ -32,9 +32,11 @@ export function planBlocks(file: ChainFile, catalogue: readonly Block[]): Planne
   const blocks = file.blocks.map(({ id, kind, parameters, code }) => {
     const block = kinds.get(kind)
     if (block === undefined)
-      throw new ChainRefused('unknown kind', `Block "${id}": there is no block "${kind}".`, {
-        block: id,
-      })
+      throw new ChainRefused(
+        'unknown kind',
+        `Block "${id}": there is no block "${kind}"; own blocks come from the folder that --blocks names.`,
+        { block: id },
+      )
     if (seen.has(id))
       throw new ChainRefused('duplicate id', `Two blocks are called "${id}"; rename one.`, {
         block: id,

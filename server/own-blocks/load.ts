@@ -1,3 +1,4 @@
+import { spawnSync } from 'node:child_process'
 import { createHash } from 'node:crypto'
 import { readdir, readFile, stat } from 'node:fs/promises'
 import { extname, join } from 'node:path'
@@ -51,9 +52,18 @@ function timeLimit(): { readonly passed: Promise<never>; cancel(): void } {
   return { passed, cancel: () => clearTimeout(timer) }
 }
 
+/** Only a check of the text alone says in which line a syntax error is; it runs nothing of it. */
+function syntaxErrorLine(bytes: Buffer): string | undefined {
+  const { stderr } = spawnSync(process.execPath, ['--input-type=module', '--check', '-'], {
+    ...{ input: bytes, encoding: 'utf8', timeout: LOADED_WITHIN_MS },
+  })
+  return /^\[stdin\]:(\d+)$/m.exec(stderr ?? '')?.[1]
+}
+
 /** Line of the file at which reading it failed, where the runtime tells it. */
-function placeOf(error: unknown): string {
-  const [, line] = /^data:[^\n]*:(\d+)$/m.exec((error as Error)?.stack ?? '') ?? []
+function placeOf(error: unknown, bytes: Buffer): string {
+  const [, told] = /^data:[^\n]*:(\d+)$/m.exec((error as Error)?.stack ?? '') ?? []
+  const line = told ?? (error instanceof SyntaxError ? syntaxErrorLine(bytes) : undefined)
   return line === undefined ? '' : ` in line ${line}`
 }
 
@@ -70,7 +80,7 @@ async function moduleOf(bytes: Buffer): Promise<{ readonly default?: unknown }> 
     if (error instanceof RangeError) throw error
     // The message may quote the whole address.
     const why = textOfThrown(error).replace(/["']?data:text\/javascript\S*/g, 'it')
-    throw new RangeError(`it cannot be loaded${placeOf(error)}: ${why}`)
+    throw new RangeError(`it cannot be loaded${placeOf(error, bytes)}: ${why}`)
   } finally {
     limit.cancel()
   }

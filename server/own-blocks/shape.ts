@@ -45,6 +45,16 @@ function demandPorts(side: 'inputs' | 'outputs', ports: object): void {
   if (odd !== undefined) refuse(`its ${side} have the name "${odd}"; take letters and digits`)
 }
 
+/** Before the schema looks at it, which can only say that a text is none of ten. */
+function demandKnownUnits(side: 'inputs' | 'outputs', ports: unknown): void {
+  if (typeof ports !== 'object' || ports === null) return
+  for (const [name, port] of Object.entries(ports)) {
+    const unit: unknown = port?.unit
+    if (typeof unit === 'string' && !UNITS.some((each) => each === unit))
+      refuse(`${side}.${name} has the unit "${unit}"; take one of ${UNITS.join(', ')}`)
+  }
+}
+
 function demandParameters(parameters: unknown): void {
   const { type, properties } = (parameters ?? {}) as { type?: unknown; properties?: object }
   if (type !== 'object' || typeof properties !== 'object')
@@ -76,7 +86,9 @@ function demandUnits({ inputs, outputs, parameters }: Block): void {
 export function ownBlockOf(value: unknown, kind: string): Block {
   if (typeof value !== 'object' || value === null)
     return refuse('its function gives no block: return defineBlock({ … })')
-  const plain = { ...value }
+  const plain: { inputs?: unknown; outputs?: unknown } = { ...value }
+  demandKnownUnits('inputs', plain.inputs)
+  demandKnownUnits('outputs', plain.outputs)
   if (!Value.Check(Shape, plain)) return refuse(firstError(Shape, plain))
   if (typeof plain.start !== 'function' || typeof plain.step !== 'function')
     return refuse('start and step must be functions')

@@ -110,7 +110,8 @@ describe('a folder is refused with one sentence that names the file', () => {
       parameters: strict({}), inputs: { a: number('deg', 'In.') }, outputs: { b: number('deg', 'Out.') },
       start: () => ({}), step() {} }), ${change} })`
   test.each<[string, string, RegExp]>([
-    ['a syntax error', 'export default (', /cannot be loaded/],
+    ['a syntax error', 'const a = 1\nconst = 2\n', /cannot be loaded in line 2: Unexpected token/],
+    ['a text cut off', 'export default (', /cannot be loaded in line 1: Unexpected end/],
     ['no export', 'const nothing = 1', /must export a function/],
     ['an export that is no function', 'export default { kind: "mine" }', /must export a function/],
     ['a module that throws', 'throw new Error("Not today.\\nNever.")', /loaded.*Not today. Never/],
@@ -158,7 +159,11 @@ describe('a folder is refused with one sentence that names the file', () => {
       /defaults are refused/,
     ],
     ['no inputs', shape('inputs: {}'), /has no inputs/],
-    ['an unknown unit', shape("inputs: { a: number('furlong', 'In.') }"), /inputs\.a/],
+    [
+      'an unknown unit',
+      shape("inputs: { a: number('furlong', 'In.') }"),
+      /inputs\.a has the unit "furlong"; take one of count, deg, .*, 1, 1\/s\.$/,
+    ],
     [
       'a unit of no parameter',
       shape("inputs: { a: number({ parameter: 'u', as: 'itself' }, 'x') }"),
