@@ -1,4 +1,4 @@
-import { type ChartFigures, chartFigureSteps } from './chart-figures.ts'
+import { bitOf, brokenSteps, RANGE_BIT, type RunFigures, runFigureSteps } from './chart-figures.ts'
 import {
   type BlockRows,
   type ChartedBends,
@@ -10,10 +10,11 @@ import {
 import { errorCauseSteps } from './error-causes.ts'
 import type { GapBefore } from './individuals-chart.ts'
 import { lotSpringbackSteps } from './lot-springback.ts'
-import { placesMarked } from './marked-places.ts'
+import { countMarked, type Marks, placesMarked } from './marked-places.ts'
 import { changeSteps, changesBetween, mixSteps } from './process-mix.ts'
+import { ISO_7870_2 } from './run-rules.ts'
 import { extentOf } from './spread.ts'
-import { thinned } from './thinned.ts'
+import { thinnedSteps } from './thinned.ts'
 
 /** Of a chart, at most so many points are drawn, and so many bends named at a rule. */
 export const POINTS_MAX = 2000
@@ -25,15 +26,10 @@ interface Run {
   readonly values: Float64Array
 }
 
-const idsAt = ({ at }: Run, places: readonly number[]) => ({
-  count: places.length,
-  bends: places.slice(0, NAMED_MAX).map((place) => at(place).id),
-})
-
 type Extent = ReturnType<typeof extentOf>
 
 /** Why these bends have no capability, in a sentence; null: they have one. */
-function refusal(tolerance: Extent, figures: ChartFigures): string | null {
+function refusal(tolerance: Extent, figures: RunFigures): string | null {
   if (tolerance === null || figures.n < 2)
     return 'Capability takes two measured bends or more that are not void.'
   const { leastDeg, mostDeg } = tolerance
@@ -45,7 +41,7 @@ function refusal(tolerance: Extent, figures: ChartFigures): string | null {
   return null
 }
 
-function indicesOf(figures: ChartFigures) {
+function indicesOf(figures: RunFigures) {
   const { confidence } = figures
   return (['cp', 'cpk', 'pp', 'ppk'] as const).flatMap((name) => {
     const [value, interval] = [figures[name], confidence[name]]
@@ -55,30 +51,35 @@ function indicesOf(figures: ChartFigures) {
   })
 }
 
-/** Which rules each place breaks: a bit a rule, and the last one for a step that is too large. */
-function makeBroken({ runRules, movingRangeOutOfControl, n }: ChartFigures) {
-  const found = [
-    ...runRules.map(({ rule, places }) => ({ name: rule.name as string, places })),
-    { name: 'range', places: movingRangeOutOfControl },
-  ]
-  const bits = new Uint8Array(n)
-  const isBroken = new Uint8Array(n)
-  for (const [nth, { places }] of found.entries())
-    for (const place of places) {
-      bits[place] = (bits[place] ?? 0) | (1 << nth)
-      isBroken[place] = 1
-    }
-  return {
-    places: placesMarked(isBroken),
-    namesAt: (place: number) =>
-      found.flatMap(({ name }, nth) => (((bits[place] ?? 0) >> nth) & 1 ? [name] : [])),
-  }
+/** How many bends have a mark, and which are the first of them. */
+function* markedSteps({ at }: Run, broken: Marks, bit: number) {
+  const count = countMarked(broken, bit)
+  yield
+  const places = placesMarked(broken, bit, NAMED_MAX)
+  yield
+  return { count, bends: places.map((place) => at(place).id) }
 }
 
-type Broken = ReturnType<typeof makeBroken>
+/** Which rules are broken, and by which bends. */
+function* brokenRuleSteps(run: Run, broken: Marks) {
+  const rules = []
+  for (const [nth, rule] of ISO_7870_2.entries()) {
+    const found = yield* markedSteps(run, broken, bitOf(nth))
+    if (found.count > 0) rules.push({ rule, ...found })
+  }
+  return { rules, rangesBeyond: yield* markedSteps(run, broken, RANGE_BIT) }
+}
 
-function pointsOf({ at, values }: Run, broken: Broken, changes: GapBefore | null) {
-  const drawn = thinned(values, POINTS_MAX, broken.places)
+const RULE_BITS = ISO_7870_2.map(({ name }, nth) => ({ name, bit: bitOf(nth) }))
+
+const namesOf = (marks: number) =>
+  [...RULE_BITS, { name: 'range', bit: RANGE_BIT }].flatMap(({ name, bit }) =>
+    (marks & bit) === 0 ? [] : [name],
+  )
+
+function* pointSteps({ at, values }: Run, broken: Marks, changes: GapBefore | null) {
+  const drawn = yield* thinnedSteps(values, POINTS_MAX, broken)
+  yield
   return drawn.map((place, nth) => {
     const bend = at(place)
     const { columns, row, id } = bend
@@ -87,7 +88,7 @@ function pointsOf({ at, values }: Run, broken: Broken, changes: GapBefore | null
       ...{ id, startedMs: columns.startedMs[row] ?? 0, offDeg: values[place] ?? 0 },
       toleranceDeg: columns.toleranceDeg[row] ?? 0,
       rangeDeg: hasRange ? Math.abs((values[place] ?? 0) - (values[place - 1] ?? 0)) : null,
-      broken: broken.namesAt(place),
+      broken: namesOf(broken[place] ?? 0),
       changed: changesBetween(at(drawn[nth - 1] ?? place), bend),
     }
   })
@@ -107,11 +108,10 @@ function* errorChartSteps(blocks: readonly BlockRows[], bends: ChartedBends, roo
   const mixed = yield* mixSteps(blocks, bends)
   const changes = mixed.length > 0 ? yield* changeSteps(blocks) : null
   const run = { at: makeAt(blocks), values: yield* valuesSteps(blocks, 'offDeg', room) }
-  const figures = yield* chartFigureSteps(run.values, specificationOf(tolerance), changes)
-  yield
-  const broken = makeBroken(figures)
-  yield
-  const points = pointsOf(run, broken, changes)
+  const figures = yield* runFigureSteps(run.values, specificationOf(tolerance), changes)
+  const broken = yield* brokenSteps(run.values, figures, changes)
+  const { rules, rangesBeyond } = yield* brokenRuleSteps(run, broken)
+  const points = yield* pointSteps(run, broken, changes)
   // Limits without a width tell nothing.
   const hasWidth = (figures.sigmaWithin ?? 0) > 0
   const canTell = changes === null && hasWidth
@@ -122,9 +122,8 @@ function* errorChartSteps(blocks: readonly BlockRows[], bends: ChartedBends, roo
     sigmaWithinDeg: figures.sigmaWithin,
     meanRangeDeg: figures.averageMovingRange,
     upperRangeDeg: figures.movingRangeLimit,
-    rules: figures.runRules.map((found) => ({ rule: found.rule, ...idsAt(run, found.places) })),
-    rangesBeyond: idsAt(run, figures.movingRangeOutOfControl),
-    isStable: canTell ? broken.places.length === 0 : null,
+    ...{ rules, rangesBeyond },
+    isStable: canTell ? rules.length + rangesBeyond.count === 0 : null,
     mixed,
     constants: { ...figures.constants, rules: [...figures.constants.rules] },
     ...{ tolerance, wanted, points },
@@ -135,9 +134,9 @@ function* errorChartSteps(blocks: readonly BlockRows[], bends: ChartedBends, roo
   }
 }
 
-function voidedPoints(blocks: readonly BlockRows[], values: Float64Array) {
+function* voidedPointSteps(blocks: readonly BlockRows[], values: Float64Array) {
   const at = makeAt(blocks)
-  return thinned(values, POINTS_MAX).map((place) => {
+  return (yield* thinnedSteps(values, POINTS_MAX)).map((place) => {
     const { columns, row, id } = at(place)
     return { id, startedMs: columns.startedMs[row] ?? 0, offDeg: values[place] ?? 0 }
   })
@@ -159,13 +158,14 @@ export function* bendChartSteps(bends: ChartedBends) {
   yield
   const byLot = yield* lotSpringbackSteps(blocks, bends)
   const byCause = yield* errorCauseSteps(blocks, room)
-  const voidedValues = new Float64Array(countOf(voidedOff))
+  const voidedRoom = new Float64Array(countOf(voidedOff))
+  const voidedValues = yield* valuesSteps(voidedOff, 'offDeg', voidedRoom)
   return {
     total: standing + countOf(voided),
     unmeasured: standing - countOf(blocks),
     voided: {
       count: countOf(voided),
-      points: voidedPoints(voidedOff, yield* valuesSteps(voidedOff, 'offDeg', voidedValues)),
+      points: yield* voidedPointSteps(voidedOff, voidedValues),
     },
     ...{ error, ...byLot, ...byCause },
   }

@@ -5,12 +5,20 @@ import {
   rangeDegreesOfFreedom,
   type Specification,
 } from './capability.ts'
-import { type GapBefore, type IndividualsChart, individualsChart } from './individuals-chart.ts'
-import { ISO_7870_2, type RunFinding, type RunRule, runFindings } from './run-rules.ts'
-import { type Summary, summaryOf, type Values } from './summary.ts'
+import {
+  type GapBefore,
+  type IndividualsLimits,
+  individualsLimitsSteps,
+  markRangeSteps,
+  placesBeyond,
+} from './individuals-chart.ts'
+import { type Marks, placesMarked } from './marked-places.ts'
+import { ISO_7870_2, markRuleSteps, type RunFinding, type RunRule } from './run-rules.ts'
+import { inOneGo } from './stretches.ts'
+import { type Summary, summarySteps, type Values } from './summary.ts'
 
-/** What a run of values shows, in their unit. Places count from 0. */
-export interface ChartFigures {
+/** What a run of values comes to, in their unit. */
+export interface RunFigures {
   readonly n: number
   readonly mean: number
   readonly sd: number | null
@@ -18,7 +26,6 @@ export interface ChartFigures {
   /** Control limits of the single values. */
   readonly lowerLimit: number | null
   readonly upperLimit: number | null
-  readonly outOfControl: readonly number[]
   /** Sigma from moving ranges. */
   readonly cp: number | null
   readonly cpk: number | null
@@ -35,14 +42,19 @@ export interface ChartFigures {
   readonly specification: Specification
   readonly sigmaWithin: number | null
   readonly movingRangeLimit: number | null
-  readonly movingRangeOutOfControl: readonly number[]
-  readonly runRules: readonly RunFinding[]
   readonly constants: {
     readonly d2: number | null
     readonly D4: number | null
     readonly sigmas: number | null
     readonly rules: readonly RunRule[]
   }
+}
+
+/** The same, and where it breaks which rule. Places count from 0. */
+export interface ChartFigures extends RunFigures {
+  readonly outOfControl: readonly number[]
+  readonly movingRangeOutOfControl: readonly number[]
+  readonly runRules: readonly RunFinding[]
 }
 
 type Interval = readonly [low: number, high: number] | null
@@ -63,14 +75,19 @@ function indicesOf(
   return capabilityOf({ n, mean }, known, specification, LEVEL)
 }
 
-function* findingSteps(values: Values, { centre, sigma }: IndividualsChart) {
-  const findings: RunFinding[] = []
-  for (const rule of ISO_7870_2) {
-    findings.push(...runFindings(values, centre, sigma, [rule]))
-    yield
-  }
-  return findings
-}
+const limitsOf = (chart: IndividualsLimits | null) => ({
+  averageMovingRange: chart?.meanRange ?? null,
+  lowerLimit: chart?.lower ?? null,
+  upperLimit: chart?.upper ?? null,
+  sigmaWithin: chart?.sigma ?? null,
+  movingRangeLimit: chart?.upperRange ?? null,
+  constants: {
+    d2: chart?.constants.d2 ?? null,
+    D4: chart?.constants.D4 ?? null,
+    sigmas: chart?.constants.sigmas ?? null,
+    rules: ISO_7870_2,
+  },
+})
 
 /**
  * Yields now and then, so that whoever charts a million values can do other things in between.
@@ -79,25 +96,19 @@ function* findingSteps(values: Values, { centre, sigma }: IndividualsChart) {
  *   range is made across, and Cp and Cpk, which are of one process, are not there.
  * @throws RangeError for no value, or a lower limit that is not below the upper one.
  */
-export function* chartFigureSteps(
+export function* runFigureSteps(
   values: Values,
   specification: Specification,
   gapBefore: GapBefore | null = null,
-): Generator<void, ChartFigures> {
-  const summary = summaryOf(values)
-  yield
-  const chart = individualsChart(values, gapBefore ?? undefined, summary.mean)
-  yield
-  const runRules = chart ? yield* findingSteps(values, chart) : []
+): Generator<void, RunFigures> {
+  const summary = yield* summarySteps(values)
+  const chart = yield* individualsLimitsSteps(values, summary.mean, gapBefore ?? undefined)
   const sigma = chart && gapBefore === null ? chart.sigma : null
   const within = indicesOf(summary, specification, sigma, rangeDegreesOfFreedom)
   const overall = indicesOf(summary, specification, summary.sd, (n) => n - 1)
   return {
     ...summary,
-    averageMovingRange: chart?.meanRange ?? null,
-    lowerLimit: chart?.lower ?? null,
-    upperLimit: chart?.upper ?? null,
-    outOfControl: chart?.beyond ?? [],
+    ...limitsOf(chart),
     cp: within.width?.value ?? null,
     cpk: within.nearest?.value ?? null,
     pp: overall.width?.value ?? null,
@@ -110,23 +121,38 @@ export function* chartFigureSteps(
       ppk: intervalOf(overall.nearest),
     },
     specification,
-    sigmaWithin: chart?.sigma ?? null,
-    movingRangeLimit: chart?.upperRange ?? null,
-    movingRangeOutOfControl: chart?.beyondRange ?? [],
-    runRules,
-    constants: {
-      d2: chart?.constants.d2 ?? null,
-      D4: chart?.constants.D4 ?? null,
-      sigmas: chart?.constants.sigmas ?? null,
-      rules: ISO_7870_2,
-    },
   }
 }
 
-/** The same in one go, of one process. */
+/** A bit of each mark a rule, in their order; above them the one for a step that is too large. */
+export const bitOf = (nthRule: number): number => 1 << nthRule
+export const RANGE_BIT = bitOf(ISO_7870_2.length)
+
+/** Which places of the run break which rule; none where it has no limits. */
+export function* brokenSteps(
+  values: Values,
+  { mean: centre, sigmaWithin: sigma, movingRangeLimit }: RunFigures,
+  gapBefore: GapBefore | null = null,
+): Generator<void, Marks> {
+  const marks = new Uint8Array(values.length)
+  if (sigma === null || movingRangeLimit === null) return marks
+  for (const [nth, rule] of ISO_7870_2.entries())
+    yield* markRuleSteps(rule, { values, centre, sigma }, marks, bitOf(nth))
+  const run = gapBefore === null ? { values } : { values, gapBefore }
+  yield* markRangeSteps(run, movingRangeLimit, marks, RANGE_BIT)
+  return marks
+}
+
+/** Figures and places of one process, in one go. @throws RangeError as `runFigureSteps`. */
 export function chartFigures(values: Values, specification: Specification): ChartFigures {
-  const steps = chartFigureSteps(values, specification)
-  let step = steps.next()
-  while (!step.done) step = steps.next()
-  return step.value
+  const figures = inOneGo(runFigureSteps(values, specification))
+  const broken = inOneGo(brokenSteps(values, figures))
+  const { lowerLimit: lower, upperLimit: upper } = figures
+  const found = ISO_7870_2.map((rule, nth) => ({ rule, places: placesMarked(broken, bitOf(nth)) }))
+  return {
+    ...figures,
+    outOfControl: lower === null || upper === null ? [] : placesBeyond(values, { lower, upper }),
+    movingRangeOutOfControl: placesMarked(broken, RANGE_BIT),
+    runRules: found.filter(({ places }) => places.length > 0),
+  }
 }

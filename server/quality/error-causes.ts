@@ -1,5 +1,5 @@
 import { type BlockRows, valuesSteps } from './charted-bends.ts'
-import { spreadOf } from './spread.ts'
+import { spreadSteps } from './spread.ts'
 
 const CAUSES = ['stop', 'tube', 'aim'] as const
 
@@ -19,11 +19,10 @@ export function* errorCauseSteps(blocks: readonly BlockRows[], room: Float64Arra
   const known = []
   for (const cause of CAUSES) {
     const values = yield* valuesSteps(blocks, `${cause}Deg`, room)
-    known.push({ size: sizeOf(values), cause, ...spreadOf(values) })
-    yield
+    known.push({ size: sizeOf(values), cause, ...(yield* spreadSteps(values)) })
   }
   const all = known.reduce((sum, { size }) => sum + size, 0)
-  const readout = spreadOf(yield* valuesSteps(blocks, 'expandedDeg', room))
+  const readout = yield* spreadSteps(yield* valuesSteps(blocks, 'expandedDeg', room))
   return {
     causes: known.map(({ size, ...spread }) => ({ ...spread, part: all > 0 ? size / all : null })),
     readout: { n: readout.n, meanExpandedDeg: readout.meanDeg },

@@ -1,8 +1,9 @@
-import { placesMarked } from './marked-places.ts'
+import { type Marks, placesMarked } from './marked-places.ts'
+import { eachStretch, inOneGo } from './stretches.ts'
 import { CompensatedSum, summaryOf, type Values } from './summary.ts'
 
-/** Individuals and moving-range chart of a run of values, in their unit. */
-export interface IndividualsChart {
+/** Of an individuals and moving-range chart of a run of values, in their unit. */
+export interface IndividualsLimits {
   readonly centre: number
   /** Mean moving range / d2. */
   readonly sigma: number
@@ -10,12 +11,15 @@ export interface IndividualsChart {
   readonly lower: number
   readonly meanRange: number
   readonly upperRange: number
+  /** What the limits were made with: another table gives another third decimal. */
+  readonly constants: { readonly d2: number; readonly D4: number; readonly sigmas: number }
+}
+
+export interface IndividualsChart extends IndividualsLimits {
   /** Places of the values beyond a limit, from 0. A value on the limit is not beyond it. */
   readonly beyond: readonly number[]
   /** Places of the values whose step from the one before is beyond the upper limit of a range. */
   readonly beyondRange: readonly number[]
-  /** What the limits were made with: another table gives another third decimal. */
-  readonly constants: { readonly d2: number; readonly D4: number; readonly sigmas: number }
 }
 
 /**
@@ -37,59 +41,83 @@ function rangeAt(values: Values, gapBefore: GapBefore, place: number): number {
   return Math.abs((values[place] ?? 0) - (values[place - 1] ?? 0))
 }
 
-function meanRangeOf(values: Values, gapBefore: GapBefore): number {
+function* meanRangeSteps(values: Values, gapBefore: GapBefore): Generator<void, number> {
   const sum = new CompensatedSum()
   let ranges = 0
-  for (let place = 1; place < values.length; place += 1) {
-    const range = rangeAt(values, gapBefore, place)
-    if (Number.isNaN(range)) continue
-    sum.add(range)
-    ranges += 1
-  }
+  yield* eachStretch(values.length, (from, to) => {
+    for (let place = from; place < to; place += 1) {
+      const range = rangeAt(values, gapBefore, place)
+      if (Number.isNaN(range)) continue
+      sum.add(range)
+      ranges += 1
+    }
+  })
   return sum.total / ranges
 }
 
-function placesOutside(values: Values, lower: number, upper: number): number[] {
-  const marks = new Uint8Array(values.length)
-  for (let place = 0; place < values.length; place += 1) {
-    const value = values[place] ?? Number.NaN
-    if (value > upper || value < lower) marks[place] = 1
-  }
-  return placesMarked(marks)
-}
-
-function rangesBeyond(values: Values, gapBefore: GapBefore, upper: number): number[] {
-  const marks = new Uint8Array(values.length)
-  for (let place = 1; place < values.length; place += 1)
-    if (rangeAt(values, gapBefore, place) > upper) marks[place] = 1
-  return placesMarked(marks)
+/** Marks with a bit, in steps, the values whose step from the one before is beyond a limit. */
+export function* markRangeSteps(
+  { values, gapBefore = NO_GAP }: { readonly values: Values; readonly gapBefore?: GapBefore },
+  upperRange: number,
+  marks: Marks,
+  bit: number,
+): Generator<void> {
+  yield* eachStretch(values.length, (from, to) => {
+    for (let place = from; place < to; place += 1)
+      if (rangeAt(values, gapBefore, place) > upperRange) marks[place] = (marks[place] ?? 0) | bit
+  })
 }
 
 /**
- * Limits at three sigma, sigma from the moving ranges of neighbours (ISO 7870-2).
+ * Limits at three sigma, sigma from the moving ranges of neighbours (ISO 7870-2), in steps.
  *
  * @param values In the order in which they were taken.
+ * @param centre Their mean.
  * @param gapBefore Places of values before which something was changed or is missing: no range is made across.
- * @param mean Of the values, where it is known already.
  * @returns null where there is no range.
- * @throws RangeError for a value that is not finite.
  */
-export function individualsChart(
+export function* individualsLimitsSteps(
   values: Values,
+  centre: number,
   gapBefore: GapBefore = NO_GAP,
-  mean?: number,
-): IndividualsChart | null {
-  const meanRange = meanRangeOf(values, gapBefore)
+): Generator<void, IndividualsLimits | null> {
+  const meanRange = yield* meanRangeSteps(values, gapBefore)
   if (Number.isNaN(meanRange)) return null
-  const centre = mean ?? summaryOf(values).mean
   const sigma = meanRange / CONSTANTS.d2
   const width = CONSTANTS.sigmas * sigma
   const [upper, lower] = [centre + width, centre - width]
   const upperRange = CONSTANTS.D4 * meanRange
+  return { centre, sigma, upper, lower, meanRange, upperRange, constants: CONSTANTS }
+}
+
+/** Places of the values beyond a limit, from 0. A value on the limit is not beyond it. */
+export const placesBeyond = (
+  values: Values,
+  { lower, upper }: Pick<IndividualsLimits, 'lower' | 'upper'>,
+): number[] =>
+  Array.from(values).flatMap((value, place) => (value > upper || value < lower ? [place] : []))
+
+/** Places of the values whose step from the one before is beyond the limit of a range. */
+function rangesBeyond(values: Values, { upperRange }: IndividualsLimits): number[] {
+  const marks = new Uint8Array(values.length)
+  inOneGo(markRangeSteps({ values }, upperRange, marks, 1))
+  return placesMarked(marks, 1)
+}
+
+/**
+ * The chart of one process, in one go.
+ *
+ * @param values In the order in which they were taken.
+ * @returns null where there is no range.
+ * @throws RangeError for a value that is not finite.
+ */
+export function individualsChart(values: Values): IndividualsChart | null {
+  if (values.length < 2) return null
+  const limits = inOneGo(individualsLimitsSteps(values, summaryOf(values).mean))
+  if (limits === null) return null
   return {
-    ...{ centre, sigma, upper, lower, meanRange, upperRange },
-    beyond: placesOutside(values, lower, upper),
-    beyondRange: rangesBeyond(values, gapBefore, upperRange),
-    constants: CONSTANTS,
+    ...limits,
+    beyond: placesBeyond(values, limits),
+    beyondRange: rangesBeyond(values, limits),
   }
 }

@@ -1,5 +1,5 @@
 import { type BlockRows, type ChartedBends, eachBlock } from './charted-bends.ts'
-import { spreadOf } from './spread.ts'
+import { spreadSteps } from './spread.ts'
 import { groupSteps } from './text-groups.ts'
 
 /** Of so many lots the springback is told. */
@@ -23,10 +23,11 @@ export function* lotSpringbackSteps(blocks: readonly BlockRows[], { texts }: Cha
       if (own && !Number.isNaN(value)) own.values[own.found++] = value
     }
   })
-  const lots = shown.map(({ number, values, found }) => ({
-    lot: texts.lot[number] ?? '',
+  const lots = []
+  for (const { number, values, found } of shown) {
     // A bend that was put into this lot meanwhile has no room.
-    ...spreadOf(values.subarray(0, Math.min(found, values.length))),
-  }))
+    const spread = yield* spreadSteps(values.subarray(0, Math.min(found, values.length)))
+    lots.push({ lot: texts.lot[number] ?? '', ...spread })
+  }
   return { lots, lotsLeftOut: numbers.length - shown.length }
 }

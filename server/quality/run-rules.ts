@@ -1,4 +1,5 @@
-import { placesMarked } from './marked-places.ts'
+import { type Marks, placesMarked } from './marked-places.ts'
+import { eachStretch, inOneGo } from './stretches.ts'
 import type { Values } from './summary.ts'
 
 /** A pattern that chance alone seldom makes. Zones are in sigmas from the centre. */
@@ -49,89 +50,115 @@ export const EIGHT_RULES_1984: readonly RunRule[] = [
   { name: 'outside', sigmas: 1, length: 8 },
 ]
 
-/** Where the rules look: values about a centre. Plain loops, since of a million values a call each takes long. */
+/** Where the rules look: values about a centre. */
 interface About {
   readonly values: Values
   readonly centre: number
 }
 
-/** Marks places that end a row of at least `length` points, all farther from the centre than an edge, or all nearer. */
-function rowsBy({ values, centre }: About, edge: number, isBeyond: boolean, length: number) {
-  const marks = new Uint8Array(values.length)
-  let row = 0
-  for (let place = 0; place < values.length; place += 1) {
-    const size = Math.abs((values[place] ?? centre) - centre)
-    row = (isBeyond ? size > edge : size < edge) ? row + 1 : 0
-    if (row >= length) marks[place] = 1
+/**
+ * Marks what completes a pattern from one place to before another. Called for one stretch after the other: what it
+ * carries along is put into plain variables meanwhile, since of a million values each slower access takes long.
+ */
+type Scan = (from: number, to: number, marks: Marks, bit: number) => void
+
+/** A row of at least `length` points, all farther from the centre than an edge, or all nearer. */
+function rowScan({ values, centre }: About, edge: number, isBeyond: boolean, length: number): Scan {
+  let carried = 0
+  return (from, to, marks, bit) => {
+    let row = carried
+    for (let place = from; place < to; place += 1) {
+      const size = Math.abs((values[place] ?? centre) - centre)
+      row = (isBeyond ? size > edge : size < edge) ? row + 1 : 0
+      if (row >= length) marks[place] = (marks[place] ?? 0) | bit
+    }
+    carried = row
   }
-  return marks
 }
 
-/** Marks places that end a row of at least `length` equal signs, none of them 0. */
-function rowsOfSign(signs: Int8Array, length: number): Uint8Array {
-  const marks = new Uint8Array(signs.length)
-  let [row, before] = [0, 0]
-  for (let place = 0; place < signs.length; place += 1) {
-    const sign = signs[place] ?? 0
-    row = sign === 0 ? 0 : sign === before ? row + 1 : 1
-    if (row >= length) marks[place] = 1
-    before = sign
+const signOf = (value: number) => Number(value > 0) - Number(value < 0)
+
+/** A row of at least `length` equal signs, none of them 0. */
+function signScan(signAt: (place: number) => number, length: number): Scan {
+  let [rowCarried, signCarried] = [0, 0]
+  return (from, to, marks, bit) => {
+    let [row, before] = [rowCarried, signCarried]
+    for (let place = from; place < to; place += 1) {
+      const sign = signAt(place)
+      row = sign === 0 ? 0 : sign === before ? row + 1 : 1
+      if (row >= length) marks[place] = (marks[place] ?? 0) | bit
+      before = sign
+    }
+    rowCarried = row
+    signCarried = before
   }
-  return marks
 }
 
-function sidesOf({ values, centre }: About): Int8Array {
-  const signs = new Int8Array(values.length)
-  for (let i = 0; i < signs.length; i += 1) signs[i] = Math.sign((values[i] ?? centre) - centre)
-  return signs
-}
+/** Gives the sign of the step up to a place; 0 at the first. */
+const makeStepAt =
+  ({ values, centre }: About) =>
+  (place: number) =>
+    place === 0
+      ? 0
+      : signOf((values[place] ?? centre) - centre - ((values[place - 1] ?? centre) - centre))
 
-/** Signs of the steps up to each point; 0 at the first. */
-function stepsOf({ values, centre }: About): Int8Array {
-  const signs = new Int8Array(values.length)
-  let before = (values[0] ?? centre) - centre
-  for (let i = 1; i < signs.length; i += 1) {
-    const point = (values[i] ?? centre) - centre
-    signs[i] = Math.sign(point - before)
-    before = point
+/** A whole window, of which at least `least` points lie beyond an edge on one side. */
+function windowScan({ values, centre }: About, edge: number, least: number, length: number): Scan {
+  let [aboveCarried, belowCarried] = [0, 0]
+  return (from, to, marks, bit) => {
+    let [above, below] = [aboveCarried, belowCarried]
+    for (let place = from; place < to; place += 1) {
+      const come = (values[place] ?? centre) - centre
+      const gone = place < length ? 0 : (values[place - length] ?? centre) - centre
+      above += Number(come > edge) - Number(gone > edge)
+      below += Number(come < -edge) - Number(gone < -edge)
+      if (place >= length - 1 && Math.max(above, below) >= least)
+        marks[place] = (marks[place] ?? 0) | bit
+    }
+    aboveCarried = above
+    belowCarried = below
   }
-  return signs
 }
 
-/** Up and down by turns is a row of equal signs once every other one is turned. */
-const byTurns = (steps: Int8Array) => steps.map((step, place) => (place % 2 === 0 ? step : -step))
-
-/** Marks places that end a whole window, of which at least `least` points lie beyond an edge on one side. */
-function windowsWith({ values, centre }: About, edge: number, least: number, length: number) {
-  const marks = new Uint8Array(values.length)
-  let [above, below] = [0, 0]
-  for (let place = 0; place < values.length; place += 1) {
-    const come = (values[place] ?? centre) - centre
-    const gone = place < length ? 0 : (values[place - length] ?? centre) - centre
-    above += Number(come > edge) - Number(gone > edge)
-    below += Number(come < -edge) - Number(gone < -edge)
-    if (place >= length - 1 && Math.max(above, below) >= least) marks[place] = 1
-  }
-  return marks
-}
-
-function marksOf(rule: RunRule, about: About, sigma: number): Uint8Array {
+function scanOf(rule: RunRule, about: About, sigma: number): Scan {
+  const { values, centre } = about
+  const stepAt = makeStepAt(about)
   switch (rule.name) {
     case 'beyond':
-      return rowsBy(about, rule.sigmas * sigma, true, 1)
+      return rowScan(about, rule.sigmas * sigma, true, 1)
     case 'side':
-      return rowsOfSign(sidesOf(about), rule.length)
+      return signScan((place) => signOf((values[place] ?? centre) - centre), rule.length)
     case 'trend':
-      return rowsOfSign(stepsOf(about), rule.length - 1)
+      return signScan(stepAt, rule.length - 1)
     case 'alternating':
-      return rowsOfSign(byTurns(stepsOf(about)), rule.length - 1)
+      // Up and down by turns is a row of equal signs once every other one is turned.
+      return signScan((at) => (at % 2 === 0 ? stepAt(at) : -stepAt(at)), rule.length - 1)
     case 'zone':
-      return windowsWith(about, rule.sigmas * sigma, rule.least, rule.length)
+      return windowScan(about, rule.sigmas * sigma, rule.least, rule.length)
     case 'within':
-      return rowsBy(about, rule.sigmas * sigma, false, rule.length)
+      return rowScan(about, rule.sigmas * sigma, false, rule.length)
     case 'outside':
-      return rowsBy(about, rule.sigmas * sigma, true, rule.length)
+      return rowScan(about, rule.sigmas * sigma, true, rule.length)
   }
+}
+
+/**
+ * Marks with a bit the places that complete a rule's pattern, in steps; none at a sigma of 0 where the rule needs one.
+ *
+ * @throws RangeError for a centre or sigma that is not finite, or a sigma below 0.
+ */
+export function* markRuleSteps(
+  rule: RunRule,
+  about: About & { readonly sigma: number },
+  marks: Marks,
+  bit: number,
+): Generator<void> {
+  const { values, centre, sigma } = about
+  if (!(Number.isFinite(centre) && sigma >= 0 && sigma < Infinity))
+    throw new RangeError(`run rules need a centre and a sigma: ${centre}, ${sigma}`)
+  if (sigma === 0 && 'sigmas' in rule) return
+  const scan = scanOf(rule, about, sigma)
+  yield* eachStretch(values.length, (from, to) => scan(from, to, marks, bit))
 }
 
 /**
@@ -150,11 +177,10 @@ export function runFindings(
   sigma: number,
   rules: readonly RunRule[] = ISO_7870_2,
 ): RunFinding[] {
-  if (!(Number.isFinite(centre) && sigma >= 0 && sigma < Infinity))
-    throw new RangeError(`run rules need a centre and a sigma: ${centre}, ${sigma}`)
-  const needsSigma = (rule: RunRule) => 'sigmas' in rule
-  return rules
-    .filter((rule) => sigma > 0 || !needsSigma(rule))
-    .map((rule) => ({ rule, places: placesMarked(marksOf(rule, { values, centre }, sigma)) }))
-    .filter(({ places }) => places.length > 0)
+  const found = rules.map((rule) => {
+    const marks = new Uint8Array(values.length)
+    inOneGo(markRuleSteps(rule, { values, centre, sigma }, marks, 1))
+    return { rule, places: placesMarked(marks, 1) }
+  })
+  return found.filter(({ places }) => places.length > 0)
 }

@@ -1,3 +1,5 @@
+import { eachStretch, inOneGo } from './stretches.ts'
+
 /** Count, mean and spread of a run of values, in their unit. */
 export interface Summary {
   readonly n: number
@@ -13,16 +15,20 @@ export type Values = ArrayLike<number>
 const EXPONENT_MAX = 1000
 
 /** @throws RangeError for no value, or one that is not finite. */
-function scaleOf(values: Values): number {
-  let [largest, areFinite] = [0, values.length > 0]
-  for (let i = 0; i < values.length; i += 1) {
-    const size = Math.abs(values[i] ?? Number.NaN)
-    if (size > largest) largest = size
-    if (!(size < Infinity)) areFinite = false
-  }
+function* scaleSteps(values: Values): Generator<void, number> {
+  let [largestSeen, areFinite] = [0, values.length > 0]
+  yield* eachStretch(values.length, (from, to) => {
+    let largest = largestSeen
+    for (let i = from; i < to; i += 1) {
+      const size = Math.abs(values[i] ?? Number.NaN)
+      if (size > largest) largest = size
+      if (!(size < Infinity)) areFinite = false
+    }
+    largestSeen = largest
+  })
   if (!areFinite) throw new RangeError('a summary takes one finite value or more')
-  if (largest === 0) return 1
-  const exponent = Math.floor(Math.log2(largest))
+  if (largestSeen === 0) return 1
+  const exponent = Math.floor(Math.log2(largestSeen))
   return 2 ** Math.min(EXPONENT_MAX, Math.max(-EXPONENT_MAX, exponent))
 }
 
@@ -60,7 +66,7 @@ export function compensatedSum(values: Values): number {
  * @throws RangeError for no value, or one that is not finite.
  */
 export function deviationsOf(values: Values) {
-  const scale = scaleOf(values)
+  const scale = inOneGo(scaleSteps(values))
   const first = (values[0] ?? 0) / scale
   const deviations = new Float64Array(values.length)
   for (let i = 0; i < values.length; i += 1) deviations[i] = (values[i] ?? 0) / scale - first
@@ -81,19 +87,28 @@ export function squaresOf(deviations: Float64Array): number {
  *
  * @throws RangeError for no value, or one that is not finite.
  */
-export function summaryOf(values: Values): Summary {
+export function* summarySteps(values: Values): Generator<void, Summary> {
   const n = values.length
-  const scale = scaleOf(values)
-  const first = (values[0] ?? 0) / scale
+  const scale = yield* scaleSteps(values)
+  // Of a power of two exactly as good as a division, and faster.
+  const part = 1 / scale
+  const first = (values[0] ?? 0) * part
   const shift = new CompensatedSum()
-  for (let i = 0; i < n; i += 1) shift.add((values[i] ?? 0) / scale - first)
+  yield* eachStretch(n, (from, to) => {
+    for (let i = from; i < to; i += 1) shift.add((values[i] ?? 0) * part - first)
+  })
   const meanShift = shift.total / n
   const [left, squares] = [new CompensatedSum(), new CompensatedSum()]
-  for (let i = 0; i < n; i += 1) {
-    const deviation = (values[i] ?? 0) / scale - first - meanShift
-    left.add(deviation)
-    squares.add(deviation * deviation)
-  }
+  yield* eachStretch(n, (from, to) => {
+    for (let i = from; i < to; i += 1) {
+      const deviation = (values[i] ?? 0) * part - first - meanShift
+      left.add(deviation)
+      squares.add(deviation * deviation)
+    }
+  })
   const variance = Math.max(0, squares.total - left.total ** 2 / n) / (n - 1)
   return { n, mean: (first + meanShift) * scale, sd: n < 2 ? null : Math.sqrt(variance) * scale }
 }
+
+/** The same in one go. @throws RangeError for no value, or one that is not finite. */
+export const summaryOf = (values: Values): Summary => inOneGo(summarySteps(values))

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { individualsChart } from '../../../../server/quality/individuals-chart.ts'
+import { summaryOf } from '../../../../server/quality/summary.ts'
 
 describe('individualsChart', () => {
   test('by hand: 0, 1.128 has sigma 1 and three of them either way', () => {
@@ -32,5 +33,19 @@ describe('individualsChart', () => {
 
   test.each([[[]], [[1]]])('%j has no range', (values) => {
     expect(individualsChart(values)).toBeNull()
+  })
+
+  test('loses nothing where a long run is gone through in stretches', () => {
+    const [zeros, ones] = [1 << 17, 2]
+    const values = new Float64Array(zeros + ones).fill(1, zeros)
+    const n = values.length
+    const chart = individualsChart(values)!
+    expect(chart.meanRange).toBeCloseTo(1 / (n - 1), 15)
+    expect(chart.beyondRange).toEqual([zeros])
+    expect(chart.beyond).toEqual(Array.from({ length: ones }, (_, i) => zeros + i))
+    const { mean, sd } = summaryOf(values)
+    expect(mean).toBeCloseTo(ones / n, 15)
+    // n p (1 − p) squares over n − 1.
+    expect(sd).toBeCloseTo(Math.sqrt((ones * (1 - ones / n)) / (n - 1)), 14)
   })
 })

@@ -81,6 +81,26 @@ describe('run rules counted along the run', () => {
     expect(some.some((run) => windowPlaces(rule, run).length > 0)).toBe(true)
   })
 
+  it('carry on where a long run is gone through in stretches', () => {
+    const border = 1 << 17
+    const near = 40
+    fc.assert(
+      fc.property(runs, fc.nat(20), fc.constantFrom(...RULES), (run, shift, rule) => {
+        const values = new Float64Array(border + near)
+        values.set(run.slice(0, near + shift), border - shift)
+        const around = Array.from(values.subarray(border - near))
+        const found = runFindings(values, 0, 1, [rule])[0]?.places ?? []
+        // All before is 0, a value that only "within" counts.
+        expect(found.filter((place) => place >= border - shift)).toEqual(
+          windowPlaces(rule, around)
+            .map((place) => place + border - near)
+            .filter((place) => place >= border - shift),
+        )
+      }),
+      { numRuns: 60 },
+    )
+  })
+
   it('need a centre and a sigma', () => {
     expect(() => runFindings([1], Number.NaN, 1)).toThrow('run rules need')
     expect(() => runFindings([1], 0, -1)).toThrow('run rules need')
