@@ -7,11 +7,11 @@ import { type Daemon, startDaemon, until } from '../support/daemon.ts'
 import { skipWithout } from '../support/needs.ts'
 import {
   type Browser,
-  isKept,
   listenForFaults,
   openBrowser,
   PICTURES,
   pictureFolder,
+  takePicture,
 } from './stage.ts'
 
 const BUILT = new URL('../../dist/dashboard/index.html', import.meta.url).pathname
@@ -260,7 +260,7 @@ describe.skipIf(skipWithout('chromium'))('the chain changed on a running bench',
       const wide = 'document.documentElement.scrollWidth - document.documentElement.clientWidth'
       await expect.poll(() => page.evaluate(wide)).toBe(0)
       const path = join(folder, `chain-${what}-${size.name}-${ground}.png`)
-      await page.screenshot({ path, fullPage: isKept, timeout: 100_000 })
+      await takePicture(page, path)
     }
     await shot('connection')
     await button('Insert median').click()

@@ -15,6 +15,7 @@ import {
   PICTURES,
   pictureFolder,
   type Stage,
+  takePicture,
 } from './stage.ts'
 
 const BUILT = new URL('../../dist/dashboard/index.html', import.meta.url).pathname
@@ -220,7 +221,7 @@ describe.skipIf(skipWithout('chromium'))('a metal of the shop’s own on the Set
     await page.locator('.expected-line').waitFor()
     await page.locator('.expected [data-old]').waitFor({ state: 'detached' })
     const path = join(folder, `own-metal-${size.name}-${ground}.png`)
-    const picture = await page.screenshot({ path, fullPage: true })
+    const picture = await takePicture(page, path)
     expect(picture.byteLength).toBeGreaterThan(10_000)
     const isWide = 'document.documentElement.scrollWidth > document.documentElement.clientWidth'
     expect(await page.evaluate(isWide)).toBe(false)

@@ -9,6 +9,7 @@ import {
   PICTURES,
   pictureFolder,
   type Stage,
+  takePicture,
 } from './stage.ts'
 
 interface Scene {
@@ -98,8 +99,8 @@ describe.skipIf(skipWithout('chromium'))('pictures of the pages', () => {
       await page.waitForTimeout(250)
       const path = join(folder, `${scene.name}-${size.name}-${ground}.png`)
       // The operator's sheet is shown as it is seen: on a phone the bench stays at the screen's edge.
-      const fullPage = scene.page !== '#/bend'
-      const picture = await page.screenshot({ path, fullPage })
+      const isLong = scene.page !== '#/bend'
+      const picture = await takePicture(page, path, { isLong })
       expect(picture.byteLength).toBeGreaterThan(10_000)
       expect(faults).toEqual([])
     } finally {

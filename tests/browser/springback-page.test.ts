@@ -16,6 +16,7 @@ import {
   PICTURES,
   pictureFolder,
   SIZES,
+  takePicture,
 } from './stage.ts'
 
 /** Bends of two lots, and one more that gave back 1.4° more than its tube can. */
@@ -229,7 +230,7 @@ describe.skipIf(skipWithout('chromium'))('the Springback page in Chromium', () =
     await page.locator('.lots tbody tr').first().waitFor()
     await page.waitForTimeout(250)
     const path = join(folder, `springback-${size.name}-${ground}.png`)
-    const picture = await page.screenshot({ path, fullPage: true })
+    const picture = await takePicture(page, path)
     expect(picture.byteLength).toBeGreaterThan(10_000)
     expect(faults).toEqual([])
   })

@@ -130,13 +130,22 @@ export const SIZES = [
 
 export const GROUNDS = ['light', 'dark'] as const
 
-/** A page in all its length takes long to draw: the first screen will do for a picture that nobody keeps. */
-export const isKept = Boolean(process.env['OVERBEND_SCREENSHOTS'])
+const isKept = Boolean(process.env['OVERBEND_SCREENSHOTS'])
 
 /** Every size on either ground, when somebody wants to look at them; else every size once, since a ground changes no layout. */
 export const PICTURES = SIZES.flatMap((size) => GROUNDS.map((ground) => ({ size, ground }))).filter(
   ({ size, ground }) => isKept || (size.name === 'tablet') === (ground === 'dark'),
 )
+
+/** On a machine with one thing more to do, a picture may take a while. */
+const PICTURE_WITHIN_MS = 100_000
+
+/**
+ * Takes a picture of a page in all its length. That takes long to draw: the first screen will do for one that nobody
+ * keeps.
+ */
+export const takePicture = (page: Page, path: string, { isLong = true } = {}): Promise<Buffer> =>
+  page.screenshot({ path, fullPage: isLong && isKept, timeout: PICTURE_WITHIN_MS })
 
 /** A port as its name is on a real machine, and what is said of one that went away: long, and it must fit. */
 export const PORT = '/dev/serial/by-id/usb-Overbend_Readout_board_4F2A91-if00'
