@@ -5,6 +5,7 @@ import { api } from '../../live/api.ts'
 import { useStation } from '../../live/context.ts'
 import { focusSoon } from '../../live/focus-soon.ts'
 import { useAnswer } from '../../live/use-answer.ts'
+import { useToLook } from '../../live/use-to-look.ts'
 import { words } from '../../words/en.ts'
 import { findWords as find } from '../../words/en-find.ts'
 import { BendTable } from './bend-table.tsx'
@@ -80,28 +81,36 @@ function goTo(filter: Filter, before: number | null = null): void {
   location.hash = addressOfPlace(filter, before)
 }
 
-const Links = ({ asked }: { asked: URLSearchParams }) => (
-  <p class="act-doings">
-    <a class="plain" href={`#/history/charts${asked.size > 0 ? `?${asked}` : ''}`}>
-      {find.charts}
-    </a>
-    <a class="plain" href={api.exportAddress(asked, 'csv')} download>
-      {find.exports.csv}
-    </a>
-    <a class="plain" href={api.exportAddress(asked, 'json')} download>
-      {find.exports.json}
-    </a>
-    <a class="plain" href={api.signedAddress(asked)} download>
-      {find.exports.signed}
-    </a>
-    <a class="plain" href="#/notebook">
-      {say.importNotebook}
-    </a>
-    <a class="plain" href="#/people">
-      {words.people.title}
-    </a>
-  </p>
-)
+/** What is done with all that is found; what only the shop's own daemon can do is not offered by one that looks at a file. */
+function Links({ asked }: { asked: URLSearchParams }) {
+  const isToLook = useToLook()
+  return (
+    <p class="act-doings">
+      <a class="plain" href={`#/history/charts${asked.size > 0 ? `?${asked}` : ''}`}>
+        {find.charts}
+      </a>
+      <a class="plain" href={api.exportAddress(asked, 'csv')} download>
+        {find.exports.csv}
+      </a>
+      <a class="plain" href={api.exportAddress(asked, 'json')} download>
+        {find.exports.json}
+      </a>
+      {!isToLook && (
+        <a class="plain" href={api.signedAddress(asked)} download>
+          {find.exports.signed}
+        </a>
+      )}
+      {!isToLook && (
+        <a class="plain" href="#/notebook">
+          {say.importNotebook}
+        </a>
+      )}
+      <a class="plain" href="#/people">
+        {words.people.title}
+      </a>
+    </p>
+  )
+}
 
 /** How many there are; on a later page, which of them these are. */
 function totalText({ total, bends }: BendPage, before: number | null): string {

@@ -82,6 +82,8 @@ const pieceOf = ({ part, piece }: Bend) => new URLSearchParams({ part, piece: St
 /** One bend: its result, its trace, everything that was in force, its place in the record. */
 export function RecordPage({ bendId }: { bendId: number }) {
   const { value, problem } = useAnswer(`bend ${bendId}`, () => api.bend(bendId))
+  // The key that signs is the shop's own.
+  const maySign = !useToLook()
   return (
     <main class="desk record">
       <p class="record-links">
@@ -96,7 +98,7 @@ export function RecordPage({ bendId }: { bendId: number }) {
             {words.history.certificate}
           </a>
         )}
-        {value && (
+        {value && maySign && (
           <a class="plain" href={api.signedAddress(pieceOf(value))} download>
             {words.history.signed}
           </a>

@@ -2,6 +2,7 @@ import { useState } from 'preact/hooks'
 import type { SavedView } from '../../../server/messages/views.ts'
 import { api, sentenceOf } from '../../live/api.ts'
 import { focusSoon, STATUS_LINE } from '../../live/focus-soon.ts'
+import { useToLook } from '../../live/use-to-look.ts'
 import { ChoiceField } from '../../widgets/field.tsx'
 import { findWords } from '../../words/en-find.ts'
 import { moment } from '../../words/format.ts'
@@ -66,10 +67,12 @@ export function SavedViews(props: {
   onChanged: () => void
 }) {
   const { filter, views, onOpen, onChanged } = props
+  const isToLook = useToLook()
   const [said, setSaid] = useState('')
   const [isSaving, setIsSaving] = useState(false)
   const here = addressOf('', filter)
   const looked = views.find((view) => queryOf(view) === here) ?? null
+  const maySave = here !== '' && looked === null && !isToLook
   const changed = (sentence: string) => {
     setSaid(sentence)
     setIsSaving(false)
@@ -95,14 +98,14 @@ export function SavedViews(props: {
             onText={open}
           />
         )}
-        {looked && (
+        {looked && !isToLook && (
           <Looked
             key={looked.name}
             view={looked}
             onRemoved={(name) => changed(say.removed(name))}
           />
         )}
-        {here !== '' && looked === null && (
+        {maySave && (
           <button
             type="button"
             class="plain"
@@ -113,7 +116,7 @@ export function SavedViews(props: {
           </button>
         )}
       </div>
-      {here !== '' && looked === null && isSaving && (
+      {maySave && isSaving && (
         <SaveViewForm filter={filter} onSaved={(name) => changed(say.saved(name))} />
       )}
       <p class="for-the-ear" role="status">
