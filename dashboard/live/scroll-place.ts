@@ -1,7 +1,7 @@
-/** So long a page has to come to the height that it had. */
-const GIVE_UP_MS = 2000
-/** What comes in above meanwhile, a summary say, would move it again. */
-const GROWS_MS = 400
+/** So long a page has to come to the height that it had, by a slow wire too; a hand that moves it ends that at once. */
+const GIVE_UP_MS = 10_000
+/** What comes in above meanwhile, a summary say, would move it again. Frames, which come slowly where all does. */
+const GROWS_FRAMES = 40
 /** After the last move: browsers take a few writes a second and no more. */
 const STILL_MS = 150
 
@@ -13,6 +13,8 @@ interface Place {
 const placeHere = () => (history.state as Partial<Place> | null)?.y ?? null
 const keep = () => history.replaceState({ y: scrollY } satisfies Place, '')
 
+const pageHeight = () => document.documentElement.scrollHeight
+
 /** Scrolls there as soon as the page is long enough, unless somebody scrolls before. */
 function scrollBack(y: number, done: () => void): void {
   const over = new AbortController()
@@ -21,15 +23,16 @@ function scrollBack(y: number, done: () => void): void {
   for (const name of ['wheel', 'touchstart', 'pointerdown', 'keydown', 'hashchange'] as const)
     addEventListener(name, () => over.abort(), { signal })
   setTimeout(() => over.abort(), GIVE_UP_MS)
-  let leftMs = GROWS_MS
-  let lastMs = performance.now()
+  let framesLeft = GROWS_FRAMES
+  let before = { y: scrollY, height: pageHeight() }
   function attempt(): void {
+    // Nothing tells of a hand at the scroll bar but a page that moves and does not grow.
+    if (scrollY !== before.y && pageHeight() === before.height) over.abort()
     if (signal.aborted) return
     scrollTo(0, y)
-    const nowMs = performance.now()
-    if (Math.abs(scrollY - y) < 1) leftMs -= nowMs - lastMs
-    lastMs = nowMs
-    if (leftMs > 0) requestAnimationFrame(attempt)
+    before = { y: scrollY, height: pageHeight() }
+    if (Math.abs(scrollY - y) < 1) framesLeft -= 1
+    if (framesLeft > 0) requestAnimationFrame(attempt)
     else over.abort()
   }
   attempt()
