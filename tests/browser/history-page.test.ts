@@ -194,6 +194,22 @@ describe.skipIf(skipWithout('chromium'))('the History page in Chromium', () => {
     expect(heads).not.toContain('Operator')
   })
 
+  test('at every width all its numbers are whole; names of any length give way to them', async () => {
+    await page.locator('.bends tbody').evaluate((body) => {
+      for (const cell of body.querySelectorAll('.part, .named'))
+        cell.textContent = 'Bow rail, starboard, drawing 4711-B'
+    })
+    const table = page.locator('.bends-frame')
+    for (const width of [360, 768, 800, 1001, 1024, 1201, 1280, 1366, 1401, 1440, 1600, 1920]) {
+      await page.setViewportSize({ width, height: 900 })
+      const over = () => table.evaluate((cell) => cell.scrollWidth - cell.clientWidth)
+      await expect.poll(over, { message: `at ${width}` }).toBe(0)
+      const heads = await page.locator('.bends th:visible').allTextContents()
+      expect(heads, `at ${width}`).toEqual(expect.arrayContaining(['Verdict', 'Released']))
+      expect(heads.includes('Off by'), `at ${width}`).toBe(width > 760)
+    }
+  })
+
   test('its raw lines are one tap away', async () => {
     await page.goto(`${stage.url}/#/history/57`)
     const href = await page.getByRole('link', { name: 'Raw lines' }).getAttribute('href')

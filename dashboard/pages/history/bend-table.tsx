@@ -35,22 +35,25 @@ function Released({ row }: { row: BendRow }) {
   )
 }
 
-/** `wide`: left to the record on a phone; `widest`: on a tablet too. `number`: aligned on its right. */
+/**
+ * What is left to the record where there is no room, in this order: `at-ease` on a usual desk screen, `widest` on a
+ * tablet, `placed` on a narrow one (the part's cell says it then), `wide` on a phone. `number`: aligned on its right.
+ */
 const HEADS = [
   { name: say.number },
   { name: say.verdict },
-  { name: say.when, kind: 'wide' },
+  { name: say.when, kind: 'wide when' },
   { name: say.part },
-  { name: say.piece, kind: 'wide' },
-  { name: say.bend, kind: 'wide' },
+  { name: say.piece, kind: 'placed' },
+  { name: say.bend, kind: 'placed' },
   { name: say.lot, kind: 'wide' },
-  { name: say.operator, kind: 'wide widest' },
+  { name: say.operator, kind: 'widest' },
   { name: say.wanted, kind: 'number' },
-  { name: say.stopAt, kind: 'number wide widest' },
-  { name: say.peak, kind: 'number wide widest' },
+  { name: say.stopAt, kind: 'number at-ease' },
+  { name: say.peak, kind: 'number at-ease' },
   { name: say.released, kind: 'number' },
   { name: say.off, kind: 'number wide' },
-  { name: say.goes, kind: 'number wide widest' },
+  { name: say.goes, kind: 'number at-ease' },
 ] as const satisfies readonly { name: string; kind?: string }[]
 
 /** What people did about it since, and whether its time is to be doubted. */
@@ -80,25 +83,25 @@ function Row({ row }: { row: FoundRow }) {
         <Marks row={row} />
         <span class="narrow-only">{offBy(row)}</span>
       </td>
-      <td class="wide">{moment(row.startedAt)}</td>
+      <td class="wide when">{moment(row.startedAt)}</td>
       <td class="part">
         {row.part}
         {row.simulated && <span class="wide"> ({say.simulated})</span>}
         {row.imported && <span> ({say.imported})</span>}
-        <span class="narrow-only">{words.bendOf(row.piece, row.bendNumber)}</span>
+        <span class="place">{words.bendOf(row.piece, row.bendNumber)}</span>
       </td>
-      <td class="wide">{row.piece}</td>
-      <td class="wide">{row.bendNumber}</td>
-      <td class="wide">{row.lot}</td>
-      <td class="wide widest">{row.operator}</td>
+      <td class="placed">{row.piece}</td>
+      <td class="placed">{row.bendNumber}</td>
+      <td class="wide named">{row.lot}</td>
+      <td class="widest named">{row.operator}</td>
       <td class="number">
         {degrees(row.wantedDeg, 1)} <span class="tolerance">± {degrees(row.toleranceDeg, 1)}</span>
       </td>
-      <td class="number wide widest">{angle(row.commandedDeg)}</td>
-      <td class="number wide widest">{angle(row.peakDeg)}</td>
+      <td class="number at-ease">{angle(row.commandedDeg)}</td>
+      <td class="number at-ease">{angle(row.peakDeg)}</td>
       <Released row={row} />
       <td class="number wide">{offBy(row)}</td>
-      <td class="number wide widest">{row.hits}</td>
+      <td class="number at-ease">{row.hits}</td>
     </tr>
   )
 }
@@ -106,7 +109,7 @@ function Row({ row }: { row: FoundRow }) {
 /** A page of bends, newest first. */
 export function BendTable({ rows }: { rows: readonly FoundRow[] }) {
   return (
-    <div class="table-scroll">
+    <div class="table-scroll bends-frame">
       <table class="bends" aria-label={say.title}>
         <thead>
           <tr>
