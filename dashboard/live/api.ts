@@ -55,6 +55,7 @@ import type {
 } from '../../server/messages/readout.ts'
 import type { Job, Setup, StoredSetup } from '../../server/messages/setup.ts'
 import type { LotTable, SpringbackView } from '../../server/messages/springback.ts'
+import type { HistoryVerified } from '../../server/messages/verified.ts'
 import type { SavedView, SaveViewAsk } from '../../server/messages/views.ts'
 import type {
   PortFound,
@@ -100,6 +101,8 @@ const PROVED_WITHIN_MS = 180_000
 const PHOTO_WITHIN_MS = 120_000
 /** Ten thousand lines on a slow disk. */
 const NOTEBOOK_WITHIN_MS = 120_000
+/** A million records, walked on a small computer. */
+const VERIFIED_WITHIN_MS = 900_000
 
 async function refusalOf(response: Response): Promise<Refusal> {
   const fallback = { code: `http-${response.status}`, sentence: words.api.noSentence }
@@ -220,8 +223,8 @@ export const api = {
   takeNotebook: (what: NotebookTake) =>
     ask<NotebookTaken>('POST', 'notebook', what, NOTEBOOK_WITHIN_MS),
   trace: (bendId: number) => ask<BendTrace>('GET', `bends/${bendId}/trace`),
-  certificateAddress: (part: string, piece: number) =>
-    `/api/certificate?${new URLSearchParams({ part, piece: String(piece) })}`,
+  certificateAddress: (query: URLSearchParams) => `/api/certificate?${query}`,
+  verify: () => ask<HistoryVerified>('GET', 'history/verify', undefined, VERIFIED_WITHIN_MS),
   exportAddress: (query: URLSearchParams, format: 'csv' | 'json') =>
     `/api/bends/export?${new URLSearchParams([...query, ['format', format]])}`,
   signedAddress: (query: URLSearchParams) => `/api/bends/signed?${query}`,

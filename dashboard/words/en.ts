@@ -254,7 +254,6 @@ export const words = {
     back: 'All bends',
     print: 'Print',
     raw: 'Raw lines',
-    certificate: 'Certificate of this piece',
     signed: 'This piece, signed',
   },
   record: {

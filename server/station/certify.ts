@@ -8,12 +8,11 @@ import type { Act } from '../messages/acts.ts'
 import { standingText, voidedBy } from '../messages/bend-standing.ts'
 import type { Bend, BendTrace } from '../messages/bends.ts'
 import type { CertificateAsk } from '../messages/certificate.ts'
+import { CERTIFICATE_BENDS_MAX as BENDS_MAX } from '../messages/certificate-max.ts'
 import type { BendFilter } from '../messages/find.ts'
 import { Refused } from '../web/station-door.ts'
 import { deedOf } from './deed-of.ts'
 
-/** A trace is run again from its lines in some 50 ms: half a minute, and 200 pages at most. */
-const BENDS_MAX = 600
 /** Between two readings a bend may be recorded, hardly more often. */
 const TURNS_MAX = 5
 const RECORDS_FILE = 'bends-signed.jsonl'

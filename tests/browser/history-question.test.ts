@@ -91,6 +91,8 @@ describe.skipIf(skipWithout('chromium'))('weeks later, from the History page alo
     await page.locator('#filter-piece').fill('17')
     await page.keyboard.press('Enter')
     await status('3 bends')
+    await page.getByRole('button', { name: 'Check the record' }).click()
+    await page.getByText(/ records, intact\. The head begins with /).waitFor()
     const row = page.locator('tbody tr').filter({ has: page.locator('.bend-marks') })
     expect(await row.locator('.bend-marks').textContent()).toContain('amended')
     await row.locator('a').click()
@@ -124,6 +126,9 @@ describe.skipIf(skipWithout('chromium'))('weeks later, from the History page alo
     expect((await overbend(['verify', file, '--key', key])).code).toBe(1)
     // The trace of a made-up bend cannot be run again, which the record says.
     expect(faults.filter((fault) => !fault.includes('409'))).toEqual([])
+    await page.goto(`${daemon.url}/#/history?lot=L-99`)
+    await page.getByRole('heading', { name: 'History' }).waitFor()
+    expect(await link('Certificate of this lot')).toBe('/api/certificate?lot=L-99')
   })
 
   test('the address holds the filter: after a reload, on the way back, and without what it cannot ask for', async () => {

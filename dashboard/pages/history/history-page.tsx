@@ -9,6 +9,8 @@ import { useToLook } from '../../live/use-to-look.ts'
 import { words } from '../../words/en.ts'
 import { findWords as find } from '../../words/en-find.ts'
 import { BendTable } from './bend-table.tsx'
+import { certificateOf } from './certificate-of.ts'
+import { CheckRecord } from './check-record.tsx'
 import { Conditions } from './conditions.tsx'
 import {
   addressOfPlace,
@@ -82,13 +84,20 @@ function goTo(filter: Filter, before: number | null = null): void {
 }
 
 /** What is done with all that is found; what only the shop's own daemon can do is not offered by one that looks at a file. */
-function Links({ asked }: { asked: URLSearchParams }) {
+function Links({ filter, total }: { filter: Filter; total: number }) {
   const isToLook = useToLook()
+  const asked = queryOfFilter(filter)
+  const certificate = certificateOf(filter, total)
   return (
     <p class="act-doings">
       <a class="plain" href={`#/history/charts${asked.size > 0 ? `?${asked}` : ''}`}>
         {find.charts}
       </a>
+      {certificate && certificate.tooMany === null && (
+        <a class="plain" href={api.certificateAddress(certificate.query)} download>
+          {certificate.name}
+        </a>
+      )}
       <a class="plain" href={api.exportAddress(asked, 'csv')} download>
         {find.exports.csv}
       </a>
@@ -108,6 +117,7 @@ function Links({ asked }: { asked: URLSearchParams }) {
       <a class="plain" href="#/people">
         {words.people.title}
       </a>
+      {certificate?.tooMany}
     </p>
   )
 }
@@ -161,8 +171,9 @@ export function HistoryPage({ address }: { address: string }) {
         <FoundSummary summary={summary} onDrop={drop} />
       )}
       {value && value.bends.length > 0 && <BendTable rows={value.bends} />}
-      <Links asked={asked} />
+      <Links filter={filter} total={value?.total ?? 0} />
       <Paging before={before} page={value} onTurn={(to) => goTo(filter, to)} />
+      <CheckRecord />
     </main>
   )
 }

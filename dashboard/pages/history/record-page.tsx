@@ -10,6 +10,7 @@ import { TraceKeys } from '../../widgets/trace-keys.tsx'
 import { marksOfGoes, type TraceMarks, type TracePoints } from '../../widgets/trace-marks.ts'
 import { Verdict } from '../../widgets/verdict.tsx'
 import { words } from '../../words/en.ts'
+import { checkWords } from '../../words/en-check.ts'
 import { ActForm } from './act-form.tsx'
 import { ActsList } from './acts-list.tsx'
 import { Amended } from './amended.tsx'
@@ -94,8 +95,8 @@ export function RecordPage({ bendId }: { bendId: number }) {
           {words.history.raw}
         </a>
         {value && (
-          <a class="plain" href={api.certificateAddress(value.part, value.piece)}>
-            {words.history.certificate}
+          <a class="plain" href={api.certificateAddress(pieceOf(value))}>
+            {checkWords.ofPiece}
           </a>
         )}
         {value && maySign && (

@@ -1,33 +1,9 @@
 import { setImmediate } from 'node:timers/promises'
-import { Type } from 'typebox'
 import type { Phase } from '../../messages/live.ts'
-import { orNull, strict } from '../../messages/schema.ts'
+import { HistoryVerified } from '../../messages/verified.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 import { Refused } from '../station-door.ts'
-
-const LogOf = (description: string) =>
-  Type.Object(
-    {
-      entries: Type.Integer({ minimum: 0, description: 'Entries of the log.' }),
-      firstBroken: orNull(Type.Integer({ description: 'First entry altered, removed or moved.' })),
-      head: Type.String({ description: 'Hash of its last entry.' }),
-    },
-    { description, additionalProperties: false },
-  )
-
-const Verified = strict({
-  records: Type.Integer({ minimum: 0 }),
-  intact: Type.Boolean(),
-  firstBroken: orNull(Type.Integer({ description: 'First record altered, removed or reordered.' })),
-  why: orNull(Type.String({ description: 'What is wrong with it.' })),
-  head: Type.String({ description: 'Hash of the last record; keep it elsewhere.' }),
-  readout: LogOf('Of acts about the readout.'),
-  acts: LogOf('Of what people did about bends.'),
-  chains: LogOf('Of revisions of the chain.'),
-  people: LogOf('Of people enrolled.'),
-  exports: LogOf('Of what left as a file.'),
-})
 
 /** While the tube moves, nobody waits for live degrees. */
 const BUSY_PHASES: readonly Phase[] = ['bending', 'held', 'letting-off']
@@ -40,7 +16,7 @@ export const verify: Resource = async (app, { seats, history }) => {
       schema: {
         tags: ['bends'],
         summary: 'Is the history whole and unaltered?',
-        response: answers(Verified, { codes: ['not-now', 'storage-failed'] }),
+        response: answers(HistoryVerified, { codes: ['not-now', 'storage-failed'] }),
       },
     },
     async () => {
