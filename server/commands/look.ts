@@ -136,7 +136,9 @@ async function look(file: string, port: number): Promise<void> {
 export const lookAt: AddCommand = (program) => {
   program
     .command('look')
-    .description('Search an archive, a backup or a data folder in the browser; nothing is written.')
+    .description(
+      'Search an archive, a backup or a data folder in the browser; nothing is entered in it.',
+    )
     .argument('<file>', 'archive, backup or data folder')
     .option(
       '--port <number>',

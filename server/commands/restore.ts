@@ -11,7 +11,7 @@ interface Options {
 
 function sentences(dataDir: string, restored: Restored): string {
   const { records, sha256, keptAside, asideChecked } = restored
-  const now = `${counted(records)} in ${dataDir}.\nSHA-256 ${sha256}\n`
+  const now = `${counted(records)} in ${dataDir}.\nSHA-256 of the backup ${sha256}\n`
   if (keptAside === null) return now
   const found =
     asideChecked === null

@@ -40,9 +40,18 @@ async function copyInSteps(fromFile: string, toFile: string, atStep: AtStep): Pr
   }
 }
 
+/** Damage of the copy is the backup's own; the sentence for a history would tell to restore a backup. */
+const aboutBackup = (file: string) => (error: unknown) => {
+  if (!(error instanceof HistoryError)) throw error
+  if (error.code === 'HISTORY_FOREIGN' || error.code === 'HISTORY_NEWER') throw error.about(file)
+  if (error.code !== 'HISTORY_CORRUPT') throw error
+  const what = 'it is cut off or damaged; take another copy.'
+  throw new HistoryError('HISTORY_NOT_INTACT', { at: file, what }, error)
+}
+
 /**
- * Copies a backup to a file that nobody uses yet, brings it to the disk and checks it there: what is used then is
- * what was checked, and needs no log beside it.
+ * Copies a backup to a file that nobody uses yet, brings it to the disk and checks it there: a copy byte for byte, with
+ * no log beside it. What is wrong with it is said of the backup.
  *
  * @throws HistoryError `HISTORY_NOT_INTACT`, `_FOREIGN`, `_NEWER`, `_CORRUPT`, or what the disk says.
  */
@@ -51,7 +60,7 @@ export async function copyChecked(file: string, toFile: string, atStep: AtStep):
   await copyInSteps(file, toFile, atStep)
   settle(toFile)
   atStep('flushed')
-  const copied = await proveIntact(toFile, file)
+  const copied = await proveIntact(toFile, file).catch(aboutBackup(file))
   removeSideFiles(toFile)
   atStep('checked')
   return copied

@@ -1,8 +1,9 @@
 import { accessSync, constants, mkdirSync, renameSync, statSync } from 'node:fs'
 import { dirname, resolve } from 'node:path'
 import Database from 'better-sqlite3'
-import { isToRollBack, naming } from './disk-errors.ts'
+import { isToRollBack, isWritable, naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
+import { fileHead } from './file-head.ts'
 import { exists, folderFiles, hasLog, removeWithSideFiles, settle } from './folder.ts'
 import { checkIdentity, migrate } from './schema.ts'
 
@@ -140,7 +141,8 @@ export function connectReader(file: string): Database.Database {
   try {
     return open()
   } catch (error) {
-    if (!isToRollBack(error)) throw error
+    const mayUndo = isWritable(dirname(file)) && isWritable(file) && fileHead(file)?.isOurs
+    if (!(isToRollBack(error) && mayUndo)) throw error
     naming(file, () => rollBack(file))
     return open()
   }

@@ -14,7 +14,7 @@ const MEANINGS: readonly (readonly [RegExp, HistoryCode])[] = [
   [/^(SQLITE_|E[A-Z0-9]+$)/, 'HISTORY_DISK_FAULT'],
 ]
 
-function isWritable(path: string): boolean {
+export function isWritable(path: string): boolean {
   try {
     accessSync(path, constants.W_OK)
     return true

@@ -50,6 +50,11 @@ export const HISTORY_ERRORS = {
     remedy: 'disk',
     sentence: 'The disk refused {at} ({what}): look at the disk and its cable.',
   },
+  HISTORY_TAKEN_AWAY: {
+    remedy: 'disk',
+    sentence:
+      '{at} was taken away or replaced while it was recorded to: put the file back under its name, or stop the daemon and start it again.',
+  },
   HISTORY_CLOSED: { remedy: 'caller', sentence: 'The history in {at} was closed before.' },
   HISTORY_BAD_BEND: { remedy: 'caller', sentence: 'This cannot be recorded as a bend: {what}.' },
   HISTORY_BAD_RAW: { remedy: 'caller', sentence: 'These raw lines cannot be kept: {what}.' },
@@ -85,6 +90,10 @@ export const HISTORY_ERRORS = {
     remedy: 'caller',
     sentence: '{at} exists already: nothing was done; give --replace to replace it.',
   },
+  HISTORY_NOT_REPLACED: {
+    remedy: 'caller',
+    sentence: '{at} {what}, and is never written over: nothing was done; take another name.',
+  },
   HISTORY_TAKEN: {
     remedy: 'caller',
     sentence: '{at} is there already and stays as it is: nothing was done; take another name.',
@@ -101,6 +110,7 @@ export type HistoryCode = keyof typeof HISTORY_ERRORS
 export class HistoryError extends Error {
   override readonly name = 'HistoryError'
   readonly code: HistoryCode
+  readonly #what: string | undefined
   constructor(code: HistoryCode, facts: { at?: string; what?: string } = {}, cause?: unknown) {
     const { at = 'The history', what = 'unknown' } = facts
     const sentence = HISTORY_ERRORS[code].sentence
@@ -109,6 +119,13 @@ export class HistoryError extends Error {
       { cause },
     )
     this.code = code
+    this.#what = facts.what
+  }
+
+  /** The same of another file: whoever gave a backup knows nothing of the copy that it was found in. */
+  about(at: string): HistoryError {
+    const what = this.#what
+    return new HistoryError(this.code, what === undefined ? { at } : { at, what }, this)
   }
 
   get remedy(): Remedy {

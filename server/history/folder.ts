@@ -40,6 +40,15 @@ export function exists(path: string): boolean {
 export const isFile = (path: string): boolean =>
   statSync(path, { throwIfNoEntry: false })?.isFile() ?? false
 
+/** Makes the function that says whether the file of that name is still the one that was there when it was made. */
+export function makeIsThere(file: string): () => boolean {
+  const { dev, ino } = statSync(file)
+  return () => {
+    const now = statSync(file, { throwIfNoEntry: false })
+    return now?.ino === ino && now.dev === dev
+  }
+}
+
 const sizeOf = (file: string) => statSync(file, { throwIfNoEntry: false })?.size ?? 0
 
 /**

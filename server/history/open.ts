@@ -10,7 +10,7 @@ import { makeExportLog } from './export-log.ts'
 import { BLOCK_BENDS } from './find/block.ts'
 import { makeKeepBlocks } from './find/block-store.ts'
 import { makeSearch } from './find/search.ts'
-import { folderFiles } from './folder.ts'
+import { folderFiles, makeIsThere } from './folder.ts'
 import type { History } from './history.ts'
 import { lessonsIn } from './lessons.ts'
 import { lockFolder } from './lock.ts'
@@ -57,6 +57,48 @@ function connectAlone(dataDir: string, { pagesMax }: HistoryOptions) {
   }
 }
 
+/** How every call goes: none on a closed history, and each failure with its code. */
+function makeGuards(db: Database, file: string) {
+  function checkOpen(): void {
+    if (!db.open) throw new HistoryError('HISTORY_CLOSED', { at: file })
+  }
+
+  const guarded =
+    <A extends unknown[], R>(work: (...args: A) => R) =>
+    (...args: A): R => {
+      checkOpen()
+      return naming(file, () => work(...args))
+    }
+
+  const isThere = makeIsThere(file)
+  /** Where something is recorded: never into a file that nobody will find again. */
+  const recording =
+    <A extends unknown[], R>(work: (...args: A) => R) =>
+    (...args: A): R => {
+      checkOpen()
+      if (!isThere()) throw new HistoryError('HISTORY_TAKEN_AWAY', { at: file })
+      return naming(file, () => work(...args))
+    }
+
+  /** The same for each call of a group. */
+  const each =
+    (way: typeof guarded) =>
+    <T extends Record<string, (...args: never[]) => unknown>>(group: T): T =>
+      Object.fromEntries(Object.entries(group).map(([name, work]) => [name, way(work)])) as T
+
+  return {
+    ...{ checkOpen, guarded, recording },
+    ...{ guardedAll: each(guarded), recordingAll: each(recording) },
+    guardedSteps: <T>(steps: Iterator<void, T>): Iterator<void, T> => ({
+      next: guarded(() => steps.next()),
+    }),
+    *guardedEach<T>(values: Iterator<T>): Generator<T> {
+      const next = guarded(() => values.next())
+      for (let step = next(); !step.done; step = next()) yield step.value
+    },
+  }
+}
+
 /**
  * Opens the history in a data folder for this process alone, and makes both where they are missing.
  * After a call that failed the history is as it was before that call, and usable.
@@ -68,30 +110,9 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
   const { db, release } = connectAlone(dataDir, options)
   const { history: file } = folderFiles(dataDir)
 
-  function checkOpen(): void {
-    if (!db.open) throw new HistoryError('HISTORY_CLOSED', { at: file })
-  }
-
-  /** Every call goes this way: none on a closed history, and each failure with its code. */
-  const guarded =
-    <A extends unknown[], R>(work: (...args: A) => R) =>
-    (...args: A): R => {
-      checkOpen()
-      return naming(file, () => work(...args))
-    }
-
-  const guardedSteps = <T>(steps: Iterator<void, T>): Iterator<void, T> => ({
-    next: guarded(() => steps.next()),
-  })
-
-  function* guardedEach<T>(each: Iterator<T>): Generator<T> {
-    const next = guarded(() => each.next())
-    for (let step = next(); !step.done; step = next()) yield step.value
-  }
-
-  /** The same for each call of a group. */
-  const guardedAll = <T extends Record<string, (...args: never[]) => unknown>>(group: T): T =>
-    Object.fromEntries(Object.entries(group).map(([name, work]) => [name, guarded(work)])) as T
+  const guards = makeGuards(db, file)
+  const { checkOpen, guarded, recording, guardedAll, recordingAll } = guards
+  const { guardedSteps, guardedEach } = guards
 
   const lookups = makeLookups(db)
   const search = makeSearch(db, options.wallMs)
@@ -99,7 +120,7 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
   const keep = makeKeep(db, options.onIndexing)
   keep()
   return {
-    append: guarded((bend, raw, otherIsOpen, station) => {
+    append: recording((bend, raw, otherIsOpen, station) => {
       const recorded = append(bend, raw, otherIsOpen, station)
       if (recorded.id % BLOCK_BENDS === 0) keep()
       return recorded
@@ -111,17 +132,14 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     lessons: guarded(() => guardedEach(lessonsIn(db))),
     placeBends: guarded(makePlaceBends(db)),
     bendsByHands: guarded(makeByHands(db)),
-    together<T>(work: () => T): T {
-      checkOpen()
-      return naming(file, () => db.transaction(work).immediate())
-    },
-    ...guardedAll(makeNotes(db)),
-    ...guardedAll(makeSetups(db, options.wallMs ?? Date.now)),
-    ...guardedAll(makeReadoutLog(db)),
-    ...guardedAll(makeActLog(db)),
-    ...guardedAll(makePhotos(db)),
-    ...guardedAll(makeChainLog(db)),
-    ...guardedAll({ ...makePeopleLog(db), ...makeExportLog(db) }),
+    together: <T>(work: () => T): T => recording(() => db.transaction(work).immediate())(),
+    ...recordingAll(makeNotes(db)),
+    ...recordingAll(makeSetups(db, options.wallMs ?? Date.now)),
+    ...recordingAll(makeReadoutLog(db)),
+    ...recordingAll(makeActLog(db)),
+    ...recordingAll(makePhotos(db)),
+    ...recordingAll(makeChainLog(db)),
+    ...recordingAll({ ...makePeopleLog(db), ...makeExportLog(db) }),
     verifySteps: guarded((anchor?: string) => guardedSteps(verifySteps(db, { anchor }))),
     verify: guarded((anchor?: string) => verifyNow(db, { anchor })),
     async backup(toFile, mayReplace = false) {

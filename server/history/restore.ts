@@ -121,7 +121,8 @@ async function putInPlace(dataDir: string, file: string, options: RestoreOptions
 }
 
 /**
- * Puts a backup in the place of a data folder's history. What is checked is the copy that is then used.
+ * Puts a backup in the place of a data folder's history. What is checked is the copy that is then used, byte for byte
+ * the backup; only its mark that it is recorded to is set afterwards.
  * All or nothing: until the one renaming at the end the old history is in force, after it the new one.
  *
  * @throws HistoryError `HISTORY_IN_USE`, `_EXISTS`, `_NOT_INTACT`, `_FOREIGN`, `_NEWER`, `_CORRUPT`,
@@ -168,7 +169,7 @@ export async function restoreBeside(
     mkdirSync(beside, { recursive: true })
     try {
       const copied = await copyToKeep(file, partial)
-      if (exists(target)) throw new HistoryError('HISTORY_TAKEN', { at: target })
+      if (exists(target) || hasLog(target)) throw new HistoryError('HISTORY_TAKEN', { at: target })
       chmodSync(partial, READ_ONLY)
       renameSync(partial, target)
       settle(beside)

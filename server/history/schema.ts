@@ -4,7 +4,7 @@ import { migrations } from './migrations/index.ts'
 import type { Migration } from './migrations/migration.ts'
 
 /** "OVBD" in ASCII: tells our files from any other SQLite file. */
-const APPLICATION_ID = 0x4f564244
+export const APPLICATION_ID = 0x4f564244
 
 const pragma = (db: Database, name: string) => Number(db.pragma(name, { simple: true }))
 

@@ -1,23 +1,45 @@
-import { realpathSync } from 'node:fs'
+import { realpathSync, statSync } from 'node:fs'
 import { basename, dirname, join, resolve } from 'node:path'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
-import { exists, folderFiles, isFile, sideFiles } from './folder.ts'
+import { fileHead } from './file-head.ts'
+import { exists, folderFiles, hasLog, isFile, sideFiles } from './folder.ts'
 
 /** The path without any detour by a link; the file itself need not be there. */
 const straight = (file: string) => join(realpathSync(dirname(resolve(file))), basename(file))
 
+const WRITABLE = 0o222
+
+/** Whether the file is one of those that a data folder holds. */
+function isOfFolder(target: string, dataDir: string): boolean {
+  const own = isFile(dataDir) ? [dataDir] : Object.values(folderFiles(dataDir))
+  return own.flatMap((each) => [each, ...sideFiles(each)]).includes(target)
+}
+
+/** Why a file is never written over, whatever is asked; null: it may be. */
+function whyKept(target: string, dataDir: string): string | null {
+  const folder = dirname(target)
+  const isOfOther = exists(folderFiles(folder).lock) && isOfFolder(target, folder)
+  if (isOfFolder(target, dataDir) || isOfOther) return 'is part of a bend history'
+  // Whoever opened what takes its name would take the log for its own.
+  if (hasLog(target)) return 'has the log of another file beside it'
+  const head = fileHead(target)
+  if (head?.isOurs && head.isRecordedTo) return 'is a bend history that is recorded to'
+  const mode = statSync(target, { throwIfNoEntry: false })?.mode ?? WRITABLE
+  return (mode & WRITABLE) === 0 ? 'is marked read-only' : null
+}
+
 /**
- * Whether a file may be written: it is not there yet, or may be replaced. The history's own files never may.
+ * Whether a file may be written: it is not there yet, or may be replaced. Some never are: what belongs to a history,
+ * this one or another, and what is marked read-only, such as an archive.
  *
- * @throws HistoryError `HISTORY_EXISTS`; `HISTORY_BAD_PATH` if there is no folder for it.
+ * @throws HistoryError `HISTORY_EXISTS`, `HISTORY_NOT_REPLACED`; `HISTORY_BAD_PATH` if there is no folder for it.
  */
 export function checkTarget(file: string, dataDir: string, mayReplace: boolean): void {
-  const data = realpathSync(dataDir)
-  const own = isFile(data) ? [data] : Object.values(folderFiles(data))
   const target = naming(file, () => straight(file))
-  const isOwn = own.flatMap((each) => [each, ...sideFiles(each)]).includes(target)
-  if (isOwn || (exists(file) && !mayReplace)) throw new HistoryError('HISTORY_EXISTS', { at: file })
+  const what = whyKept(target, realpathSync(dataDir))
+  if (what !== null) throw new HistoryError('HISTORY_NOT_REPLACED', { at: file, what })
+  if (exists(file) && !mayReplace) throw new HistoryError('HISTORY_EXISTS', { at: file })
 }
 
 /** Where a file is written before it is whole: beside it, so that one renaming puts it in place. */

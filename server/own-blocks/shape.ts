@@ -50,7 +50,11 @@ function demandKnownUnits(side: 'inputs' | 'outputs', ports: unknown): void {
   if (typeof ports !== 'object' || ports === null) return
   for (const [name, port] of Object.entries(ports)) {
     const unit: unknown = port?.unit
-    if (typeof unit === 'string' && !UNITS.some((each) => each === unit))
+    if (
+      port?.carries === 'number' &&
+      typeof unit === 'string' &&
+      !UNITS.some((each) => each === unit)
+    )
       refuse(`${side}.${name} has the unit "${unit}"; take one of ${UNITS.join(', ')}`)
   }
 }

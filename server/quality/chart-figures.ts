@@ -124,7 +124,7 @@ export function* runFigureSteps(
   }
 }
 
-/** A bit of each mark a rule, in their order; above them the one for a step that is too large. */
+/** A bit of each mark a rule, in their order; above them the one for a step that is too large. Seven rules fill a byte. */
 export const bitOf = (nthRule: number): number => 1 << nthRule
 export const RANGE_BIT = bitOf(ISO_7870_2.length)
 

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto'
 import {
   appendFileSync,
+  chmodSync,
   copyFileSync,
   existsSync,
   mkdirSync,
@@ -19,7 +20,7 @@ import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { backUp } from '../../../../server/history/backup.ts'
 import { openHistory } from '../../../../server/history/open.ts'
 import { verifyFolder } from '../../../../server/history/reader.ts'
-import { restoreHistory } from '../../../../server/history/restore.ts'
+import { restoreBeside, restoreHistory } from '../../../../server/history/restore.ts'
 import {
   FIXED_MS,
   fillShop,
@@ -141,14 +142,62 @@ describe('a backup is refused', () => {
     openShop(dir, 2).close()
     for (const own of ['overbend.sqlite', 'overbend.sqlite-wal', 'overbend.lock', 'overbend.pid']) {
       const refusal = await lateRefusalOf(backUp(dir, join(dir, own), { mayReplace: true }))
-      expect(refusal.code).toBe('HISTORY_EXISTS')
+      expect(refusal.code).toBe('HISTORY_NOT_REPLACED')
     }
     symlinkSync(dir, join(shelf, 'link'))
     const round = join(shelf, 'link', 'overbend.sqlite')
     expect((await lateRefusalOf(backUp(dir, round, { mayReplace: true }))).code).toBe(
-      'HISTORY_EXISTS',
+      'HISTORY_NOT_REPLACED',
     )
     expect(verifyFolder(dir)).toMatchObject({ records: 2, intact: true })
+  })
+
+  describe('over what is never written over, whatever is told', () => {
+    const told = { mayReplace: true }
+
+    test('the history of another folder, in use or not, and what stands beside it', async () => {
+      openShop(dir, 2).close()
+      const other = join(shelf, 'other')
+      openShop(other, 3).close()
+      writeFileSync(join(other, 'overbend-private.pem'), 'the key')
+      for (const name of ['overbend.sqlite', 'overbend-private.pem']) {
+        const refusal = await lateRefusalOf(backUp(dir, join(other, name), told))
+        expect(refusal.code).toBe('HISTORY_NOT_REPLACED')
+        expect(refusal.message).not.toContain('--replace')
+      }
+      expect(verifyFolder(other)).toMatchObject({ records: 3, intact: true })
+    })
+
+    test('a history that was recorded to, under any name', async () => {
+      openShop(dir, 2).close()
+      copyFileSync(file, backup)
+      expect((await lateRefusalOf(backUp(dir, backup, told))).code).toBe('HISTORY_NOT_REPLACED')
+      expect(readFileSync(backup).equals(readFileSync(file))).toBe(true)
+    })
+
+    test.each(['-wal', '-journal'])(
+      'a name beside which the %s of another file lies',
+      async (side) => {
+        openShop(dir, 2).close()
+        writeFileSync(`${backup}${side}`, 'what somebody wrote')
+        expect((await lateRefusalOf(backUp(dir, backup, told))).code).toBe('HISTORY_NOT_REPLACED')
+        const beside = join(dir, 'beside')
+        mkdirSync(beside)
+        writeFileSync(join(beside, `old.sqlite${side}`), 'what somebody wrote')
+        const good = join(shelf, 'good.sqlite')
+        await backUp(dir, good)
+        expect((await lateRefusalOf(restoreBeside(dir, good, 'old'))).code).toBe('HISTORY_TAKEN')
+      },
+    )
+
+    test('an archive', async () => {
+      openShop(dir, 2).close()
+      await backUp(dir, backup)
+      chmodSync(backup, 0o444)
+      expect((await lateRefusalOf(backUp(dir, backup, told))).message).toContain('read-only')
+      chmodSync(backup, 0o644)
+      expect(await backUp(dir, backup, told)).toMatchObject({ records: 2 })
+    })
   })
 
   test('where there is no history, or no folder for it', async () => {
@@ -292,7 +341,7 @@ describe('a restore is refused, and the folder left as it was', () => {
 
   test('an empty file', async () => {
     writeFileSync(backup, '')
-    expect(await refused(backup)).toBe('HISTORY_CORRUPT')
+    expect(await refused(backup)).toBe('HISTORY_NOT_INTACT')
   })
 
   test('text', async () => {
@@ -331,8 +380,11 @@ describe('a restore is refused, and the folder left as it was', () => {
     openShop(dir, 2).close()
     for (let bytes = 0; bytes < whole.length; bytes += 8192) {
       writeFileSync(backup, whole.subarray(0, bytes))
-      const { code } = await lateRefusalOf(restoreHistory(dir, backup, { mayReplace: true }))
-      expect(code, `${bytes} bytes`).toBe('HISTORY_CORRUPT')
+      const refusal = await lateRefusalOf(restoreHistory(dir, backup, { mayReplace: true }))
+      expect(refusal.code, `${bytes} bytes`).toBe('HISTORY_NOT_INTACT')
+      // Of the file that was given, and no advice to restore to one who restores.
+      expect(refusal.message).toContain(backup)
+      expect(refusal.message).not.toContain('restore')
     }
     expect(verifyFolder(dir)).toMatchObject({ records: 2, intact: true })
   })

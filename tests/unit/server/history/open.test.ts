@@ -5,6 +5,7 @@ import {
   existsSync,
   mkdirSync,
   readFileSync,
+  renameSync,
   rmSync,
   truncateSync,
   writeFileSync,
@@ -14,7 +15,7 @@ import Database from 'better-sqlite3'
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { openHistory } from '../../../../server/history/open.ts'
 import { openReader } from '../../../../server/history/reader.ts'
-import { makeFolder, newBend, openShop, rawOf, refusalOf } from './shop.ts'
+import { makeFolder, newAct, newBend, openShop, rawOf, refusalOf } from './shop.ts'
 
 // Every append waits for the disk, and a busy one takes its time.
 vi.setConfig({ testTimeout: 60_000 })
@@ -228,6 +229,42 @@ describe('a damaged file', () => {
     copyFileSync(whole, file)
     const history = openHistory(dir)
     expect(history.verify()).toMatchObject({ records: 40, intact: true })
+    history.close()
+  })
+})
+
+describe('a history whose file was taken away while it is recorded to', () => {
+  test.each<[string, () => void]>([
+    ['by removing it', () => rmSync(file)],
+    [
+      'by putting another in its place',
+      () => {
+        copyFileSync(file, `${file}.other`)
+        renameSync(`${file}.other`, file)
+      },
+    ],
+  ])('%s takes no record more, and says why', (_, takeAway) => {
+    const history = openShop(dir, 2)
+    takeAway()
+    const refusals = [
+      refusalOf(() => history.append(newBend(3), rawOf(3))),
+      refusalOf(() => history.together(() => undefined)),
+      refusalOf(() => history.addAct(newAct())),
+    ]
+    for (const { code, remedy } of refusals) {
+      expect(code).toBe('HISTORY_TAKEN_AWAY')
+      // The bend in hand is kept and tried again.
+      expect(remedy).toBe('disk')
+    }
+    history.close()
+  })
+
+  test('and put back under its name goes on', () => {
+    const history = openShop(dir, 2)
+    renameSync(file, `${file}.away`)
+    expect(refusalOf(() => history.append(newBend(3), rawOf(3))).code).toBe('HISTORY_TAKEN_AWAY')
+    renameSync(`${file}.away`, file)
+    expect(history.append(newBend(3), rawOf(3)).id).toBe(3)
     history.close()
   })
 })

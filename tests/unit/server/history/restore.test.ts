@@ -210,5 +210,5 @@ test('a backup of a backup is made, and never over itself', async () => {
   const again = join(shelf, 'again.sqlite')
   expect(await backUp(backup, again)).toMatchObject({ records: BULKY_BENDS })
   const refusal = await lateRefusalOf(backUp(backup, backup, { mayReplace: true }))
-  expect(refusal.code).toBe('HISTORY_EXISTS')
+  expect(refusal.code).toBe('HISTORY_NOT_REPLACED')
 })

@@ -129,3 +129,21 @@ test('a history of which only a journal is left is no empty place for a new one'
   rmSync(join(left, 'overbend.sqlite'))
   expect(refusalOf(() => openHistory(left)).code).toBe('HISTORY_CORRUPT')
 })
+
+test('a file of another program that was left so is refused, and not written to', () => {
+  const theirs = join(dir, 'theirs')
+  mkdirSync(theirs)
+  const whole = join(dir, 'whole.sqlite')
+  const db = new Database(whole)
+  db.exec(
+    'CREATE TABLE bend (operator TEXT); CREATE TRIGGER bend_never_changes BEFORE UPDATE ON bend BEGIN SELECT 1; END',
+  )
+  const insert = db.prepare('INSERT INTO bend VALUES (?)')
+  for (let row = 0; row < 2000; row += 1) insert.run('x'.repeat(50))
+  db.close()
+  leaveInMidWrite(whole, join(theirs, 'overbend.sqlite'))
+  const before = readFileSync(join(theirs, 'overbend.sqlite'))
+  expect(refusalOf(() => openReader(theirs)).message).toContain(theirs)
+  expect(readFileSync(join(theirs, 'overbend.sqlite')).equals(before)).toBe(true)
+  expect(existsSync(join(theirs, 'overbend.sqlite-journal'))).toBe(true)
+})

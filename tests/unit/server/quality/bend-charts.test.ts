@@ -34,6 +34,26 @@ describe('charts of a selection', () => {
     expect(found.voided.points.map(({ id }) => id)).toEqual([101])
   })
 
+  it('count all that break a rule, and name the first 200', () => {
+    // Calm neighbours, so that a hundredth is far: of 300 on either side all but the first six complete a row.
+    const { error } = bendCharts(run(600, (id) => ({ offDeg: id <= 300 ? -0.2 : 0.2 })))
+    const side = error?.rules.find(({ rule }) => rule.name === 'side')
+    expect(side?.count).toBe(588)
+    expect(side?.bends).toEqual(Array.from({ length: 200 }, (_, i) => i + 7))
+  })
+
+  it('are of no stable process where nothing but a step is too large', () => {
+    // Up and down by turns within the limits; one step is from one edge to the other.
+    const { error } = bendCharts(
+      run(60, (id) => ({
+        offDeg: (id % 2 === 0 ? 1 : -1) * (id === 30 || id === 31 ? 0.21 : 0.05),
+      })),
+    )
+    expect(error?.rules).toEqual([])
+    expect(error?.rangesBeyond).toEqual({ count: 1, bends: [31] })
+    expect(error?.isStable).toBe(false)
+  })
+
   it('of nothing, and of void bends only, have no chart', () => {
     expect(bendCharts([]).error).toBeNull()
     expect(bendCharts(run(3, () => ({ isVoid: true }))).error).toBeNull()

@@ -35,6 +35,16 @@ describe('individualsChart', () => {
     expect(individualsChart(values)).toBeNull()
   })
 
+  test('takes its scale from the whole of a long run', () => {
+    const values = new Float64Array((1 << 17) + 2)
+    values[0] = 1e200
+    values[1] = -1e200
+    values[values.length - 1] = 1
+    const { mean, sd } = summaryOf(values)
+    expect(Math.abs(mean)).toBeLessThan(1e190)
+    expect(sd! / (1e200 * Math.sqrt(2 / (values.length - 1)))).toBeCloseTo(1, 12)
+  })
+
   test('loses nothing where a long run is gone through in stretches', () => {
     const [zeros, ones] = [1 << 17, 2]
     const values = new Float64Array(zeros + ones).fill(1, zeros)
