@@ -116,6 +116,10 @@ export const chartWords = {
   count: 'Bends',
   mean: 'Mean',
   sd: 'Standard deviation',
+  wanted: 'Wanted',
+  span: (least: string, most: string) => (least === most ? least : `${least} to ${most}`),
+  lotsMixed: (least: string, most: string) =>
+    `These bends were bent to ${least} to ${most}, and springback grows with the angle: a lot with more of the large ones shows more of it though its tube is alike. So the lots are not drawn side by side; compare only those that were bent to one and the same angle.`,
   lotsLeftOut: (count: number) => `${count} more lots are not shown.`,
   causes: 'Where the error came from',
   cause: 'From',

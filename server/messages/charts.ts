@@ -117,9 +117,10 @@ export const BendCharts = strict({
     ),
   }),
   error: orNull(ErrorChart),
-  lots: Type.Array(strict({ lot: Type.String(), ...spread }), {
+  lots: Type.Array(strict({ lot: Type.String(), ...spread, wanted: extent }), {
     maxItems: 200,
-    description: 'Springback by lot, the lot bent last first.',
+    description:
+      'Springback by lot, the lot bent last first, and the angles wanted of these bends: only lots of one and the same angle can be compared.',
   }),
   lotsLeftOut: count('Further lots.'),
   causes: Type.Array(

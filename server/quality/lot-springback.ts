@@ -5,29 +5,36 @@ import { groupSteps } from './text-groups.ts'
 /** Of so many lots the springback is told. */
 export const LOTS_MAX = 200
 
-/** Springback of each lot, the lot met last first. */
+/** Springback of each lot, and the angles it was bent to: springback grows with the angle. The lot met last first. */
 export function* lotSpringbackSteps(blocks: readonly BlockRows[], { texts }: ChartedBends) {
   const { numbers, countOf } = yield* groupSteps(blocks, 'lot', texts.lot.length)
   const shown = numbers.slice(0, LOTS_MAX).map((number) => ({
     ...{ number, found: 0, values: new Float64Array(countOf(number)) },
+    ...{ leastWantedDeg: Infinity, mostWantedDeg: -Infinity },
   }))
   const byNumber = new Map(shown.map((lot) => [lot.number, lot]))
   yield* eachBlock(blocks, ({ columns, rows }) => {
-    const { springbackDeg, named } = columns
+    const { springbackDeg, wantedDeg, named } = columns
     let own = byNumber.get(-1)
     for (let i = 0; i < rows.length; i += 1) {
       const row = rows[i] ?? 0
       const value = springbackDeg[row] ?? Number.NaN
       const number = named.lot[row] ?? 0
       if (own?.number !== number) own = byNumber.get(number)
-      if (own && !Number.isNaN(value)) own.values[own.found++] = value
+      if (!own || Number.isNaN(value)) continue
+      own.values[own.found++] = value
+      const wanted = wantedDeg[row] ?? Number.NaN
+      if (wanted < own.leastWantedDeg) own.leastWantedDeg = wanted
+      if (wanted > own.mostWantedDeg) own.mostWantedDeg = wanted
     }
   })
   const lots = []
-  for (const { number, values, found } of shown) {
+  for (const { number, values, found, leastWantedDeg, mostWantedDeg } of shown) {
     // A bend that was put into this lot meanwhile has no room.
     const spread = yield* spreadSteps(values.subarray(0, Math.min(found, values.length)))
-    lots.push({ lot: texts.lot[number] ?? '', ...spread })
+    const wanted =
+      leastWantedDeg <= mostWantedDeg ? { leastDeg: leastWantedDeg, mostDeg: mostWantedDeg } : null
+    lots.push({ lot: texts.lot[number] ?? '', ...spread, wanted })
   }
   return { lots, lotsLeftOut: numbers.length - shown.length }
 }

@@ -3,6 +3,7 @@ import type { BendCharts } from '../../../server/messages/charts.ts'
 import { chartWords as say } from '../../words/en-charts.ts'
 import { degrees, signedDegrees } from '../../words/format.ts'
 import type { ErrorChart } from './error-charts.tsx'
+import { isOneAngle, wantedOfAll } from './lots-alike.ts'
 import { orNone } from './or-none.ts'
 import { SpreadChart } from './spread-chart.tsx'
 
@@ -79,15 +80,23 @@ export function Lots({ lots, leftOut }: { lots: BendCharts['lots']; leftOut: num
         .reverse(),
     [lots],
   )
+  const all = wantedOfAll(lots)
   return (
     <>
-      <SpreadChart name={say.lots} axis={say.lotsAxis} spreads={spreads} />
+      {all === null || isOneAngle(all) ? (
+        <SpreadChart name={say.lots} axis={say.lotsAxis} spreads={spreads} />
+      ) : (
+        <p>{say.lotsMixed(degrees(all.leastDeg, 1), degrees(all.mostDeg, 1))}</p>
+      )}
       <Figures
         name={say.lots}
-        heads={[say.lot, say.count, say.mean, say.sd]}
-        rows={lots.map(({ lot, n, meanDeg, sdDeg }) => [
+        heads={[say.lot, say.count, say.wanted, say.mean, say.sd]}
+        rows={lots.map(({ lot, n, meanDeg, sdDeg, wanted }) => [
           lot,
           String(n),
+          wanted === null
+            ? say.unknown
+            : say.span(degrees(wanted.leastDeg, 1), degrees(wanted.mostDeg, 1)),
           orNone(meanDeg, (deg) => degrees(deg, 2)),
           orNone(sdDeg, (deg) => degrees(deg, 2)),
         ])}

@@ -68,15 +68,15 @@ function expectedOf(bends: readonly ChartedBend[]) {
     return [{ id: own.id, deg: Math.abs(own.offDeg - before.offDeg) }]
   })
   const meanRange = mean(ranges.map(({ deg }) => deg))
-  const lots = [...new Set(measured.map(({ lot }) => lot).reverse())].map((lot) => ({
-    lot,
-    ...spread(
-      measured
-        .filter((own) => own.lot === lot)
-        .map(({ springbackDeg }) => springbackDeg)
-        .filter(isKnown),
-    ),
-  }))
+  const lots = [...new Set(measured.map(({ lot }) => lot).reverse())].map((lot) => {
+    const own = measured.filter((bend) => bend.lot === lot && isKnown(bend.springbackDeg))
+    const wanted = own.map(({ wantedDeg }) => Math.fround(wantedDeg)).sort((a, b) => a - b)
+    return {
+      lot,
+      ...spread(own.map(({ springbackDeg }) => springbackDeg)),
+      wanted: own.length > 0 ? { leastDeg: wanted[0], mostDeg: wanted.at(-1) } : null,
+    }
+  })
   const sizes = (['stopDeg', 'tubeDeg', 'aimDeg'] as const).map((field) => {
     const values = measured.map((own) => own[field]).filter(isKnown)
     return { spread: spread(values), size: values.reduce((sum, deg) => sum + Math.abs(deg), 0) }

@@ -113,9 +113,16 @@ describe('charts of a selection', () => {
   it('have springback by lot, the lot bent last first, and say how many were left out', () => {
     const two = bendCharts(run(5, (id) => ({ lot: id % 2 ? 'A' : 'B', springbackDeg: id })))
     expect(two.lots).toEqual([
-      { lot: 'A', n: 3, meanDeg: 3, sdDeg: 2 },
-      { lot: 'B', n: 2, meanDeg: 3, sdDeg: Math.SQRT2 },
+      { lot: 'A', n: 3, meanDeg: 3, sdDeg: 2, wanted: { leastDeg: 90, mostDeg: 90 } },
+      { lot: 'B', n: 2, meanDeg: 3, sdDeg: Math.SQRT2, wanted: { leastDeg: 90, mostDeg: 90 } },
     ])
+    const angles = bendCharts(run(4, (id) => ({ lot: id > 2 ? 'B' : 'A', wantedDeg: 30 * id })))
+    expect(angles.lots).toMatchObject([
+      { lot: 'B', wanted: { leastDeg: 90, mostDeg: 120 } },
+      { lot: 'A', wanted: { leastDeg: 30, mostDeg: 60 } },
+    ])
+    const none = bendCharts(run(2, () => ({ springbackDeg: Number.NaN })))
+    expect(none.lots).toMatchObject([{ n: 0, wanted: null }])
     const many = bendCharts(run(LOTS_MAX + 3, (id) => ({ lot: `L-${id}` })))
     expect([many.lots.length, many.lotsLeftOut]).toEqual([LOTS_MAX, 3])
   })
