@@ -1,45 +1,61 @@
 import { readFile, stat } from 'node:fs/promises'
 import { CsvError, parse } from 'csv-parse/sync'
 import { BadInput } from './command.ts'
+import { isNumber, type NumberCell, numbersIn } from './csv-numbers.ts'
 
 const BYTES_MAX = 64 * 1024 * 1024
-/** Sums and differences of values beyond it no longer fit a double. */
-const VALUE_MAX = 1e300
-const SHOWN_MAX = 40
-
-const DECIMAL = /^[+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?$/i
 /** What was meant as a value, also where it is none: such a first line is no header. */
-const MEANT_AS_VALUE = /^[+-]?(?:[.,]?\d|nan|inf)/i
-const DECIMAL_COMMA = /^[+-]?\d*,\d+$/
+const MEANT_AS_VALUE = /^[+-]?(?:[.,]?\d|(?:nan|inf|infinity)$)/i
+const PLACE = /^\d+$/
 
-export interface Row {
+interface Row {
   readonly cells: readonly string[]
   readonly line: number
 }
 
+interface Table {
+  readonly rows: readonly Row[]
+  /** A comma does not part its columns: it may stand in its numbers. */
+  readonly mayHaveCommas: boolean
+}
+
+/** One column of numbers, and which one it is. */
+export interface Column {
+  /** Null without a header line. */
+  readonly name: string | null
+  /** From 1. */
+  readonly place: number
+  readonly values: readonly number[]
+}
+
 /**
- * The one column of numbers of a CSV file, with a header line or without. Columns of words beside it are passed over.
+ * One column of numbers of a CSV file, with a header line or without. Columns of words beside it are passed over;
+ * where several hold numbers, `wanted` says which: its name, or without a header its place from 1.
  *
  * @throws BadInput with the line at fault.
  */
-export async function readColumn(path: string): Promise<number[]> {
-  const rows = await rowsIn(path)
+export async function readColumn(path: string, wanted: string | null = null): Promise<Column> {
+  const { rows, mayHaveCommas } = await tableIn(path)
   const [first] = rows
-  const data = first?.cells.some((cell) => MEANT_AS_VALUE.test(cell)) ? rows : rows.slice(1)
-  const [start] = data
-  if (first === undefined || start === undefined) throw new BadInput(`${path} has no values.`)
+  const isBare = first?.cells.some((cell) => MEANT_AS_VALUE.test(cell)) ?? false
+  const data = isBare ? rows : rows.slice(1)
+  if (first === undefined || data.length === 0) throw new BadInput(`${path} has no values.`)
   for (const { cells, line } of data)
     if (cells.length !== first.cells.length)
       throw new BadInput(
         `${path}, line ${line}: ${cells.length} columns where line ${first.line} has ${first.cells.length}; ` +
           'numbers take a decimal point, not a comma.',
       )
-  const place = columnOf(start, path)
-  return data.map(({ cells, line }) => numberIn(cells[place] ?? '', path, line))
+  const names = isBare ? null : first.cells
+  const place =
+    wanted === null ? onlyPlace(data, names, path) : placeCalled(wanted, first, { names, path })
+  const cells = data.map((row): NumberCell => ({ text: row.cells[place] ?? '', line: row.line }))
+  const values = numbersIn(cells, { path, mayHaveCommas })
+  return { name: names?.[place] ?? null, place: place + 1, values }
 }
 
 /** The lines of a CSV file that hold something. @throws BadInput */
-export const rowsIn = async (path: string): Promise<Row[]> => rowsOf(await textOf(path), path)
+export const tableIn = async (path: string): Promise<Table> => tableOf(await textOf(path), path)
 
 async function textOf(path: string): Promise<string> {
   const found = await stat(path).catch((error: NodeJS.ErrnoException) => {
@@ -52,7 +68,7 @@ async function textOf(path: string): Promise<string> {
   return readFile(path, 'utf8')
 }
 
-function rowsOf(text: string, path: string): Row[] {
+function tableOf(text: string, path: string): Table {
   const [head = ''] = text.split('\n', 1)
   const delimiter = [';', '\t'].find((sign) => head.includes(sign)) ?? ','
   try {
@@ -64,35 +80,43 @@ function rowsOf(text: string, path: string): Row[] {
       skip_empty_lines: true,
       trim: true,
     }) as unknown as readonly { record: string[]; info: { lines: number } }[]
-    return found.map(({ record, info }) => ({ cells: record, line: info.lines }))
+    const rows = found.map(({ record, info }) => ({ cells: record, line: info.lines }))
+    return { rows, mayHaveCommas: delimiter !== ',' }
   } catch (error) {
     if (!(error instanceof CsvError)) throw error
     throw new BadInput(`${path}, line ${String(error['lines'])}: its quotes do not match.`)
   }
 }
 
-function columnOf({ cells, line }: Row, path: string): number {
-  if (cells.length === 1) return 0
-  const places = cells.flatMap((cell, i) => (DECIMAL.test(cell) ? [i] : []))
+/** A column counts where any of its cells is a number: one that begins with a gap is not passed over unseen. */
+function onlyPlace(data: readonly Row[], names: readonly string[] | null, path: string): number {
+  const [start] = data
+  if (start?.cells.length === 1) return 0
+  const places = (start?.cells ?? []).flatMap((_, place) =>
+    data.some(({ cells }) => isNumber(cells[place] ?? '')) ? [place] : [],
+  )
   const [place] = places
-  if (place === undefined) throw new BadInput(`${path}, line ${line}: no column has a number.`)
-  if (places.length > 1)
+  if (place === undefined)
+    throw new BadInput(`${path}, line ${start?.line}: no column has a number.`)
+  if (places.length > 1) {
+    const known = places.map((one) => names?.[one] || String(one + 1)).join(', ')
     throw new BadInput(
-      `${path}, line ${line}: ${places.length} columns of numbers, and chart takes one; ` +
-        'leave one, with a decimal point.',
+      `${path}: ${places.length} columns of numbers, and chart takes one; say which by --column: ${known}.`,
     )
+  }
   return place
 }
 
-/** @throws BadInput with the line at fault. */
-export function numberIn(text: string, path: string, line: number): number {
-  const shown = text.slice(0, SHOWN_MAX)
-  if (DECIMAL_COMMA.test(text))
-    throw new BadInput(`${path}, line ${line}: "${shown}" has a decimal comma; write a point.`)
-  if (!DECIMAL.test(text))
-    throw new BadInput(`${path}, line ${line}: a number is needed, got "${shown}".`)
-  const value = Number(text)
-  if (!(Math.abs(value) <= VALUE_MAX))
-    throw new BadInput(`${path}, line ${line}: ${shown} is beyond ${VALUE_MAX}.`)
-  return value
+function placeCalled(
+  wanted: string,
+  { cells }: Row,
+  { names, path }: { names: readonly string[] | null; path: string },
+): number {
+  const called = (names ?? []).flatMap((name, place) => (name === wanted ? [place] : []))
+  if (called.length > 1)
+    throw new BadInput(`${path}: ${called.length} columns are called "${wanted}"; say its number.`)
+  const [found = PLACE.test(wanted) ? Number(wanted) - 1 : -1] = called
+  if (found >= 0 && found < cells.length) return found
+  const known = names?.join(', ') ?? `1 to ${cells.length}`
+  throw new BadInput(`${path}: no column "${wanted}"; there are: ${known}.`)
 }

@@ -1,9 +1,15 @@
 import type { GaugeReadings } from '../quality/gauge-study.ts'
-import { numberIn, type Row, rowsIn } from './chart-csv.ts'
+import { tableIn } from './chart-csv.ts'
 import { BadInput } from './command.ts'
+import { numbersIn } from './csv-numbers.ts'
 
 /** A study on paper has ninety readings. */
 const READINGS_MAX = 100_000
+
+interface Row {
+  readonly cells: readonly string[]
+  readonly line: number
+}
 
 interface Reading {
   readonly operator: string
@@ -32,11 +38,25 @@ function placesOf({ cells, line }: Row, path: string): number[] {
   })
 }
 
-function readingOf({ cells, line }: Row, places: readonly number[], path: string): Reading {
-  const [operator = '', tube = '', value = ''] = places.map((place) => cells[place] ?? '')
+function namesOf({ cells, line }: Row, places: readonly number[], path: string) {
+  const [operator = '', tube = ''] = places.map((place) => cells[place] ?? '')
   if (operator === '') throw new BadInput(`${path}, line ${line}: no operator.`)
   if (tube === '') throw new BadInput(`${path}, line ${line}: no tube.`)
-  return { operator, tube, value: numberIn(value, path, line) }
+  return { operator, tube }
+}
+
+async function readingsIn(path: string): Promise<Reading[]> {
+  const { rows: all, mayHaveCommas } = await tableIn(path)
+  const [head, ...rows] = all
+  if (head === undefined || rows.length === 0) throw new BadInput(`${path} has no readings.`)
+  if (rows.length > READINGS_MAX)
+    throw new BadInput(`${path} has ${rows.length} readings; ${READINGS_MAX} at most.`)
+  const places = placesOf(head, path)
+  const names = rows.map((row) => namesOf(row, places, path))
+  const [, , place = -1] = places
+  const cells = rows.map((row) => ({ text: row.cells[place] ?? '', line: row.line }))
+  const values = numbersIn(cells, { path, mayHaveCommas })
+  return names.map((name, at) => ({ ...name, value: values[at] ?? Number.NaN }))
 }
 
 const distinct = (texts: readonly string[]) => [...new Set(texts)]
@@ -59,12 +79,7 @@ function cellsOf(readings: readonly Reading[]): Map<string, number[]> {
  * @throws BadInput with the line at fault, or with the tube and operator whose readings are too few or too many.
  */
 export async function readGaugeTable(path: string): Promise<GaugeTable> {
-  const [head, ...rows] = await rowsIn(path)
-  if (head === undefined || rows.length === 0) throw new BadInput(`${path} has no readings.`)
-  if (rows.length > READINGS_MAX)
-    throw new BadInput(`${path} has ${rows.length} readings; ${READINGS_MAX} at most.`)
-  const places = placesOf(head, path)
-  const found = rows.map((row) => readingOf(row, places, path))
+  const found = await readingsIn(path)
   const operators = distinct(found.map(({ operator }) => operator))
   const tubes = distinct(found.map(({ tube }) => tube))
   const cells = cellsOf(found)

@@ -32,6 +32,8 @@ const figures = async (text: string, ...flags: string[]): Promise<ChartFigures> 
   JSON.parse(await printed(text, ...flags, '--json'))
 
 const FLOW = '49.6\n47.6\n49.9\n51.3\n47.8\n51.2\n52.6\n52.4\n53.6\n52.1\n'
+/** As a spreadsheet of a country with decimal commas saves it. */
+const SEMI = 'off;x\n0,1;3\n0,2;4\n-0,1;4\n0,3;2\n'
 const LIMITS = ['--lower', '46', '--upper', '56']
 
 describe('overbend chart', () => {
@@ -58,6 +60,35 @@ describe('overbend chart', () => {
     ['quotes and semicolons', `"who";"flow"\n${FLOW.trim().replaceAll(/^/gm, '"x, y";')}\n`],
   ])('reads a file with %s', async (_, text) => {
     expect((await figures(text)).mean).toBeCloseTo(50.81, 10)
+  })
+
+  it('reads decimal commas where semicolons part the columns, and names the column it took', async () => {
+    const found = JSON.parse(await printed(SEMI, '--column', 'off', '--json'))
+    expect(found.column).toEqual({ name: 'off', place: 1 })
+    expect(found.mean).toBeCloseTo(0.125, 12)
+    expect(found.n).toBe(4)
+    expect(await printed(SEMI, '--column', 'x')).toMatch(/^Column 2, "x"\.\n4 values, mean 3\.25,/)
+    expect(await printed('who;off\nA;0,1\nB;0,25\n')).toMatch(
+      /^Column 2, "off"\.\n2 values, mean 0\.175/,
+    )
+    // A decimal that is no three digits says that the comma of the others is none of thousands.
+    const metric = await printed('1,234;A\n0,5;B\n')
+    expect(metric).toMatch(/^Column 1\.\n2 values, mean 0\.867/)
+  })
+
+  it.each([
+    ['its number', '2'],
+    ['its name', 'x'],
+  ])('takes a column by %s', async (_, column) => {
+    expect((await figures('off,x\n0.1,3\n0.2,4\n', '--column', column)).mean).toBe(3.5)
+    expect(JSON.parse(await printed('1,3\n2,4\n', '--column', '2', '--json')).column).toEqual({
+      name: null,
+      place: 2,
+    })
+  })
+
+  it('a header that only begins like a value is a header', async () => {
+    expect((await figures('info,off\nA,1\nB,2\n')).mean).toBe(1.5)
   })
 
   it('one value has a mean and nothing else', async () => {
@@ -97,8 +128,17 @@ describe('overbend chart', () => {
     ['1\n2\nx\n', [], 'line 3: a number is needed, got "x"'],
     ['v\n1\n\n\nNaN\n', [], 'line 5: a number is needed, got "NaN"'],
     ['v\n1,5\n', [], 'line 2: 2 columns where line 1 has 1'],
-    ['1,5\n2,5\n', [], 'line 1: 2 columns of numbers'],
-    ['a;b\nx;1,5\n', [], 'line 2: no column has a number'],
+    ['1,5\n2,5\n', [], '2 columns of numbers, and chart takes one; say which by --column: 1, 2.'],
+    ['a;b\nx;y\n', [], 'line 2: no column has a number'],
+    [SEMI, [], '2 columns of numbers, and chart takes one; say which by --column: off, x.'],
+    ['off;x\n;3\n0,2;4\n', [], '2 columns of numbers'],
+    [SEMI, ['--column', 'of'], 'no column "of"; there are: off, x.'],
+    [SEMI, ['--column', '3'], 'no column "3"'],
+    ['a;a\n1;2\n', ['--column', 'a'], '2 columns are called "a"; say its number.'],
+    ['1;2\n', ['--column', 'off'], 'no column "off"; there are: 1 to 2.'],
+    ['off;who\n0,1;A\n0.2;B\n', [], 'line 3: a decimal point, where line 2 has a comma'],
+    ['off;who\n1,234;A\n2;B\n', [], 'line 2: "1,234" may be thousands or a decimal comma'],
+    ['"0,1","3"\n"0,2","4"\n', [], '2 columns of numbers'],
     ['"1,5"\n2\n', [], 'line 1: "1,5" has a decimal comma'],
     ['1\n1e308\n', [], 'line 2: 1e308 is beyond 1e+300'],
     ['1\n1e999\n', [], 'line 2: 1e999 is beyond'],

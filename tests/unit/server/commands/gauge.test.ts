@@ -35,6 +35,11 @@ describe('the published example, as a table', () => {
     expect(again.tubes[0]).toBe('P10')
   })
 
+  test('is the same with decimal commas, where semicolons part the columns', async () => {
+    const found = JSON.parse(await studied(TABLE, '--json'))
+    expect(JSON.parse(await studied(TABLE.replaceAll('.', ','), '--json'))).toEqual(found)
+  })
+
   test('says whether the gauge serves a tolerance', async () => {
     const { anova } = JSON.parse(await studied(TABLE, '--json'))
     const widthFor = (percent: number) => String((600 * anova.gauge) / percent)
@@ -70,7 +75,16 @@ test.each([
     `${HEAD}A,1,90\nA,1,ninety\n`,
     'line 3: a number is needed, got "ninety".',
   ],
-  ['a decimal comma', 'operator;tube;reading\nA;1;90,1\n', 'line 2: "90,1" has a decimal comma'],
+  [
+    'a decimal comma between commas',
+    'operator,tube,reading\nA,1,"90,1"\n',
+    'line 2: "90,1" has a decimal comma',
+  ],
+  [
+    'a comma that may be thousands',
+    'operator;tube;reading\nA;1;90,125\n',
+    'line 2: "90,125" may be thousands',
+  ],
   ['a line without operator', `${HEAD},1,90\n`, 'line 2: no operator.'],
   ['a line without tube', `${HEAD}A,,90\n`, 'line 2: no tube.'],
   ['a line cut short', `${HEAD}A,1\n`, 'line 2: a number is needed'],
