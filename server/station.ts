@@ -29,7 +29,6 @@ import { makeSpringbackDoor } from './station/springback-door.ts'
 import { diskOf, stateOf } from './station/state-of.ts'
 import { type StationParts, TICK_S } from './station/station-parts.ts'
 import { TapDesk } from './station/taps/tap-desk.ts'
-import { makeTeaching } from './station/teaching.ts'
 import { wallTime } from './station/wall-time.ts'
 import { wholeSetup } from './station/whole-setup.ts'
 import { makeWireWatch } from './station/wire-watch.ts'
@@ -145,15 +144,14 @@ export class Station implements StationDoor {
   }
 
   #makeTeaching(): TeachingDoor {
-    return makeTeaching({
-      isOpen: () => this.#desk.isOpen(),
+    return {
       retaught: () => {
         // The model is made from the history: what still waits for the disk belongs into it.
         this.#queue.flush()
         this.#desk.learnAnew(this.#ear.state().simulated)
         this.#changed()
       },
-    })
+    }
   }
 
   /** Opens the wire and takes up where the daemon was left. */

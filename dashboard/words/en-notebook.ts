@@ -23,6 +23,13 @@ export const notebookWords = {
     'day-first': '31.3.2019',
     'month-first': '3/31/2019',
   },
+  readAs: {
+    'utf-16': 'Read as UTF-16.',
+    'windows-1252':
+      'Read as Windows-1252, since it is no UTF-8: look whether all letters are right.',
+  },
+  dayTaken: (typed: string, meant: string) =>
+    `${typed} could be either day: it is read as ${meant} (year, month, day). Choose the other under “Days” if that is wrong.`,
   setup: 'Bent with',
   setupHelp: 'Bender, die and tube. A column may name another lot of the same tube.',
   setupName: (id: number, die: string, material: string, lot: string) =>

@@ -24,15 +24,12 @@ export function makeBendActs(parts: BendActsParts): BendActsDoor {
   }
   return {
     add<K extends ActKind>(kind: K, bend: Bend, ask: ActAsk<K>, whoKnownBy: KnownBy): Act {
-      const benders = ACT_KINDS.some((one) => one.kind === kind && one.teaches)
-        ? parts.teaching()
-        : []
-      for (const bender of benders) bender.demandPause()
       demandPlace(kind, { bend, acts: history.actsOn(bend.id), photo: photoOf }, ask)
       const at = isoWithOffset(clock.wallMs())
       const given = { kind, schema: 1, at, ...ask, whoKnownBy, bendId: bend.id, software }
       const act = history.addAct(given as unknown as NewAct)
-      for (const bender of benders) bender.retaught()
+      if (ACT_KINDS.some((one) => one.kind === kind && one.teaches))
+        for (const bender of parts.teaching()) bender.retaught()
       return act
     },
   }

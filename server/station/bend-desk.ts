@@ -13,7 +13,7 @@ import type { Job, StoredSetup } from '../messages/setup.ts'
 import { checkJob } from './check-job.ts'
 import { againFrom, aimShown, changeSentence, firstAim, millionths } from './coach.ts'
 import type { DeskParts } from './desk-parts.ts'
-import { goOf, hiddenGoOf, type LetOff, type Settled } from './go.ts'
+import { expandedDegOf, goOf, hiddenGoOf, type LetOff, notJudged, type Settled } from './go.ts'
 import { makeLead } from './lead.ts'
 import { nextOf } from './next-job.ts'
 import { AT_REST, afterCueEvent, afterCycleEvent, type Progress } from './progress.ts'
@@ -40,6 +40,8 @@ export class BendDesk {
   #known: SetupKnowledge | null = null
   /** What the shop knew then, by its version: another bender may teach it more. */
   #knownAt = 0
+  /** People decided otherwise of bends while one was in hand. */
+  #isToLearnAnew = false
   /** Whether they were simulated ones. */
   #isKnownSimulated = false
   #aim: CostAim | NoAim | null = null
@@ -147,11 +149,19 @@ export class BendDesk {
     this.#shop.readAnew()
   }
 
-  /** People decided otherwise of bends: the model is made anew, and the aim with it. @throws HistoryError */
+  /**
+   * People decided otherwise of bends: the model is made anew, and the aim with it. In mid-bend that waits until the
+   * bend is done: nothing is read from the disk under load, and what was foretold of the bend stays.
+   *
+   * @throws HistoryError
+   */
   learnAnew(simulated: boolean): void {
+    this.#isToLearnAnew = true
+    if (this.#isOpen) return
     this.#shop.readAnew()
     this.#lead.forget()
-    if (this.#setup !== null && !this.#isOpen) this.useSetup(this.#setup, simulated)
+    if (this.#setup !== null) this.useSetup(this.#setup, simulated)
+    this.#isToLearnAnew = false
   }
 
   #know(setup: StoredSetup, simulated: boolean): void {
@@ -165,9 +175,11 @@ export class BendDesk {
    */
   keepApart(simulated: boolean): void {
     if (this.#setup === null || this.#isOpen) return
-    if (simulated === this.#isKnownSimulated && this.#shop.version() === this.#knownAt) return
+    const isKnown = simulated === this.#isKnownSimulated && this.#shop.version() === this.#knownAt
+    if (isKnown && !this.#isToLearnAnew) return
     try {
-      this.useSetup(this.#setup, simulated)
+      if (this.#isToLearnAnew) this.learnAnew(simulated)
+      else this.useSetup(this.#setup, simulated)
     } catch (error) {
       this.#parts.trouble(error)
     }
@@ -300,19 +312,9 @@ export class BendDesk {
     if (event.cue === 'stop') this.#called ??= event
   }
 
-  /** Nothing is judged before it is known where the tube stands. */
   #onLetOff(event: LetOff): void {
     const [commandedDeg, called, datumS] = [this.#goDeg, this.#called, this.#datumS ?? 0]
-    this.#result = {
-      bendId: null,
-      go: hiddenGoOf(event, { commandedDeg, called, datumS }),
-      verdict: 'incomplete',
-      errorDeg: null,
-      expandedUncertaintyDeg: null,
-      againDeg: null,
-      goingAgain: false,
-      learnedWhy: null,
-    }
+    this.#result = notJudged(hiddenGoOf(event, { commandedDeg, called, datumS }))
   }
 
   #onSettled(event: Settled): void {
@@ -327,21 +329,13 @@ export class BendDesk {
       go: goOf(event, { commandedDeg, called, datumS }),
       verdict,
       errorDeg: millionths(errorDeg),
-      expandedUncertaintyDeg: this.#uncertaintyDeg(event),
+      expandedUncertaintyDeg: expandedDegOf(event, this.#parts.circumstances().readout),
       againDeg,
       goingAgain: this.#goingAgain && againDeg !== null,
       learnedWhy: null,
     }
     if (againDeg !== null && !(Math.abs(againDeg - (this.#toldDeg ?? 0)) <= AGAIN_STEP_DEG))
       this.#tellAim(againDeg)
-  }
-
-  #uncertaintyDeg({ releasedDeg, releasedSeDeg, releasedFrom }: Settled): number | null {
-    // How well an angle was read off a gauge, nobody has said.
-    if (releasedFrom === 'checked') return null
-    const { readout } = this.#parts.circumstances()
-    const expandedDeg = readout?.expandedDeg(releasedDeg, releasedSeDeg) ?? null
-    return expandedDeg === null ? null : millionths(expandedDeg)
   }
 
   #finish(draft: BendDraft): void {

@@ -1,6 +1,8 @@
 import type { CueEvent, CycleEvent } from '../bend/cycle-event.ts'
 import type { Go } from '../messages/bends.ts'
+import type { Result } from '../messages/live.ts'
 import { millionths } from './coach.ts'
+import type { ReadoutInForce } from './readout-facts.ts'
 
 export type Settled = Extract<CycleEvent, { kind: 'settled' }>
 export type LetOff = Extract<CycleEvent, { kind: 'let-off' }>
@@ -40,3 +42,20 @@ export const hiddenGoOf = (event: LetOff, { commandedDeg, called, datumS }: GoCo
   strokes: event.strokes,
   releasedFrom: 'unknown',
 })
+
+/** Of a go that was let off: nothing is judged before it is known where the tube stands. */
+export const notJudged = (go: Go): Result => ({
+  ...{ bendId: null, go, verdict: 'incomplete', errorDeg: null, expandedUncertaintyDeg: null },
+  ...{ againDeg: null, goingAgain: false, learnedWhy: null },
+})
+
+/**
+ * Expanded uncertainty of the angle a go was released at, degrees; null where it is not known. How well an angle was
+ * read off a gauge, nobody has said.
+ */
+export function expandedDegOf(event: Settled, readout: ReadoutInForce | null) {
+  const { releasedDeg, releasedSeDeg, releasedFrom } = event
+  if (readout === null || releasedFrom === 'checked') return null
+  const expandedDeg = readout.expandedDeg(releasedDeg, releasedSeDeg)
+  return expandedDeg === null ? null : millionths(expandedDeg)
+}

@@ -30,8 +30,6 @@ export function makeShared(history: History): Shared {
     queues: makeSaveQueues(),
     shop: { ...shop, readAnew },
     teaching: (benders) => ({
-      // One of many benders is always in mid-bend: nobody waits for it, and nothing changes under it.
-      demandPause: () => undefined,
       retaught() {
         readAt = null
         for (const bender of benders) bender.retaught()

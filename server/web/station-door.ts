@@ -81,9 +81,10 @@ export interface ReadoutDoor {
 
 /** What a bender's model was taught by recorded bends. */
 export interface TeachingDoor {
-  /** Throws `Refused` in mid-bend: what is taught cannot change then. */
-  demandPause(): void
-  /** Everything that bends have taught is made anew from the history and what people decided. */
+  /**
+   * Everything that bends have taught is made anew from the history and what people decided: at once, or after the
+   * bend in hand, for which what was foretold stays.
+   */
   retaught(): void
 }
 

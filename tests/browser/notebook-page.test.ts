@@ -27,11 +27,11 @@ describe.skipIf(skipWithout('chromium'))('the page of an old notebook in Chromiu
     return () => page.close()
   })
 
-  const choose = (lines: readonly string[]) =>
+  const choose = (lines: readonly string[], encoding: BufferEncoding = 'utf8') =>
     page.setInputFiles('#notebook-file', {
       name: 'notebook.csv',
       mimeType: 'text/csv',
-      buffer: Buffer.from(lines.join('\r\n')),
+      buffer: Buffer.from(lines.join('\r\n'), encoding),
     })
   const take = () => page.getByRole('button', { name: /^Import \d+ lines?$/ })
 
@@ -55,6 +55,19 @@ describe.skipIf(skipWithout('chromium'))('the page of an old notebook in Chromiu
     await page.getByText('notebook.csv, line 3, by Quality').waitFor()
     expect(await page.getByText('<b>BR</b> 🙂').count()).toBe(1)
     expect(faults).toEqual([])
+  })
+
+  test('saved as Windows-1252 is read so, and says so and how its days are read', async () => {
+    // 0x93 and 0x94 are the quotation marks “ and ” there (WHATWG Encoding, index windows-1252).
+    const day = '3/4/2019;\x93Kj\xf8l\x94;90;1;93,2;90,3;J\xf6rg'
+    await choose([`${HEAD};Who`, day], 'latin1')
+    await page.getByText('Read as Windows-1252').waitFor()
+    await page.getByText('3/4/2019 could be either day: it is read as 2019-04-03').waitFor()
+    const table = page.getByRole('table', { name: 'As it would be recorded' })
+    await table.getByRole('cell', { name: '“Kjøl”', exact: true }).waitFor()
+    await table.getByRole('cell', { name: 'Jörg', exact: true }).waitFor()
+    await page.getByLabel('Days', { exact: true }).selectOption('month-first')
+    await page.getByText('it is read as 2019-03-04').waitFor()
   })
 
   test('whose lines do not fit its header says which, and nothing is recorded', async () => {

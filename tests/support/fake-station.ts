@@ -22,7 +22,6 @@ import { ReadoutDesk } from '../../server/station/readout-desk.ts'
 import { readoutNotices } from '../../server/station/readout-notices.ts'
 import { makeShop } from '../../server/station/shop.ts'
 import { makeSpringbackDoor } from '../../server/station/springback-door.ts'
-import { makeTeaching } from '../../server/station/teaching.ts'
 import { wholeSetup } from '../../server/station/whole-setup.ts'
 import { Refused, type StationDoor } from '../../server/web/station-door.ts'
 import {
@@ -168,10 +167,7 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     ),
     running: () => run,
   })
-  const teaching = makeTeaching({
-    isOpen: () => PHASE_ORDER.indexOf(phase) > 1,
-    retaught: () => sayState(),
-  })
+  const teaching = { retaught: () => sayState() }
   const doors = makeDaemonDoors({
     history,
     clock: { wallMs: () => startedMs + 1000 * nowS },

@@ -55,6 +55,17 @@ describe('/api/notebook', () => {
     expect(station.history.count()).toBe(0)
   })
 
+  test('with a letter that nobody could read is refused by its line', async () => {
+    const { app, station } = makeWeb()
+    const broken = { ...ASK, text: TEXT.replace('45.1,Ada', '45.1,J\uFFFDrg') }
+    const { guess } = (await post(app, '/api/notebook/preview', broken)).json()
+    const given = { ...broken, mapping: guess, who: 'Quality', teach: false }
+    const answer = await post(app, '/api/notebook', given)
+    expect(answer.statusCode).toBe(400)
+    expect(answer.json().sentence).toContain('Line 3, operator: A letter here could not be read')
+    expect(station.history.count()).toBe(0)
+  })
+
   test('takes two million characters, and refuses more', async () => {
     const { app } = makeWeb()
     const header = 'Date\n'

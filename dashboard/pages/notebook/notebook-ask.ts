@@ -36,18 +36,53 @@ const SEPARATORS = [
   ['comma', ','],
 ] as const
 
+const HEAD_LENGTH = 5000
+
 /** How a file is likely written, from its first lines: a decimal comma never goes with a comma between columns. */
 export function guessStyle(text: string): Pick<NotebookForm, 'separator' | 'decimal' | 'dates'> {
-  const head = text.slice(0, 5000)
+  const head = text.slice(0, HEAD_LENGTH)
   const first = head.split(/\r?\n/).find((line) => line.trim() !== '') ?? ''
   const [separator] = SEPARATORS.find(([, mark]) => first.includes(mark)) ?? ['comma' as const]
   const decimal = separator !== 'comma' && /\d,\d/.test(head) ? 'comma' : 'point'
-  const dates = /\d{4}-\d\d-\d\d/.test(head)
-    ? 'year-first'
-    : /\d{1,2}\/\d{1,2}\/\d{4}/.test(head)
-      ? 'month-first'
-      : 'day-first'
-  return { separator, decimal, dates }
+  const isEuropean = separator === 'semicolon' || decimal === 'comma'
+  return { separator, decimal, dates: guessDates(text, isEuropean) }
+}
+
+const YEAR_FIRST = /(?<!\d)\d{4}[-./]\d{1,2}[-./]\d{1,2}(?!\d)/
+const YEAR_LAST = /(?<!\d)(\d{1,2})([-./])(\d{1,2})\2\d{4}(?!\d)/g
+const MONTHS = 12
+
+/** The days of a text whose year comes last, as they are typed and as their first two numbers. */
+const daysIn = (text: string) =>
+  [...text.matchAll(YEAR_LAST)].map(([typed, first, mark, second]) => ({
+    ...{ typed, mark },
+    numbers: [Number(first), Number(second)] as const,
+  }))
+
+/** Days with strokes stand in both orders: a number beyond 12 tells, else the way the rest is written. */
+function guessDates(text: string, isEuropean: boolean): NotebookForm['dates'] {
+  if (YEAR_FIRST.test(text.slice(0, HEAD_LENGTH))) return 'year-first'
+  const stroked = daysIn(text).filter(({ mark }) => mark === '/')
+  if (stroked.length === 0 || stroked.some(({ numbers: [first] }) => first > MONTHS))
+    return 'day-first'
+  const isMonthFirst = stroked.some(({ numbers: [, second] }) => second > MONTHS)
+  return isMonthFirst || !isEuropean ? 'month-first' : 'day-first'
+}
+
+/** The first day of a text that could be either, as it is typed and as it is taken; null where none could. */
+export function dayTaken(
+  text: string,
+  dates: NotebookForm['dates'],
+): { typed: string; meant: string } | null {
+  if (dates === 'year-first') return null
+  const either = daysIn(text).find(
+    ({ numbers: [first, second] }) => first !== second && first <= MONTHS && second <= MONTHS,
+  )
+  if (either === undefined) return null
+  const [first, second] = either.numbers
+  const [day, month] = dates === 'day-first' ? [first, second] : [second, first]
+  const two = (value: number) => String(value).padStart(2, '0')
+  return { typed: either.typed, meant: `${either.typed.slice(-4)}-${two(month)}-${two(day)}` }
 }
 
 /** Only columns that the file has: another file may be chosen under the same form. */

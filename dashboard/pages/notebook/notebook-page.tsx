@@ -9,6 +9,8 @@ import { api, sentenceOf } from '../../live/api.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { notebookWords as say } from '../../words/en-notebook.ts'
 import { ColumnsForm } from './columns-form.tsx'
+import { decodeFile, type Encoding } from './decode-file.ts'
+import { HowRead } from './how-read.tsx'
 import { guessStyle, mappedWithin, type NotebookForm } from './notebook-ask.ts'
 import { Problems, Rows } from './preview-tables.tsx'
 import { StyleForm } from './style-form.tsx'
@@ -20,6 +22,7 @@ function useNotebook(setups: readonly StoredSetup[]) {
   const [header, setHeader] = useState<readonly string[]>([])
   const [preview, setPreview] = useState<NotebookPreview | null>(null)
   const [problem, setProblem] = useState<string | null>(null)
+  const [encoding, setEncoding] = useState<Encoding>('utf-8')
   const [taken, setTaken] = useState<NotebookTaken | null>(null)
 
   async function look(next: NotebookForm, isGuess: boolean) {
@@ -39,10 +42,12 @@ function useNotebook(setups: readonly StoredSetup[]) {
   async function choose(file: File | undefined) {
     setTaken(null)
     setPreview(null)
-    const text = await file?.text().catch(() => null)
+    const bytes = await file?.arrayBuffer().catch(() => null)
     const setupId = form?.setupId ?? setups[0]?.id
     if (file === undefined || setupId === undefined) return
-    if (text === null || text === undefined) return setProblem(say.unreadable)
+    if (bytes === null || bytes === undefined) return setProblem(say.unreadable)
+    const { text, encoding: found } = decodeFile(new Uint8Array(bytes))
+    setEncoding(found)
     if (text.length > NOTEBOOK_LENGTH_MAX) return setProblem(say.tooLong(NOTEBOOK_LENGTH_MAX))
     await look(
       { file: file.name.slice(-80), text, ...guessStyle(text), setupId, mapping: {} },
@@ -51,7 +56,7 @@ function useNotebook(setups: readonly StoredSetup[]) {
   }
 
   return {
-    ...{ form, header, preview, problem, taken, choose },
+    ...{ form, header, preview, problem, encoding, taken, choose },
     look: () =>
       form && void look({ ...form, mapping: mappedWithin(form.mapping, header.length) }, false),
     /** Another separator makes other columns: they are guessed anew. */
@@ -102,6 +107,7 @@ function Notebook({ setups }: { setups: readonly StoredSetup[] }) {
           </button>
         </form>
       )}
+      {form && preview && <HowRead form={form} encoding={book.encoding} />}
       {preview && preview.problemCount > 0 && <Problems {...preview} />}
       {preview && preview.rows.length > 0 && <Rows {...preview} />}
       {form && preview && preview.problemCount === 0 && preview.lines > 0 && (

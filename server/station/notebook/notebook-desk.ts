@@ -37,6 +37,8 @@ export interface NotebookParts {
 export function makeNotebookDesk(parts: NotebookParts): NotebookDoor {
   const { history, clock, software } = parts
 
+  const read = (ask: NotebookAsk) => readNotebook(ask, clock.wallMs())
+
   function setupOf({ setupId }: NotebookAsk): StoredSetup {
     const setup = history.setups().find(({ id }) => id === setupId)
     if (setup === undefined)
@@ -84,10 +86,8 @@ export function makeNotebookDesk(parts: NotebookParts): NotebookDoor {
   }
 
   function takeOver(take: NotebookTake): NotebookTaken {
-    const benders = parts.teaching()
-    for (const bender of benders) bender.demandPause()
     setupOf(take)
-    const notebook = readNotebook(take)
+    const notebook = read(take)
     refuseProblems(notebook)
     const sha256 = createHash('sha256').update(take.text).digest('hex')
     refuseTwice(sha256)
@@ -96,9 +96,9 @@ export function makeNotebookDesk(parts: NotebookParts): NotebookDoor {
       (a, b) => Date.parse(a.startedAt) - Date.parse(b.startedAt),
     )
     const taken = history.together(() => record(take, lines, sha256))
-    if (take.teach) for (const bender of benders) bender.retaught()
+    if (take.teach) for (const bender of parts.teaching()) bender.retaught()
     return taken
   }
 
-  return { preview: (ask) => previewOf(readNotebook(ask), setupOf(ask)), take: takeOver }
+  return { preview: (ask) => previewOf(read(ask), setupOf(ask)), take: takeOver }
 }

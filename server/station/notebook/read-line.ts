@@ -1,8 +1,10 @@
-import type {
-  Mapping,
-  NotebookAsk,
-  NotebookField,
-  NotebookProblem,
+import { isoWithOffset } from '../../history/iso-time.ts'
+import {
+  type Mapping,
+  NOTEBOOK_FIELDS,
+  type NotebookAsk,
+  type NotebookField,
+  type NotebookProblem,
 } from '../../messages/notebook.ts'
 import { readNumber, readTime } from './read-cell.ts'
 
@@ -44,7 +46,13 @@ const RANGES = {
   hits: { least: 1, most: 50, isWhole: true },
 } as const satisfies Partial<Record<NotebookField, Range>>
 
-type Style = Pick<NotebookAsk, 'decimal' | 'dates' | 'mapping'>
+interface Style extends Pick<NotebookAsk, 'decimal' | 'dates' | 'mapping'> {
+  /** A bend cannot have been made later, milliseconds since 1970. */
+  readonly nowMs: number
+}
+
+/** What stands for a letter that nobody could read: once on record it would be lost for good. */
+const UNREADABLE = '\uFFFD'
 
 /** Reads the cells of one line and gathers what is wrong with them. */
 function openLine(line: number, cells: readonly string[], style: Style) {
@@ -68,6 +76,16 @@ function openLine(line: number, cells: readonly string[], style: Style) {
         refuse(field, 'There is nothing here: fill it in, or give one value for all lines.')
       )
     },
+    /** Whether every letter that would be recorded could be read. */
+    isLegible(): boolean {
+      for (const field of NOTEBOOK_FIELDS)
+        if (cellOf(field)?.includes(UNREADABLE))
+          refuse(
+            field,
+            'A letter here could not be read: save the file as UTF-8, or write the letter again.',
+          )
+      return problems.length === 0
+    },
     name(field: NotebookField, cell: string | null): string | null {
       if (cell === null || cell.length <= NAME_LENGTH_MAX) return cell
       return refuse(field, `Longer than ${NAME_LENGTH_MAX} characters: shorten it.`)
@@ -86,10 +104,12 @@ function openLine(line: number, cells: readonly string[], style: Style) {
     },
     time(field: NotebookField, cell: string | null): string | null {
       if (cell === null) return null
-      return (
-        readTime(cell, style) ??
-        refuse(field, `"${cell}" is no day of the calendar, ${style.dates}.`)
-      )
+      const time = readTime(cell, style)
+      if (time === null)
+        return refuse(field, `"${cell}" is no day of the calendar, ${style.dates}.`)
+      if (Date.parse(time) <= style.nowMs) return time
+      const today = isoWithOffset(style.nowMs).slice(0, 10)
+      return refuse(field, `"${cell}" is still to come, today is ${today}: mend the day.`)
     },
   }
 }
@@ -101,6 +121,7 @@ export function readLine(
   style: Style,
 ): NotebookLine | readonly NotebookProblem[] {
   const read = openLine(line, cells, style)
+  if (!read.isLegible()) return read.problems
   const startedAt = read.time('startedAt', read.needed('startedAt'))
   const part = read.name('part', read.needed('part'))
   const piece = read.number('piece', read.cellOf('piece') ?? '1')

@@ -5,6 +5,7 @@ import { guessMapping } from './guess-mapping.ts'
 import { lessonOf } from './imported-bend.ts'
 import { type NotebookLine, readLine } from './read-line.ts'
 import { readTable } from './read-table.ts'
+import { repeatedLines } from './repeated-lines.ts'
 
 const ROWS_SHOWN = 20
 const PROBLEMS_SHOWN = 50
@@ -17,16 +18,19 @@ interface Notebook {
   readonly problems: readonly NotebookProblem[]
 }
 
-export function readNotebook(ask: NotebookAsk): Notebook {
+/** @param nowMs of the shop's clock, milliseconds since 1970: no bend was made later. */
+export function readNotebook(ask: NotebookAsk, nowMs: number): Notebook {
   const { header, rows, problems } = readTable(ask)
-  const results = rows.map(({ line, cells }) => readLine(line, cells, ask))
+  const results = rows.map(({ line, cells }) => readLine(line, cells, { ...ask, nowMs }))
+  const lines = results.flatMap((result) => ('wantedDeg' in result ? [result] : []))
   return {
     header,
     count: rows.length,
-    lines: results.flatMap((result) => ('wantedDeg' in result ? [result] : [])),
+    lines,
     problems: [
       ...problems,
       ...results.flatMap((result) => ('wantedDeg' in result ? [] : result)),
+      ...repeatedLines(lines, ask.mapping),
     ].sort((a, b) => a.line - b.line),
   }
 }

@@ -83,13 +83,48 @@ test('a bend taken out teaches no more, put back as found it does again, and a r
   expect(rig.history.verify().intact).toBe(true)
 })
 
-test('in mid-bend nothing is decided', () => {
-  bendUntil(1)
+function bendUntilPhase(phase: string) {
   rig.station.bench({ mode: 'self' })
-  for (let s = 0; s < 60 && rig.station.state().phase !== 'bending'; s += 0.1)
-    rig.clock.advance(0.1)
-  expect(() => decide(1)).toThrow(/mid-bend/)
-  expect(rig.history.actsOn(1)).toEqual([])
+  for (let s = 0; s < 60 && rig.station.state().phase !== phase; s += 0.1) rig.clock.advance(0.1)
+  expect(rig.station.state().phase).toBe(phase)
+}
+
+test('what is decided in mid-bend is on record at once and taken up after the bend, as after a restart', async () => {
+  bendUntil(1)
+  const aim = aimDeg()
+  bendUntilPhase('bending')
+  const { leadS } = rig.station.state()
+  decide(1)
+  expect(rig.history.actsOn(1)).toMatchObject([{ decision: 'taken-out' }])
+  // What was foretold of the bend in hand stays, and so does where its stop is called.
+  rig.clock.advance(0.1)
+  expect(aimDeg()).toBe(aim)
+  expect(rig.station.state().leadS).toBe(leadS)
+  bendUntil(2)
+  const bend = rig.history.bend(2)!
+  expect(bend.prediction?.bendsLearned).toBe(1)
+  expect(bend.leadS).toBe(leadS)
+  // The bend in hand alone has taught the next one.
+  const { aim: next, leadS: nextLeadS } = rig.station.state()
+  expect(next?.bendsLearned).toBe(1)
+  expect(nextLeadS).not.toBe(leadS)
+  await rig.station.stop()
+  rig.history.close()
+  begin()
+  expect(rig.station.state().aim).toEqual(next)
+  expect(rig.station.state().leadS).toBe(nextLeadS)
+  expect(rig.history.verify().intact).toBe(true)
+})
+
+test('a crash in mid-bend forgets nothing of what was decided during it', async () => {
+  const before = aimDeg()
+  bendUntil(1)
+  bendUntilPhase('bending')
+  decide(1)
+  rig.history.close()
+  begin()
+  expect(rig.history.bend(2)).toMatchObject({ closedBy: 'restart', verdict: 'incomplete' })
+  expect(aimDeg()).toBe(before)
 })
 
 test('a record that a disk refuses leaves the model as it was', () => {

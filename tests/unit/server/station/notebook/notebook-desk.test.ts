@@ -17,7 +17,6 @@ let dir: string
 let remove: () => void
 let history: History
 const retaught = vi.fn()
-const demandPause = vi.fn()
 beforeEach(() => {
   ;({ dir, remove } = makeFolder())
   history = openShop(dir)
@@ -34,7 +33,7 @@ const deskOf = (given: History = history) =>
     history: given,
     clock: { wallMs: () => Date.UTC(2026, 0, 5) },
     software: '0.1.0',
-    teaching: () => [{ demandPause, retaught }],
+    teaching: () => [{ retaught }],
   })
 const ask = (changes: Partial<NotebookAsk> = {}): NotebookAsk => {
   const whole: NotebookAsk = {
@@ -106,13 +105,68 @@ describe('a preview', () => {
     expect(problems[0]?.sentence).toContain(sentence)
   })
 
+  test('refuses a letter that could not be read, once a cell that would be recorded', () => {
+    const lines = ['4.3.2019;B\uFFFDR-5;9;1;;J\uFFFDrg;90\uFFFD;1;93;90', ...LINES]
+    const given = ask({ text: text(lines) })
+    const { problems, problemCount } = deskOf().preview(given)
+    expect(problems.map(({ line, field }) => `${line} ${field}`)).toEqual([
+      '2 part',
+      '2 operator',
+      '2 wantedDeg',
+    ])
+    expect(problemCount).toBe(3)
+    expect(refusal(() => deskOf().take({ ...given, who: 'Quality', teach: false }))).toContain(
+      'Line 2, part: A letter here could not be read: save the file as UTF-8',
+    )
+    expect(history.count()).toBe(0)
+    // What is not recorded is in nobody's way.
+    const { operator: _, part: __, wantedDeg: ___, ...rest } = given.mapping
+    const values = {
+      operator: { value: 'Ada' },
+      part: { value: 'BR-5' },
+      wantedDeg: { value: '90' },
+    }
+    const mapping = { ...rest, ...values }
+    expect(deskOf().preview({ ...given, mapping }).problems).toEqual([])
+  })
+
+  test('refuses a day that is still to come', () => {
+    const lines = ['5.1.2026;BR-5;2;1;;Ada;90;1;93;90', '6.1.2026 12:00;BR-5;3;1;;Ada;90;1;93;90']
+    const { problems, rows } = deskOf().preview(ask({ text: text(lines) }))
+    expect(rows).toHaveLength(1)
+    expect(problems).toMatchObject([{ line: 3, field: 'startedAt' }])
+    expect(problems[0]?.sentence).toMatch(
+      /^"6\.1\.2026 12:00" is still to come, today is 2026-01-0/,
+    )
+  })
+
+  test('refuses a bend that stands on two lines, at the later one', () => {
+    const lines = [
+      ...LINES,
+      '9.3.2019;BR-5;1;2;RT-9;Bo;45;1;46;45',
+      '9.3.2019;BR-6;1;2;;Bo;45;1;46;45',
+    ]
+    const whole = ask({ text: text(lines) })
+    expect(deskOf().preview(whole).problems).toEqual([
+      {
+        line: 5,
+        field: 'bendNumber',
+        sentence:
+          'Bend 2 of BR-5, piece 1, stands on line 3 already: take one out, or number them apart.',
+      },
+    ])
+    // Where pieces are not counted, a bend 2 stands there once a piece.
+    const { piece: _, ...mapping } = whole.mapping
+    expect(deskOf().preview({ ...whole, mapping }).problems).toEqual([])
+  })
+
   test('counts lines inside quotes', () => {
     const lines = ['4.3.2019;"BR\r\n5";1;1;;Ada;90;1;93;90', '4.3.2019;;1;1;;Ada;90;1;93;90']
     expect(deskOf().preview(ask({ text: text(lines) })).problems[0]?.line).toBe(4)
   })
 
   test('says why a bend cannot teach', () => {
-    const lines = ['4.3.2019;BR-5;1;1;;Ada;90;1;;90', '4.3.2019;BR-5;1;1;;Ada;90;1;89;90']
+    const lines = ['4.3.2019;BR-5;1;1;;Ada;90;1;;90', '4.3.2019;BR-5;2;1;;Ada;90;1;89;90']
     const { rows, canTeach } = deskOf().preview(ask({ text: text(lines) }))
     expect(canTeach).toBe(0)
     expect(rows[0]?.cannotTeachWhy).toContain('No angle under load')
@@ -185,12 +239,18 @@ describe('an import', () => {
     )
   })
 
-  test('in mid-bend is refused', () => {
-    demandPause.mockImplementation(() => {
-      throw new Refused('not-now', 'In mid-bend.')
+  test('in mid-bend is entered at once, and the open bend stays open', () => {
+    const { job } = newBend(1)
+    history.openBend({
+      startedAt: '2026-01-05T07:00:00.000+00:00',
+      setupId: 1,
+      job,
+      simulated: false,
+      leadS: 0,
     })
-    expect(refusal(() => deskOf().take(take()))).toBe('In mid-bend.')
-    expect(history.count()).toBe(0)
+    deskOf().take(take())
+    expect(history.count()).toBe(3)
+    expect(history.leftOpen()?.job).toEqual(job)
   })
 
   test('keeps text as it stands: emoji, right-to-left, markup, formulas', () => {
