@@ -1,6 +1,6 @@
 import type { CertifiedBend } from './certificate.ts'
 import { FAINT, GROUND, use } from './faces.ts'
-import { LEFT_PT, line, type Paper, WIDE_PT } from './paper.ts'
+import { LEFT_PT, line, type Paper, type Steps, WIDE_PT } from './paper.ts'
 import { degrees, expanded, signed, words } from './words.ts'
 
 const ROW_PT = 13
@@ -53,7 +53,7 @@ function row(paper: Paper, cells: readonly string[], isHead: boolean): void {
 }
 
 /** The bends of a piece, a row each; the head again on each page. */
-export function bendRows(paper: Paper, bends: readonly CertifiedBend[]): void {
+export function* bendRows(paper: Paper, bends: readonly CertifiedBend[]): Steps {
   const head = () => row(paper, words.columns, true)
   paper.need(3 * ROW_PT)
   head()
@@ -62,5 +62,6 @@ export function bendRows(paper: Paper, bends: readonly CertifiedBend[]): void {
     paper.need(ROW_PT)
     if (paper.yPt !== beforePt) head()
     row(paper, cellsOf(bend), false)
+    yield
   }
 }

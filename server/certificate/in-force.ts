@@ -1,7 +1,7 @@
 import type { Bend } from '../messages/bends.ts'
 import type { CertifiedBend } from './certificate.ts'
 import { use } from './faces.ts'
-import { heading, LEFT_PT, line, type Paper, WIDE_PT } from './paper.ts'
+import { heading, LEFT_PT, line, type Paper, type Steps, WIDE_PT } from './paper.ts'
 import { words } from './words.ts'
 
 const ROW_PT = 11
@@ -43,8 +43,12 @@ const FACTS: readonly (readonly [name: string, of: (bend: Bend) => string])[] = 
 /** Where bends differ, each value with the numbers of its bends. */
 function told(bends: readonly CertifiedBend[], of: (bend: Bend) => string): string[] {
   const numbersBy = new Map<string, number[]>()
-  for (const { bend } of bends)
-    numbersBy.set(of(bend), [...(numbersBy.get(of(bend)) ?? []), bend.id])
+  for (const { bend } of bends) {
+    const value = of(bend)
+    const numbers = numbersBy.get(value)
+    if (numbers === undefined) numbersBy.set(value, [bend.id])
+    else numbers.push(bend.id)
+  }
   if (numbersBy.size === 1) return [...numbersBy.keys()]
   return [...numbersBy].map(([value, ids]) => `${value} (record ${ids.join(', ')})`)
 }
@@ -64,25 +68,27 @@ function cell({ doc, yPt }: Paper, { name, value }: Cell, side: 0 | 1, isHalf: b
   line(doc, value, leftPt + NAME_PT, yPt, valueWidthPt(isHalf))
 }
 
+/** No longer text is short, whatever its letters. */
+const SHORT_MAX = 100
+
 /** Short ones stand side by side, so that a piece finds room on one page. */
-function rowsOf(paper: Paper, cells: readonly Cell[]): (readonly [Cell, Cell?])[] {
-  const { doc } = paper
-  use(doc, 'plain', 8)
-  const isShort = ({ name, value }: Cell) =>
-    name !== '' && doc.widthOfString(value) < valueWidthPt(true)
-  const rows: (readonly [Cell, Cell?])[] = []
+function* rowsOf({ doc }: Paper, cells: readonly Cell[]): Generator<readonly [Cell, Cell?]> {
+  const isShort = ({ name, value }: Cell) => {
+    if (name === '' || value.length > SHORT_MAX) return false
+    use(doc, 'plain', 8)
+    return doc.widthOfString(value) < valueWidthPt(true)
+  }
   for (let at = 0; at < cells.length; at++) {
     const [left, right] = cells.slice(at, at + 2)
     if (left === undefined) break
     const isPair = right !== undefined && isShort(left) && isShort(right)
-    rows.push(isPair ? [left, right] : [left])
+    yield isPair ? [left, right] : [left]
     if (isPair) at += 1
   }
-  return rows
 }
 
 /** Everything that was in force, once where it was the same for all bends of the piece. */
-export function inForce(paper: Paper, bends: readonly CertifiedBend[]): void {
+export function* inForce(paper: Paper, bends: readonly CertifiedBend[]): Steps {
   heading(paper, words.inForce, 3 * ROW_PT)
   const times = bends.map(({ bend }) => bend.startedAt)
   const time = [times[0], times.at(-1)].filter((at, place) => place === 0 || at !== times[0])
@@ -96,5 +102,6 @@ export function inForce(paper: Paper, bends: readonly CertifiedBend[]): void {
     cell(paper, left, 0, right !== undefined)
     if (right !== undefined) cell(paper, right, 1, true)
     paper.yPt += ROW_PT
+    yield
   }
 }

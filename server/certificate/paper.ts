@@ -1,6 +1,8 @@
 import PDFDocument from 'pdfkit'
 import type { Certificate, Sheet } from './certificate.ts'
+import { taken } from './closing.ts'
 import { addFaces, FAINT, INK, use } from './faces.ts'
+import { linesOf } from './lines-of.ts'
 import { words } from './words.ts'
 
 /** ISO 216 A4, points. */
@@ -15,6 +17,9 @@ const RIGHT_PT = WIDTH_PT - EDGE_PT - INSIDE_PT
 export const WIDE_PT = RIGHT_PT - LEFT_PT
 const TOP_PT = EDGE_PT + INSIDE_PT
 const BOTTOM_PT = HEIGHT_PT - EDGE_PT - BLOCK_PT - INSIDE_PT
+
+/** Something that is drawn in steps of some milliseconds. */
+export type Steps = Generator<void, void>
 
 /** A sheet being drawn: how far down its page it has come. */
 export interface Paper {
@@ -94,26 +99,52 @@ export function heading(paper: Paper, text: string, withPt: number): void {
   paper.yPt += 12
 }
 
-/** A paragraph, as high as it is. */
-export function paragraph(paper: Paper, text: string, sizePt: number): void {
+/** Of a paragraph between two turns of whatever else goes on. */
+const LINES_A_STEP = 4
+
+/** A paragraph, as high as it is: a line a line, so that it may go on over pages, and be made in steps. */
+export function* paragraph(paper: Paper, text: string, sizePt: number): Steps {
   const { doc } = paper
   use(doc, 'plain', sizePt)
-  const heightPt = doc.heightOfString(text, { width: WIDE_PT })
-  paper.need(heightPt)
-  // A new page begins with its name, in another face.
-  use(doc, 'plain', sizePt)
-  doc.text(text, LEFT_PT, paper.yPt, { width: WIDE_PT })
-  paper.yPt += heightPt + 2
+  const heightPt = doc.currentLineHeight(true)
+  let count = 0
+  for (const words of linesOf(text, WIDE_PT, (part) => widthOf(doc, part, sizePt))) {
+    paper.need(heightPt)
+    // A new page begins with its name, in another face.
+    use(doc, 'plain', sizePt)
+    doc.text(words, LEFT_PT, paper.yPt, { lineBreak: false })
+    paper.yPt += heightPt
+    count += 1
+    if (count % LINES_A_STEP === 0) yield
+  }
+  paper.yPt += 2
 }
 
-/** Frame and title block of every page, once all of them are there. */
-export function frameAll(certificate: Certificate, doc: PDFKit.PDFDocument, of: Sheet[]): void {
+function widthOf(doc: PDFKit.PDFDocument, text: string, sizePt: number): number {
+  use(doc, 'plain', sizePt)
+  return doc.widthOfString(text)
+}
+
+/** Frame and title block of every page, and its bytes, once all of them are there. */
+export function* frameAll(
+  certificate: Certificate,
+  doc: PDFKit.PDFDocument,
+  of: Sheet[],
+): Generator<void, Buffer[], void> {
+  const parts: Buffer[] = []
   const { start, count } = doc.bufferedPageRange()
   for (let page = 0; page < count; page++) {
-    doc.switchToPage(start + page)
+    const shown = doc.switchToPage(start + page)
     const sheet = of[page]
     if (sheet !== undefined) frame(certificate, doc, sheet, words.block.pages(page + 1, count))
+    yield
+    shown.end()
+    parts.push(...taken(doc))
+    yield
   }
+  // They were ended above, one a step: `end` of the document would do all of them at once.
+  doc.flushPages = () => {}
+  return parts
 }
 
 function frame(

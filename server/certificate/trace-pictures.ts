@@ -1,7 +1,7 @@
 import type { BendTrace } from '../messages/bends.ts'
 import type { CertifiedBend } from './certificate.ts'
 import { FAINT, GROUND, INK, use } from './faces.ts'
-import { heading, LEFT_PT, line, type Paper, WIDE_PT } from './paper.ts'
+import { heading, LEFT_PT, line, type Paper, type Steps, WIDE_PT } from './paper.ts'
 import { degrees, words } from './words.ts'
 
 const COLUMNS = 2
@@ -134,12 +134,14 @@ function picture(paper: Paper, bend: CertifiedBend, xPt: number, yPt: number): v
 }
 
 /** The traces of a piece, two side by side. */
-export function tracePictures(paper: Paper, bends: readonly CertifiedBend[]): void {
+export function* tracePictures(paper: Paper, bends: readonly CertifiedBend[]): Steps {
   heading(paper, words.traces, HIGH_PT)
   for (let first = 0; first < bends.length; first += COLUMNS) {
     paper.need(HIGH_PT)
-    for (const [column, bend] of bends.slice(first, first + COLUMNS).entries())
+    for (const [column, bend] of bends.slice(first, first + COLUMNS).entries()) {
       picture(paper, bend, LEFT_PT + column * (PICTURE_PT + GAP_PT), paper.yPt)
+      yield
+    }
     paper.yPt += HIGH_PT
   }
 }

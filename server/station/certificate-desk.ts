@@ -1,10 +1,10 @@
-import { buffer } from 'node:stream/consumers'
 import { makeCertificate } from '../certificate/make-certificate.ts'
 import type { History } from '../history/history.ts'
 import { sealPaper } from '../history/paper-seal.ts'
 import type { Bend } from '../messages/bends.ts'
 import type { CertificateAsk } from '../messages/certificate.ts'
 import type { BendFilter } from '../messages/find.ts'
+import { inTurns, makeOneByOne } from '../web/in-turns.ts'
 import type { CertificateDoor } from '../web/station-door.ts'
 import { type CertifyParts, certify } from './certify.ts'
 
@@ -22,10 +22,19 @@ function* bendsOf(history: Pick<History, 'page' | 'bend'>, filter: BendFilter): 
   }
 }
 
-/** The bytes of a certificate; sealed where there is a key to sign by. */
-export async function paperOf(parts: CertifyParts, ask: CertificateAsk): Promise<Buffer> {
-  const certificate = await certify(parts, ask)
-  const pdf = await buffer(makeCertificate(certificate))
+/**
+ * The bytes of a certificate, made in steps; sealed where there is a key to sign by.
+ *
+ * @param signal Ends it with its reason when whoever asked has left.
+ */
+export async function paperOf(
+  parts: CertifyParts,
+  ask: CertificateAsk,
+  signal?: AbortSignal,
+): Promise<Buffer> {
+  signal?.throwIfAborted()
+  const certificate = await certify(parts, ask, signal)
+  const pdf = await inTurns(makeCertificate(certificate), signal)
   const { attachment } = certificate
   const key = parts.signing()?.key
   if (attachment === null || key === undefined) return pdf
@@ -47,6 +56,8 @@ export const certifiedBy = (history: DeskParts['history']): CertifyParts['histor
 })
 
 /** Bends on paper, for all benders of a daemon. */
-export const makeCertificateDesk = ({ history, ...rest }: DeskParts): CertificateDoor => ({
-  make: (ask) => paperOf({ ...rest, history: certifiedBy(history) }, ask),
-})
+export function makeCertificateDesk({ history, ...rest }: DeskParts): CertificateDoor {
+  const parts = { ...rest, history: certifiedBy(history) }
+  const oneByOne = makeOneByOne()
+  return { make: (ask, signal) => oneByOne(() => paperOf(parts, ask, signal)) }
+}

@@ -10,11 +10,14 @@ import type { Bend, BendTrace } from '../messages/bends.ts'
 import type { CertificateAsk } from '../messages/certificate.ts'
 import { CERTIFICATE_BENDS_MAX as BENDS_MAX } from '../messages/certificate-max.ts'
 import type { BendFilter } from '../messages/find.ts'
+import { inTurns } from '../web/in-turns.ts'
 import { Refused } from '../web/station-door.ts'
 import { deedOf } from './deed-of.ts'
 
 /** Between two readings a bend may be recorded, hardly more often. */
 const TURNS_MAX = 5
+/** Read and signed between two turns of whatever else goes on: a few milliseconds. */
+const BENDS_A_STEP = 8
 const RECORDS_FILE = 'bends-signed.jsonl'
 
 /** By what a certificate is signed; null where no key was made. */
@@ -61,7 +64,7 @@ interface Known {
   readonly acts: readonly Act[]
 }
 
-function knownOf({ history }: CertifyParts, filter: BendFilter): Known[] {
+function* knownOf({ history }: CertifyParts, filter: BendFilter): Generator<void, Known[], void> {
   const found: Known[] = []
   for (const bend of history.bends(filter)) {
     if (found.length === BENDS_MAX)
@@ -70,6 +73,7 @@ function knownOf({ history }: CertifyParts, filter: BendFilter): Known[] {
         filter.part === undefined ? 'part' : 'piece',
       )
     found.push({ bend, acts: history.actsOn(bend.id) })
+    if (found.length % BENDS_A_STEP === 0) yield
   }
   if (found.length === 0) refuse('No bend is on record for that: look at part, piece and lot.')
   return found
@@ -99,6 +103,7 @@ async function sheetsOf(
   parts: CertifyParts,
   found: readonly Known[],
   ask: CertificateAsk,
+  signal?: AbortSignal,
 ): Promise<Sheet[]> {
   const pieces = new Map<string, { part: string; piece: number; bends: Known[]; gone: Known[] }>()
   for (const known of found) {
@@ -114,7 +119,10 @@ async function sheetsOf(
   const sheets: Sheet[] = []
   for (const { bends, gone, ...named } of pieces.values()) {
     const on: CertifiedBend[] = []
-    for (const known of bends) on.push(await certified(parts, known))
+    for (const known of bends) {
+      signal?.throwIfAborted()
+      on.push(await certified(parts, known))
+    }
     const away = gone.map(({ bend, acts }) => ({
       bend,
       deeds: acts.map((act) => deedOf(act, bend)),
@@ -139,20 +147,41 @@ function signedOf(lines: readonly string[], found: readonly Known[]): Evidence |
   }
 }
 
-/** Of an unsigned certificate; null where a bend was recorded since `before`. */
-function unsignedOf({ history }: CertifyParts, before: string): Evidence | null {
+/** Of an unsigned certificate; null where a bend, or an act about one that was found, was recorded since `before`. */
+function unsignedOf(
+  { history }: CertifyParts,
+  before: string,
+  found: readonly Known[],
+): Evidence | null {
   const newest = history.newest()
-  return newest.head === before ? { ...newest, seal: null, attachment: null } : null
+  const isSame = ({ bend, acts }: Known) => history.actsOn(bend.id).length === acts.length
+  if (newest.head !== before || !found.every(isSame)) return null
+  return { ...newest, seal: null, attachment: null }
+}
+
+/** All of one moment, since they are read in one transaction however long that takes. */
+function* linesOf(signing: Signing, filter: BendFilter): Generator<void, string[], void> {
+  const lines: string[] = []
+  for (const line of signing.lines(filter)) {
+    lines.push(line)
+    if (lines.length % BENDS_A_STEP === 0) yield
+  }
+  return lines
 }
 
 /** Bends and the evidence for them, of one moment also where another program records meanwhile. */
-function evidenceOf(parts: CertifyParts, filter: BendFilter): [Known[], Evidence] {
+function* evidenceOf(
+  parts: CertifyParts,
+  filter: BendFilter,
+): Generator<void, [Known[], Evidence], void> {
   const signing = parts.signing()
   for (let turn = 0; turn < TURNS_MAX; turn += 1) {
     const before = parts.history.newest().head
-    const found = knownOf(parts, filter)
+    const found = yield* knownOf(parts, filter)
     const evidence =
-      signing === null ? unsignedOf(parts, before) : signedOf([...signing.lines(filter)], found)
+      signing === null
+        ? unsignedOf(parts, before, found)
+        : signedOf(yield* linesOf(signing, filter), found)
     if (evidence !== null) return [found, evidence]
   }
   return refuse(
@@ -166,10 +195,14 @@ function evidenceOf(parts: CertifyParts, filter: BendFilter): [Known[], Evidence
  *
  * @throws Refused `no-certificate` where nothing fits, or too much.
  */
-export async function certify(parts: CertifyParts, ask: CertificateAsk): Promise<Certificate> {
+export async function certify(
+  parts: CertifyParts,
+  ask: CertificateAsk,
+  signal?: AbortSignal,
+): Promise<Certificate> {
   const filter = filterOf(ask)
   const { software, clock } = parts
-  const [found, evidence] = evidenceOf(parts, filter)
+  const [found, evidence] = await inTurns(evidenceOf(parts, filter), signal)
   const issuedAt = isoWithOffset(clock.wallMs())
-  return { issuedAt, software, ...evidence, sheets: await sheetsOf(parts, found, ask) }
+  return { issuedAt, software, ...evidence, sheets: await sheetsOf(parts, found, ask, signal) }
 }

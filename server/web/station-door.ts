@@ -135,8 +135,11 @@ export interface ViewsDoor {
 
 /** Bends on paper. */
 export interface CertificateDoor {
-  /** A PDF, signed where there is a key. Throws `Refused` `no-certificate` where nothing fits, or too much. */
-  make(ask: CertificateAsk): Promise<Buffer>
+  /**
+   * A PDF, signed where there is a key, one after the other. Throws `Refused` `no-certificate` where nothing fits, or too
+   * much; the reason of `signal` when whoever asked has left.
+   */
+  make(ask: CertificateAsk, signal?: AbortSignal): Promise<Buffer>
 }
 
 /** What is known of springback. Both throw `HistoryError` when the history cannot be read. */

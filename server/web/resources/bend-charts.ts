@@ -3,7 +3,7 @@ import { BendFilter } from '../../messages/find.ts'
 import { bendChartSteps } from '../../quality/bend-charts.ts'
 import { answers } from '../answers.ts'
 import { demandTimes } from '../demand-times.ts'
-import { makeOneByOne } from '../in-turns.ts'
+import { inTurns, makeOneByOne } from '../in-turns.ts'
 import type { Resource } from '../parts.ts'
 
 const tags = ['bends']
@@ -26,10 +26,11 @@ export const chartedBends: Resource = async (app, { history }) => {
     },
     async ({ query, signal }) => {
       demandTimes(query)
-      return await oneByOne(function* () {
+      function* steps() {
         const selected = yield* { [Symbol.iterator]: () => history.selectionSteps(query) }
         return yield* bendChartSteps(selected)
-      }, signal)
+      }
+      return await oneByOne(() => inTurns(steps(), signal))
     },
   )
 }

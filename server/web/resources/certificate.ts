@@ -29,8 +29,8 @@ export const certificate: Resource = async (app, { certificates }) => {
         response: { ...said, 200: { content: { 'application/pdf': { schema: Pdf } } } },
       },
     },
-    async ({ query }, reply) => {
-      const pdf = await certificates.make(query)
+    async ({ query, signal }, reply) => {
+      const pdf = await certificates.make(query, signal)
       const name = encodeURIComponent(fileName(query))
       return reply
         .type('application/pdf')

@@ -2,12 +2,12 @@ import { execFileSync } from 'node:child_process'
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { buffer } from 'node:stream/consumers'
 import { afterEach, beforeEach, describe, expect, test } from 'vitest'
 import type { Certificate, CertifiedBend } from '../../../../server/certificate/certificate.ts'
 import { makeCertificate } from '../../../../server/certificate/make-certificate.ts'
 import type { History } from '../../../../server/history/history.ts'
 import type { Bend, NewBend } from '../../../../server/messages/bends.ts'
+import { inTurns } from '../../../../server/web/in-turns.ts'
 import { skipWithout } from '../../../support/needs.ts'
 import { makeFolder, newBend, openShop, rawOf } from '../history/shop.ts'
 
@@ -51,7 +51,7 @@ describe.skipIf(skipWithout('pdftotext', 'pdfinfo', 'pdfdetach'))('a certificate
   })
   async function written(certificate: Certificate): Promise<string> {
     const file = join(out, 'certificate.pdf')
-    writeFileSync(file, await buffer(makeCertificate(certificate)))
+    writeFileSync(file, await inTurns(makeCertificate(certificate)))
     return file
   }
   const textOf = (file: string) =>
