@@ -1,3 +1,4 @@
+import type { Amendable } from '../messages/act-kinds/amendment.ts'
 import type { Bend, BendTrace } from '../messages/bends.ts'
 
 /** Something a person did about a bend after it was recorded, as one line. */
@@ -20,6 +21,8 @@ export interface CertifiedBend {
   readonly proof: 'proved-in' | 'proved-out' | 'undecided' | null
   /** Voided by a person: counted apart. */
   readonly isVoid: boolean
+  /** What stands by now beside what was recorded otherwise, written out; null: nothing. */
+  readonly amended: Readonly<Partial<Record<Amendable, string | null>>>
   /** Oldest first. */
   readonly deeds: readonly Deed[]
 }

@@ -2,6 +2,7 @@ import type { Bend } from '../messages/bends.ts'
 import type { CertifiedBend } from './certificate.ts'
 import { use } from './faces.ts'
 import { heading, LEFT_PT, line, type Paper, type Steps, WIDE_PT } from './paper.ts'
+import { lotOf, recordedCheckDeg, told } from './standing.ts'
 import { words } from './words.ts'
 
 const ROW_PT = 11
@@ -9,45 +10,49 @@ const NAME_PT = 74
 
 const say = words.facts
 
+const dieOf = ({ setup: { die } }: Bend) =>
+  `${die.name}, for OD ${die.odMm} mm, centreline radius ${die.clrMm} mm`
+
 const toleranceFrom = ({ toleranceBy: by }: Bend['job']) =>
   by === undefined ? words.ownTolerance : words.byClass(by.toleranceClass, by.shorterLegMm)
 
-const finderOf = ({ checkedDeg, job }: Bend) =>
-  checkedDeg === null ? '–' : (job.angleFinder ?? '–')
+const finderOf = (on: CertifiedBend) =>
+  told(on, 'gauge', recordedCheckDeg(on) === null ? '–' : (on.bend.job.angleFinder ?? '–'))
+
+/** What of this shop's readout was in force: of an imported bend nothing is known, whatever read the notebook. */
+const seen = (of: (bend: Bend) => string) => (on: CertifiedBend) =>
+  on.bend.imported === undefined ? of(on.bend) : words.notKnown
+
+const standingOf = ({ readout }: Bend) =>
+  [words.standing(readout?.standing), readout?.why].filter(Boolean).join(': ')
 
 /** What was in force, a name and what each bend says of it. */
-const FACTS: readonly (readonly [name: string, of: (bend: Bend) => string])[] = [
-  [say.station, ({ setup }) => setup.station],
-  [
-    say.die,
-    ({ setup: { die } }) => `${die.name}, for OD ${die.odMm} mm, centreline radius ${die.clrMm} mm`,
-  ],
-  [say.tube, ({ tube }) => `${tube.odMm} × ${tube.wallMm} mm`],
-  [say.lot, ({ lot }) => lot],
-  [say.material, ({ tube }) => tube.material],
-  [say.tolerance, ({ job }) => toleranceFrom(job)],
-  [say.revision, ({ job }) => job.drawingRevision ?? '–'],
+const FACTS: readonly (readonly [name: string, of: (on: CertifiedBend) => string])[] = [
+  [say.station, ({ bend }) => bend.setup.station],
+  [say.die, ({ bend }) => dieOf(bend)],
+  [say.tube, ({ bend: { tube } }) => `${tube.odMm} × ${tube.wallMm} mm`],
+  [say.lot, lotOf],
+  [say.material, ({ bend }) => bend.tube.material],
+  [say.tolerance, ({ bend }) => toleranceFrom(bend.job)],
+  [say.revision, ({ bend }) => bend.job.drawingRevision ?? '–'],
   [say.finder, finderOf],
-  [say.operator, ({ operator }) => operator],
-  [say.calibration, ({ calibration }) => calibration],
-  [say.check, ({ verification }) => verification ?? words.never],
-  [
-    say.standing,
-    ({ readout }) => [words.standing(readout?.standing), readout?.why].filter(Boolean).join(': '),
-  ],
-  [say.chain, ({ chainRevision }) => chainRevision],
-  [say.firmware, ({ firmware }) => firmware ?? '–'],
-  [say.software, ({ software }) => software],
+  [say.operator, (on) => told(on, 'operator', on.bend.operator)],
+  [say.calibration, seen(({ calibration }) => calibration)],
+  [say.check, seen(({ verification }) => verification ?? words.never)],
+  [say.standing, seen(standingOf)],
+  [say.chain, seen(({ chainRevision }) => chainRevision)],
+  [say.firmware, seen(({ firmware }) => firmware ?? '–')],
+  [say.software, seen(({ software }) => software)],
 ]
 
 /** Where bends differ, each value with the numbers of its bends. */
-function told(bends: readonly CertifiedBend[], of: (bend: Bend) => string): string[] {
+function valuesOf(bends: readonly CertifiedBend[], of: (on: CertifiedBend) => string): string[] {
   const numbersBy = new Map<string, number[]>()
-  for (const { bend } of bends) {
-    const value = of(bend)
+  for (const on of bends) {
+    const value = of(on)
     const numbers = numbersBy.get(value)
-    if (numbers === undefined) numbersBy.set(value, [bend.id])
-    else numbers.push(bend.id)
+    if (numbers === undefined) numbersBy.set(value, [on.bend.id])
+    else numbers.push(on.bend.id)
   }
   if (numbersBy.size === 1) return [...numbersBy.keys()]
   return [...numbersBy].map(([value, ids]) => `${value} (record ${ids.join(', ')})`)
@@ -92,7 +97,7 @@ export function* inForce(paper: Paper, bends: readonly CertifiedBend[]): Steps {
   heading(paper, words.inForce, 3 * ROW_PT)
   const times = bends.map(({ bend }) => bend.startedAt)
   const time = [times[0], times.at(-1)].filter((at, place) => place === 0 || at !== times[0])
-  const facts: [string, string[]][] = FACTS.map(([name, of]) => [name, told(bends, of)])
+  const facts: [string, string[]][] = FACTS.map(([name, of]) => [name, valuesOf(bends, of)])
   facts.splice(9, 0, [say.time, [time.join(' … ')]])
   const cells = facts.flatMap(([name, values]) =>
     values.map((value, place) => ({ name: place === 0 ? name : '', value })),

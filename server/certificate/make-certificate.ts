@@ -1,5 +1,5 @@
 import { bendRows } from './bend-rows.ts'
-import type { Certificate, Sheet } from './certificate.ts'
+import type { Certificate, CertifiedBend, Sheet } from './certificate.ts'
 import { attach, endOf } from './closing.ts'
 import { openFaces, use } from './faces.ts'
 import { inForce } from './in-force.ts'
@@ -20,6 +20,20 @@ import { words } from './words.ts'
 
 const HASH_ROW_PT = 9
 
+/** Where bends were imported from, a sentence each time that somebody did. */
+function importsOf(bends: readonly CertifiedBend[]): string[] {
+  const idsBy = new Map<string, number[]>()
+  for (const { bend } of bends) {
+    if (bend.imported === undefined) continue
+    const { file, by, at } = bend.imported
+    const key = JSON.stringify({ file, by, day: at.slice(0, 10) })
+    const ids = idsBy.get(key)
+    if (ids === undefined) idsBy.set(key, [bend.id])
+    else ids.push(bend.id)
+  }
+  return [...idsBy].map(([key, ids]) => words.imported(JSON.parse(key), ids, bends.length))
+}
+
 function* summary(paper: Paper, { bends, gone }: Sheet): Steps {
   const isIn = bends.filter(({ bend, isVoid }) => !isVoid && bend.verdict === 'in').length
   const voided = bends.filter(({ isVoid }) => isVoid).length
@@ -28,6 +42,7 @@ function* summary(paper: Paper, { bends, gone }: Sheet): Steps {
     line(paper.doc, words.simulated, LEFT_PT, paper.yPt, WIDE_PT)
     paper.yPt += 15
   }
+  for (const text of importsOf(bends)) yield* paragraph(paper, text, 10, 'bold')
   yield* paragraph(paper, words.summary(bends.length, isIn, voided), 9.5)
   if (gone.length > 0) yield* paragraph(paper, words.gone(gone.map(({ bend }) => bend.id)), 9.5)
   paper.yPt += 3

@@ -3,6 +3,7 @@ import type { Certificate, Sheet } from './certificate.ts'
 import { taken } from './closing.ts'
 import { addFaces, FAINT, INK, use } from './faces.ts'
 import { linesOf } from './lines-of.ts'
+import { lotOf } from './standing.ts'
 import { words } from './words.ts'
 
 /** ISO 216 A4, points. */
@@ -103,26 +104,30 @@ export function heading(paper: Paper, text: string, withPt: number): void {
 const LINES_A_STEP = 4
 
 /** A paragraph, as high as it is: a line a line, so that it may go on over pages, and be made in steps. */
-export function* paragraph(paper: Paper, text: string, sizePt: number): Steps {
+export function* paragraph(
+  paper: Paper,
+  text: string,
+  sizePt: number,
+  face: 'plain' | 'bold' = 'plain',
+): Steps {
   const { doc } = paper
-  use(doc, 'plain', sizePt)
+  use(doc, face, sizePt)
   const heightPt = doc.currentLineHeight(true)
+  const widthOf = (part: string) => {
+    use(doc, face, sizePt)
+    return doc.widthOfString(part)
+  }
   let count = 0
-  for (const words of linesOf(text, WIDE_PT, (part) => widthOf(doc, part, sizePt))) {
+  for (const words of linesOf(text, WIDE_PT, widthOf)) {
     paper.need(heightPt)
     // A new page begins with its name, in another face.
-    use(doc, 'plain', sizePt)
+    use(doc, face, sizePt)
     doc.text(words, LEFT_PT, paper.yPt, { lineBreak: false })
     paper.yPt += heightPt
     count += 1
     if (count % LINES_A_STEP === 0) yield
   }
   paper.yPt += 2
-}
-
-function widthOf(doc: PDFKit.PDFDocument, text: string, sizePt: number): number {
-  use(doc, 'plain', sizePt)
-  return doc.widthOfString(text)
 }
 
 /** Frame and title block of every page, and its bytes, once all of them are there. */
@@ -163,7 +168,7 @@ function frame(
     .stroke()
   doc.lineWidth(0.5).strokeColor(FAINT)
   const say = words.block
-  const lots = [...new Set(bends.map(({ bend }) => bend.lot))].join(', ')
+  const lots = [...new Set(bends.map(lotOf))].join('; ')
   const upper = cells([
     [say.part, part, 0.4],
     [say.piece, String(piece), 0.1],

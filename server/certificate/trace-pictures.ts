@@ -1,7 +1,7 @@
 import type { BendTrace } from '../messages/bends.ts'
 import type { CertifiedBend } from './certificate.ts'
 import { FAINT, GROUND, INK, use } from './faces.ts'
-import { heading, LEFT_PT, line, type Paper, type Steps, WIDE_PT } from './paper.ts'
+import { heading, LEFT_PT, line, type Paper, paragraph, type Steps, WIDE_PT } from './paper.ts'
 import { degrees, words } from './words.ts'
 
 const COLUMNS = 2
@@ -108,14 +108,14 @@ function noPicture(doc: PDFKit.PDFDocument, why: string, xPt: number, yPt: numbe
 
 function picture(paper: Paper, bend: CertifiedBend, xPt: number, yPt: number): void {
   const { doc } = paper
-  const { wantedDeg, peakDeg, releasedDeg, bendNumber, id, rawLines } = bend.bend
+  const { wantedDeg, peakDeg, releasedDeg, bendNumber, id } = bend.bend
   const told = `${words.peak} ▽ ${degrees(peakDeg)}, ${words.released} ○ ${degrees(releasedDeg)}`
   const name = `${words.bendName(bendNumber)} (${words.record(id)}): ${told}`
   use(doc, 'plain', 6.5)
   line(doc, name, xPt, yPt + 1, PICTURE_PT)
   const { trace } = bend
   if (trace === null || trace.tS.length === 0) {
-    noPicture(doc, rawLines === 0 ? words.noLines : words.noTrace, xPt, yPt)
+    noPicture(doc, words.noTrace, xPt, yPt)
     return
   }
   const frames = framesOf(bend, trace, xPt, yPt)
@@ -133,15 +133,20 @@ function picture(paper: Paper, bend: CertifiedBend, xPt: number, yPt: number): v
   line(doc, '0°', xPt, yOf(whole, 0) - 6, 20, 'right')
 }
 
-/** The traces of a piece, two side by side. */
+/** The traces of a piece, two side by side; of bends without raw lines one sentence. */
 export function* tracePictures(paper: Paper, bends: readonly CertifiedBend[]): Steps {
-  heading(paper, words.traces, HIGH_PT)
-  for (let first = 0; first < bends.length; first += COLUMNS) {
+  const kept = bends.filter(({ bend }) => bend.rawLines > 0)
+  if (kept.length > 0) heading(paper, words.traces, HIGH_PT)
+  for (let first = 0; first < kept.length; first += COLUMNS) {
     paper.need(HIGH_PT)
-    for (const [column, bend] of bends.slice(first, first + COLUMNS).entries()) {
+    for (const [column, bend] of kept.slice(first, first + COLUMNS).entries()) {
       picture(paper, bend, LEFT_PT + column * (PICTURE_PT + GAP_PT), paper.yPt)
       yield
     }
     paper.yPt += HIGH_PT
   }
+  const none = bends.filter(({ bend }) => bend.rawLines === 0).map(({ bend }) => bend.id)
+  if (none.length === 0) return
+  paper.yPt += 4
+  yield* paragraph(paper, words.noLines(none, bends.length), 7.5)
 }

@@ -68,10 +68,23 @@ export const words = {
     'released angle itself with the tolerance; U is not taken off it. With U (ISO 14253-1): proved in or out where all of the ' +
     'angle ± U lies within the tolerance or beyond it, else undecided; – also where the readout was not calibrated or in doubt.',
   simulated: 'SIMULATED: made by the built-in bench. No tube was bent.',
+  /** @param day ISO 8601. */
+  imported(from: { file: string; by: string; day: string }, ids: readonly number[], all: number) {
+    const told = `mported from ${from.file} by ${from.by} on ${from.day}: no sensor saw`
+    if (ids.length === all) return `I${told} ${all === 1 ? 'this bend' : 'these bends'}.`
+    return `${ids.length} of ${bends(all)} i${told} ${ids.length === 1 ? 'it' : 'them'} (record ${ids.join(', ')}).`
+  },
+  notKnown: 'not known: imported',
+  amended: (recorded: string, to: string | null) => `${recorded}, amended to ${to ?? 'nothing'}`,
+  now: (standing: string) => `now ${standing}`,
+  nowMeans: 'now: as amended since; who did it and why stands below.',
   traces: 'Angle over time; right, how it came to rest. Shaded: the tolerance',
   bendName: (bendNumber: number) => `Bend ${bendNumber}`,
   noTrace: 'cannot be run again here; its raw lines are kept',
-  noLines: 'no lines were kept',
+  noLines: (ids: readonly number[], all: number) =>
+    ids.length === all
+      ? 'No traces: no raw lines were kept of these bends.'
+      : `No trace of record ${ids.join(', ')}: no raw lines were kept.`,
   peak: 'peak',
   released: 'released',
   inForce: 'In force when it was bent',

@@ -5,7 +5,7 @@ import type { SigningKey } from '../history/key.ts'
 import type { SignedEnd } from '../history/signed-lines.ts'
 import type { Clock } from '../link/link.ts'
 import type { Act } from '../messages/acts.ts'
-import { standingText, voidedBy } from '../messages/bend-standing.ts'
+import { amendmentsOf, standingText, voidedBy } from '../messages/bend-standing.ts'
 import type { Bend, BendTrace } from '../messages/bends.ts'
 import type { CertificateAsk } from '../messages/certificate.ts'
 import { CERTIFICATE_BENDS_MAX as BENDS_MAX } from '../messages/certificate-max.ts'
@@ -95,6 +95,7 @@ async function certified({ trace: run }: CertifyParts, known: Known): Promise<Ce
   return {
     ...{ bend, trace, proof: bendProof(bend), expandedDeg: releasedExpandedDegOf(bend) },
     ...{ isVoid: voidedBy(acts) !== null, deeds },
+    amended: Object.fromEntries(amendmentsOf(bend, acts).map(({ field, to }) => [field, to])),
   }
 }
 

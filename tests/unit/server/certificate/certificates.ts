@@ -21,7 +21,7 @@ export const certified = (
 ): CertifiedBend => ({
   bend: recordedBend(n, changes),
   trace: { tS: [0, 1, 2, 3, 4], angleDeg: [0, 40, 93, 93, 90] },
-  ...{ proof: 'proved-in', expandedDeg: null, isVoid: false, deeds: [] },
+  ...{ proof: 'proved-in', expandedDeg: null, isVoid: false, amended: {}, deeds: [] },
   ...standing,
 })
 

@@ -36,6 +36,7 @@ describe.skipIf(skipWithout('pdftotext', 'pdfinfo', 'pdfdetach'))('a certificate
     proof: 'proved-in',
     expandedDeg: bend.readout?.releasedExpandedDeg ?? null,
     isVoid: false,
+    amended: {},
     deeds: [],
     ...changes,
   })

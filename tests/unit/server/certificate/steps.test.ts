@@ -91,4 +91,3 @@ test('a letter keeps its accents, a word of wide letters is cut into these', () 
   expect([...linesOf('abc', 1, (part) => 5 * part.length)]).toEqual(['a', 'b', 'c'])
   expect(inTens(`a${'\u0301'.repeat(40)}`).join('')).toBe(`a${'\u0301'.repeat(40)}`)
 })
-

@@ -129,6 +129,60 @@ test('a bend is on the sheet of the piece that it is of by now; where it was rec
   ])
 })
 
+test('what was amended is told in words, and stands by what was recorded', async () => {
+  bent(1, 'A', 1)
+  const { lot } = history.bend(1) ?? { lot: '' }
+  const act = {
+    schema: 1,
+    at: '2026-01-06T09:00:00.000+00:00',
+    software: '0.1.0',
+    kind: 'amendment',
+    who: 'Quality',
+    reason: 'Read again.',
+    bendId: 1,
+  } as const
+  history.addAct({ ...act, field: 'checkedDeg', from: null, to: '90.2' })
+  history.addAct({ ...act, field: 'lot', from: lot, to: 'L-99' })
+  history.addAct({ ...act, field: 'operator', from: 'X', to: 'Y' })
+  history.addAct({ ...act, field: 'operator', from: 'Y', to: history.bend(1)?.operator ?? '' })
+  const [bend] = (await certify(parts(), { part: 'A' })).sheets[0]?.bends ?? []
+  expect(bend?.bend.lot).toBe(lot)
+  expect(bend?.amended).toEqual({ checkedDeg: '90.2', lot: 'L-99' })
+  expect(bend?.deeds[0]?.what).toBe(
+    'amended: angle finder, degrees, from nothing to “90.2”, “Read again.”',
+  )
+})
+
+test('an act that comes while bends are read is on it', async () => {
+  for (let n = 1; n <= 20; n++) bent(n, 'A', 1)
+  const made = certify(parts(), { part: 'A' })
+  history.addAct({
+    ...{ schema: 1, at: '2026-01-06T09:00:00.000+00:00', software: '0.1.0' },
+    ...{ kind: 'void', who: 'Quality', bendId: 1, reason: 'Wrong tube.' },
+  })
+  expect((await made).sheets[0]?.bends[0]?.isVoid).toBe(true)
+})
+
+test('ends when whoever asked has left', async () => {
+  for (let n = 1; n <= 20; n++) bent(n, 'A', 1)
+  const left = new AbortController()
+  let closed = false
+  function* lines() {
+    try {
+      for (let n = 0; ; n++) {
+        if (n === 20) left.abort(new Error('left'))
+        yield '{}'
+      }
+    } finally {
+      closed = true
+    }
+  }
+  const signing = { key: makeSigningKey(dir), lines }
+  const made = certify(parts(undefined, signing), { part: 'A' }, left.signal)
+  await expect(made).rejects.toThrow('left')
+  expect(closed).toBe(true)
+})
+
 test('records that are not those that are signed are refused, and nobody waits for them', async () => {
   bent(1, 'A', 1)
   const key = makeSigningKey(dir)
