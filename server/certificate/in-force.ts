@@ -84,9 +84,11 @@ function* rowsOf({ doc }: Paper, cells: readonly Cell[]): Generator<readonly [Ce
     return doc.widthOfString(value) < valueWidthPt(true)
   }
   for (let at = 0; at < cells.length; at++) {
-    const [left, right] = cells.slice(at, at + 2)
+    const [left, right, after] = cells.slice(at, at + 3)
     if (left === undefined) break
-    const isPair = right !== undefined && isShort(left) && isShort(right)
+    // Further values stand below the first, at the left.
+    const isAlone = after?.name !== ''
+    const isPair = right !== undefined && isAlone && isShort(left) && isShort(right)
     yield isPair ? [left, right] : [left]
     if (isPair) at += 1
   }

@@ -100,10 +100,10 @@ export function heading(paper: Paper, text: string, withPt: number): void {
   paper.yPt += 12
 }
 
-/** Of a paragraph between two turns of whatever else goes on. */
+/** Of a paragraph on one page, and between two turns of whatever else goes on. */
 const LINES_A_STEP = 4
 
-/** A paragraph, as high as it is: a line a line, so that it may go on over pages, and be made in steps. */
+/** A paragraph, as high as it is: a few lines at a time, so that a long one goes on over pages and is made in steps. */
 export function* paragraph(
   paper: Paper,
   text: string,
@@ -117,16 +117,25 @@ export function* paragraph(
     use(doc, face, sizePt)
     return doc.widthOfString(part)
   }
-  let count = 0
-  for (const words of linesOf(text, WIDE_PT, widthOf)) {
-    paper.need(heightPt)
+  let waiting: string[] = []
+  const draw = () => {
+    paper.need(waiting.length * heightPt)
     // A new page begins with its name, in another face.
     use(doc, face, sizePt)
-    doc.text(words, LEFT_PT, paper.yPt, { lineBreak: false })
-    paper.yPt += heightPt
-    count += 1
-    if (count % LINES_A_STEP === 0) yield
+    for (const words of waiting) {
+      doc.text(words, LEFT_PT, paper.yPt, { lineBreak: false })
+      paper.yPt += heightPt
+    }
+    waiting = []
   }
+  for (const words of linesOf(text, WIDE_PT, widthOf)) {
+    if (waiting.length === LINES_A_STEP) {
+      draw()
+      yield
+    }
+    waiting.push(words)
+  }
+  draw()
   paper.yPt += 2
 }
 
