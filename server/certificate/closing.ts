@@ -15,12 +15,11 @@ export function attach(
     ...{ Type: 'EmbeddedFile', Subtype: 'application#2Fjsonl' },
     Params: { CreationDate: at, ModDate: at, Size: bytes.length },
   })
-  file.write(bytes)
-  file.end()
+  file.end(bytes)
   const text = Object(name) as object
   const described = { Type: 'Filespec', AFRelationship: 'Unspecified', F: text, UF: text }
   const filespec = doc.ref({ ...described, EF: { F: file } })
-  filespec.end()
+  filespec.end(undefined)
   doc.addNamedEmbeddedFile(name, filespec)
   doc.compress = true
 }
