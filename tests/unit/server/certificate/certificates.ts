@@ -3,7 +3,7 @@ import type { Bend, NewBend } from '../../../../server/messages/bends.ts'
 import { newBend } from '../history/shop.ts'
 
 /** The `n`th bend of the shop as a history would number it, without one. */
-export function recordedBend(n: number, changes: Partial<NewBend> = {}): Bend {
+function recordedBend(n: number, changes: Partial<NewBend> = {}): Bend {
   const bend = newBend(n, changes)
   const { part, piece, bendNumber, operator } = bend.job
   return {
