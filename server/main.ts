@@ -17,10 +17,11 @@ function makeProgram(): Command {
   return program
 }
 
-/** Commander's own wording, without its prefix and as one sentence. */
+/** Commander's own wording, without its prefix and as one sentence. What was given to an option it does not know may be a secret. */
 function sentenceOf(error: CommanderError): string {
   const text = error.message
     .replace(/^error: /, '')
+    .replace(/^(unknown option '(?:--[^=']*|-[^-'])).*'/s, "$1'")
     .replace(/\s+/g, ' ')
     .trim()
   return text.endsWith('.') ? text : `${text}.`

@@ -1,6 +1,6 @@
 import { type Static, Type } from 'typebox'
 import { KNOWN_BY, reason, who } from './act-kinds/act-kind.ts'
-import { name, oneOf, orNull, strict } from './schema.ts'
+import { name, oneOf, orNull, secret, strict } from './schema.ts'
 
 /** Each may do what the one before may, and more. */
 export const ROLES = ['operator', 'reviewer', 'administrator'] as const
@@ -47,9 +47,9 @@ export const PASSWORD_MIN = 10
 export const PASSWORD_MAX = 200
 
 const password = (description: string) =>
-  Type.String({ minLength: PASSWORD_MIN, maxLength: PASSWORD_MAX, description })
+  secret(description, { minLength: PASSWORD_MIN, maxLength: PASSWORD_MAX })
 
-const given = Type.String({ minLength: 1, maxLength: PASSWORD_MAX, description: 'Password.' })
+const given = secret('Password.', { minLength: 1, maxLength: PASSWORD_MAX })
 
 export const SignInAsk = strict({ name: Person.properties.name, password: given })
 export type SignInAsk = Static<typeof SignInAsk>

@@ -19,3 +19,12 @@ export const angleDeg = (description: string) =>
 /** A short name typed by a person: printable, trimmed, never empty. */
 export const name = (description: string) =>
   Type.String({ minLength: 1, maxLength: 80, description })
+
+/** A format that JSON Schema and OpenAPI know: the value is to be hidden, and no sentence, log or answer repeats it. */
+export const SECRET_FORMAT = 'password'
+
+/** What only whoever types it knows. Nothing that is refused quotes it. */
+export const secret = (
+  description: string,
+  lengths: { readonly minLength?: number; readonly maxLength: number },
+) => Type.String({ ...lengths, format: SECRET_FORMAT, description })

@@ -2,11 +2,14 @@ import type { FastifySchemaCompiler } from 'fastify'
 import type { TSchema } from 'typebox'
 import { Compile } from 'typebox/compile'
 import { Value } from 'typebox/value'
+import { SECRET_FORMAT } from '../messages/schema.ts'
 import { Refused } from './station-door.ts'
 
 /** One finding of the schema check, as JSON Schema validators word it. */
 interface Finding {
   readonly keyword: string
+  /** Where in the schema: `#/properties/tube/properties/odMm`. */
+  readonly schemaPath: string
   readonly instancePath: string
   readonly params: object
 }
@@ -57,11 +60,33 @@ function valueAt(root: unknown, pointer: string): unknown {
 const isEcho = ({ keyword, params }: Finding) =>
   keyword === 'anyOf' || keyword === 'boolean' || (params as Params)['type'] === 'null'
 
-/** The first finding that says most, as one sentence with the field's name in it. */
-function refusalOf(findings: readonly Finding[], root: unknown, part: string): Refused {
+const isObject = (value: unknown): value is object => typeof value === 'object' && value !== null
+
+/** Whether this part of a schema is a secret, or holds one. */
+const holdsSecret = (schema: unknown): boolean =>
+  isObject(schema) &&
+  (Reflect.get(schema, 'format') === SECRET_FORMAT || Object.values(schema).some(holdsSecret))
+
+/** Whether what breaks the schema here is not to be repeated: a secret, something in one, or what holds one. */
+function isSecret(schema: unknown, schemaPath: string): boolean {
+  let here = schema
+  for (const key of schemaPath.split('/').slice(1)) {
+    here = isObject(here) ? Reflect.get(here, key) : undefined
+    if (isObject(here) && Reflect.get(here, 'format') === SECRET_FORMAT) return true
+  }
+  return holdsSecret(here)
+}
+
+/** The first finding that says most, as one sentence with the field's name in it, and with its value unless that is a secret. */
+function refusalOf(
+  findings: readonly Finding[],
+  root: unknown,
+  part: string,
+  schema: TSchema,
+): Refused {
   const finding = findings.find((one) => !isEcho(one)) ?? findings[0]
   if (!finding) return new Refused('bad-input', `The ${part} is not what is asked for here.`)
-  const { keyword, instancePath } = finding
+  const { keyword, instancePath, schemaPath } = finding
   const params = finding.params as Params
   if (keyword === 'required') {
     const field = dotted(instancePath, firstOf(params['requiredProperties']))
@@ -74,8 +99,8 @@ function refusalOf(findings: readonly Finding[], root: unknown, part: string): R
   const must = MUST[keyword]?.(params) ?? 'is not what is asked for here'
   const field = dotted(instancePath)
   if (field === '') return new Refused('bad-input', `The ${part} ${must}.`)
-  const got = quoted(valueAt(root, instancePath))
-  return new Refused('bad-input', `${field} ${must}, not ${got}.`, field)
+  const got = isSecret(schema, schemaPath) ? '' : `, not ${quoted(valueAt(root, instancePath))}`
+  return new Refused('bad-input', `${field} ${must}${got}.`, field)
 }
 
 const NUMBER_TEXT = /^-?\d{1,15}(\.\d{1,15})?$/
@@ -110,6 +135,6 @@ export const compileValidator: FastifySchemaCompiler<TSchema> = ({ schema, httpP
     const value =
       httpPart === 'body' ? input : Value.Default(schema, readNumbers(schema, input ?? {}))
     if (check.Check(value)) return { value }
-    return { error: refusalOf(check.Errors(value), value, part) }
+    return { error: refusalOf(check.Errors(value), value, part, schema) }
   }
 }

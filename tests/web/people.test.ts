@@ -284,3 +284,63 @@ describe('acts by name', () => {
     expect(JSON.stringify(station.history.actsOn(1))).not.toContain(password)
   })
 })
+
+describe('a secret', () => {
+  const SECRET = 'geheim'
+  const SECRET_NAME = /password|secret|token|^old$|^code$/i
+
+  interface Schema {
+    readonly format?: string
+    readonly properties?: Readonly<Record<string, Schema>>
+  }
+
+  test('is marked as one in every body of the API', async () => {
+    const { app } = makeWeb()
+    const { paths } = (await app.inject('/api/openapi.json')).json()
+    const marked: string[] = []
+    for (const [path, methods] of Object.entries<Record<string, Record<string, never>>>(paths))
+      for (const [method, { requestBody }] of Object.entries(methods)) {
+        const { schema } = (requestBody?.['content']?.['application/json'] ?? {}) as {
+          schema?: Schema
+        }
+        for (const [field, { format }] of Object.entries(schema?.properties ?? {})) {
+          // The code of a tube's surface is none.
+          if (SECRET_NAME.test(field) && !path.endsWith('/inspections'))
+            expect(format, `${method} ${path} ${field}`).toBe('password')
+          if (format === 'password') marked.push(`${method} ${path} ${field}`)
+        }
+      }
+    expect(marked).toEqual(
+      expect.arrayContaining([
+        'post /api/session password',
+        'post /api/people/first password',
+        'post /api/people password',
+        'put /api/people password',
+        'put /api/session/password old',
+        'put /api/session/password password',
+        'post /api/bends/{id}/signatures password',
+        'post /api/pair code',
+      ]),
+    )
+  })
+
+  test.each(['POST /api/people/first', 'POST /api/people', 'PUT /api/people', 'POST /api/session'])(
+    '%s repeats no refused one',
+    async (route) => {
+      const { app } = await withPeople()
+      const headers = { cookie: await signIn(app, ADMINISTRATOR) }
+      const [method, url] = route.split(' ') as ['POST' | 'PUT', string]
+      const around = {
+        ...(route.includes('first') || route.endsWith('session') ? {} : { reason: 'New.' }),
+        ...(route === 'POST /api/people' && { role: 'operator' }),
+        ...(method === 'PUT' && { change: 'password' }),
+      }
+      for (const password of [SECRET, SECRET.repeat(40), [SECRET]]) {
+        const payload = { ...around, name: 'Otto', password }
+        const answer = await app.inject({ method, url, headers, payload })
+        expect(answer.body).not.toContain(SECRET)
+        if (Array.isArray(password)) expect(answer.json().field).toBe('password')
+      }
+    },
+  )
+})

@@ -3,7 +3,7 @@ import { type TSchema, Type } from 'typebox'
 import type { KnownBy } from '../../messages/act-kinds/act-kind.ts'
 import { ACT_KINDS, Act, type ActAsk, type ActKind } from '../../messages/acts.ts'
 import { PASSWORD_MAX } from '../../messages/people.ts'
-import { strict } from '../../messages/schema.ts'
+import { secret, strict } from '../../messages/schema.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 import { refused } from '../refuse.ts'
@@ -31,7 +31,7 @@ const withPassword = ({ properties }: (typeof ACT_KINDS)[number]['ask']): TSchem
   strict({
     ...properties,
     password: Type.Optional(
-      Type.String({ maxLength: PASSWORD_MAX, description: 'Of whoever is signed in, once more.' }),
+      secret('Of whoever is signed in, once more.', { maxLength: PASSWORD_MAX }),
     ),
   })
 

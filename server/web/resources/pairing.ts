@@ -1,14 +1,11 @@
-import { Type } from 'typebox'
 import { Done } from '../../messages/commands.ts'
-import { strict } from '../../messages/schema.ts'
+import { secret, strict } from '../../messages/schema.ts'
 import { answers } from '../answers.ts'
 import type { Resource } from '../parts.ts'
 
 const PairingCode = strict({
-  code: Type.String({
-    minLength: 1,
-    maxLength: 16,
-    description: 'The six digits that the daemon printed when it started.',
+  code: secret('The six digits that the daemon printed when it started.', {
+    ...{ minLength: 1, maxLength: 16 },
   }),
 })
 

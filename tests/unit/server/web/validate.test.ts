@@ -3,7 +3,7 @@ import { type TSchema, Type } from 'typebox'
 import { describe, expect, test } from 'vitest'
 import { BenchAct, OperatorAct } from '../../../../server/messages/commands.ts'
 import { BendQuery } from '../../../../server/messages/find.ts'
-import { orNull, strict } from '../../../../server/messages/schema.ts'
+import { oneOf, orNull, secret, strict } from '../../../../server/messages/schema.ts'
 import { Job, Setup } from '../../../../server/messages/setup.ts'
 import { Refused } from '../../../../server/web/station-door.ts'
 import { compileValidator } from '../../../../server/web/validate.ts'
@@ -183,5 +183,30 @@ describe('a query', () => {
 
   test('does not read inherited names as properties of the schema', () => {
     expect(inQuery({ constructor: '1', toString: '2' }).error).toBeInstanceOf(Refused)
+  })
+})
+
+describe('a secret', () => {
+  const key = secret('Known to one.', { minLength: 10, maxLength: 20 })
+  const Asked = strict({ key, deep: Type.Optional(orNull(strict({ key }))) })
+  const good = 'x'.repeat(10)
+
+  test.each<[object, string]>([
+    [{ key: 'geheim' }, 'key must be at least 10 characters long.'],
+    [{ key: 'geheim'.repeat(4) }, 'key must be at most 20 characters long.'],
+    [{ key: 987654 }, 'key must be a string.'],
+    [{ key: ['geheim'] }, 'key must be a string.'],
+    [{ key: good, deep: { key: 'geheim' } }, 'deep.key must be at least 10 characters long.'],
+    [{ key: good, deep: ['geheim'] }, 'deep must be an object.'],
+  ])('%j is refused and not repeated', (body, expected) => {
+    expect(sentence(Asked, body)).toBe(expected)
+  })
+
+  test('that fits is let through, and what stands beside it is still repeated', () => {
+    expect(inBody(Asked, { key: good })).toEqual({ value: { key: good } })
+    const Beside = strict({ key, role: oneOf(['a', 'b']) })
+    expect(sentence(Beside, { key: good, role: 'c' })).toBe(
+      'role must be one of "a", "b", not "c".',
+    )
   })
 })
