@@ -16,6 +16,7 @@ import { makePasswords } from '../people/passwords.ts'
 import { makePeopleDesk } from '../people/people-desk.ts'
 import { software } from '../version.ts'
 import { Refused } from '../web/station-door.ts'
+import { typedName } from '../web/typed-names.ts'
 import { type AddCommand, BadInput, printJson } from './command.ts'
 import { onHistory, withDataOptions } from './history-command.ts'
 import { lineGiven } from './line-given.ts'
@@ -81,7 +82,12 @@ const lineOf = ({ name, role, isActive }: Person) =>
 const roleOption = () => new Option('--role <role>', 'what the person may do').choices([...ROLES])
 
 function changeOf(name: string, { by, reason, role }: Options): Omit<ChangePersonAsk, 'change'> {
-  return { who: by ?? userInfo().username, name, reason, ...(role !== undefined && { role }) }
+  return {
+    who: typedName(by ?? userInfo().username, '--by'),
+    name,
+    reason,
+    ...(role !== undefined && { role }),
+  }
 }
 
 async function add(desk: ReturnType<typeof deskOf>, name: string, options: Options) {

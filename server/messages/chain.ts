@@ -1,6 +1,6 @@
 import { type Static, Type } from 'typebox'
 import { BendTrace } from './bends.ts'
-import { name, oneOf, orNull, strict } from './schema.ts'
+import { name, oneOf, orNull, personName, strict } from './schema.ts'
 
 /** What an input or output carries: numbers of a unit, or items of a name. */
 const Carried = {
@@ -140,7 +140,7 @@ export const BlockReference = strict({
 export type BlockReference = Static<typeof BlockReference>
 
 const decided = {
-  who: name('Who changes the chain. This attributes it; it is no proof of identity.'),
+  who: personName('Who changes the chain. This attributes it; it is no proof of identity.'),
   why: Type.String({
     minLength: 1,
     maxLength: 500,

@@ -1,6 +1,6 @@
 import { type Static, Type } from 'typebox'
 import { Bend, Verdict } from './bends.ts'
-import { name, oneOf, orNull, strict } from './schema.ts'
+import { name, oneOf, orNull, personName, strict } from './schema.ts'
 
 /** What a line of an old notebook may say of a bend. */
 export const NOTEBOOK_FIELDS = [
@@ -94,7 +94,7 @@ export type NotebookPreview = Static<typeof NotebookPreview>
 
 export const NotebookTake = strict({
   ...NotebookAsk.properties,
-  who: name('Who imports it. This attributes it; it is no proof of identity.'),
+  who: personName('Who imports it. This attributes it; it is no proof of identity.'),
   teach: Type.Boolean({ description: 'Whether the lines are to teach springback.' }),
 })
 export type NotebookTake = Static<typeof NotebookTake>

@@ -1,5 +1,5 @@
 import { type Static, Type } from 'typebox'
-import { name, oneOf, orNull, strict } from './schema.ts'
+import { name, oneOf, orNull, personName, strict } from './schema.ts'
 import { Sensor } from './sensor.ts'
 
 /** A counter of an incremental encoder may be many turns from its zero. */
@@ -9,7 +9,7 @@ const knownDeg = (description: string) => Type.Number({ minimum: -720, maximum: 
 const standardDeg = (description: string) =>
   Type.Number({ minimum: 0.000001, maximum: 90, description })
 const sizeDeg = (description: string) => Type.Number({ minimum: 0, maximum: 1e7, description })
-const who = name('Who did it. This attributes it; it is no proof of identity.')
+const who = personName('Who did it. This attributes it; it is no proof of identity.')
 
 /** What an angle was known by. */
 const Gauge = strict({

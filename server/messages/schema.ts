@@ -20,6 +20,12 @@ export const angleDeg = (description: string) =>
 export const name = (description: string) =>
   Type.String({ minLength: 1, maxLength: 80, description })
 
+/** Marks the name of a person who acts, as somebody types it (`server/web/typed-names.ts`); what is stored is not held to it. */
+export const PERSON_MARK = 'x-person-name'
+
+export const personName = (description: string) =>
+  Type.String({ minLength: 1, maxLength: 80, [PERSON_MARK]: true, description })
+
 /** A format that JSON Schema and OpenAPI know: the value is to be hidden, and no sentence, log or answer repeats it. */
 export const SECRET_FORMAT = 'password'
 

@@ -1,7 +1,7 @@
 import { type Static, Type } from 'typebox'
 import { PIECE_MAX } from './find-choices.ts'
 import { OwnMaterial } from './material.ts'
-import { name, oneOf, orNull, strict } from './schema.ts'
+import { name, oneOf, orNull, personName, strict } from './schema.ts'
 import { Sensor } from './sensor.ts'
 
 export { Sensor } from './sensor.ts'
@@ -100,7 +100,7 @@ export const Job = strict({
     maximum: 20,
     description: 'Allowed departure either way, degrees.',
   }),
-  operator: name('Who bends. This attributes the bend; it is no proof of identity.'),
+  operator: personName('Who bends. This attributes the bend; it is no proof of identity.'),
   costs: Type.Optional(Costs),
   toleranceBy: Type.Optional(ToleranceBy),
   sampling: Type.Optional(Sampling),

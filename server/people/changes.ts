@@ -20,8 +20,8 @@ export function makeChanges(
   return {
     async add({ who, name, role, password, reason }, whoKnownBy) {
       const secret = await passwords.hash(password)
-      roll.demandFree(name)
-      return roll.enter({ who, whoKnownBy, person: name, change: 'added', role, reason }, secret)
+      const person = roll.newName(name)
+      return roll.enter({ who, whoKnownBy, person, change: 'added', role, reason }, secret)
     },
     async change({ who, name, change, role, password, reason }, whoKnownBy) {
       const secret = change === 'password' && password ? await passwords.hash(password) : null

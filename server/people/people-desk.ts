@@ -60,8 +60,7 @@ export function makePeopleDesk(parts: PeopleParts): PeopleDoor {
       // Looked at after the wait: of two who ask at once one is the first.
       if (areEnrolled())
         throw new Refused('people-refused', 'Somebody is enrolled already: sign in.', 'name')
-      roll.demandFree(name)
-      return open(enter(first(name), secret))
+      return open(enter(first(roll.newName(name)), secret))
     },
     ...makeChanges({ roll, passwords, demand, signOutAll }),
     list: () => history.people(),

@@ -1,7 +1,8 @@
 import type { History } from '../history/history.ts'
 import type { NewPersonChange, Person } from '../messages/people.ts'
+import { mixedIn, plainName } from '../messages/person-name.ts'
 import { Refused } from '../web/station-door.ts'
-import { plainName } from './same-name.ts'
+import { typedName } from '../web/typed-names.ts'
 
 export interface RollParts {
   readonly history: Pick<History, 'people' | 'addPersonChange'>
@@ -16,8 +17,16 @@ export type Entered = Omit<NewPersonChange, 'schema' | 'at' | 'software'>
 export function makeRoll(parts: RollParts) {
   const { history } = parts
 
-  const named = (name: string): Person | null =>
-    history.people().find((one) => plainName(one.name) === plainName(name)) ?? null
+  /** To the letter first: two names that are one today may have been enrolled before they were. */
+  const named = (name: string): Person | null => {
+    const people = history.people()
+    const plain = plainName(name)
+    return (
+      people.find((one) => one.name === name) ??
+      people.find((one) => plainName(one.name) === plain) ??
+      null
+    )
+  }
   const active = (name: string): Person | null => {
     const person = named(name)
     return person?.isActive ? person : null
@@ -30,11 +39,14 @@ export function makeRoll(parts: RollParts) {
     return person
   }
 
-  function demandFree(name: string): void {
-    if (name.trim() !== name)
-      throw new Refused('bad-input', 'name must not begin or end with a space.', 'name')
-    if (named(name) === null) return
-    const sentence = `There is somebody of the name ${name} already, and a name is given once only.`
+  /** The name of somebody new, spaced once. @throws Refused where it is no clear name, or somebody's already. */
+  function newName(typed: string): string {
+    const name = typedName(typed, 'name')
+    const mixed = name === '' ? 'must not be empty.' : mixedIn(name)
+    if (mixed !== null) throw new Refused('bad-input', `name ${mixed}`, 'name')
+    const other = named(name)
+    if (other === null) return name
+    const sentence = `There is somebody of the name ${other.name} already, and a name is given once only.`
     throw new Refused('people-refused', sentence, 'name')
   }
 
@@ -55,5 +67,5 @@ export function makeRoll(parts: RollParts) {
     if (isSo) throw new Refused('nothing-to-do', `${name} is ${isActive ? 'active' : 'retired'}.`)
   }
 
-  return { named, active, enter, demandFree, demandAnotherAdministrator, demandChange }
+  return { named, active, enter, newName, demandAnotherAdministrator, demandChange }
 }

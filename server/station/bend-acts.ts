@@ -5,6 +5,7 @@ import type { KnownBy } from '../messages/act-kinds/act-kind.ts'
 import { ACT_KINDS, type Act, type ActAsk, type ActKind, type NewAct } from '../messages/acts.ts'
 import type { Bend } from '../messages/bends.ts'
 import type { BendActsDoor, TeachingDoor } from '../web/station-door.ts'
+import { typedName } from '../web/typed-names.ts'
 import { demandPlace } from './act-rules.ts'
 
 export interface BendActsParts {
@@ -13,6 +14,13 @@ export interface BendActsParts {
   readonly software: string
   /** Of every bender: what was taught is made anew in all of them. */
   readonly teaching: () => readonly TeachingDoor[]
+}
+
+/** Whom a bend is amended to is typed like any other name of a person. */
+function withTypedOperator<K extends ActKind>(ask: ActAsk<K>): ActAsk<K> {
+  const { field, to } = ask as { readonly field?: unknown; readonly to?: unknown }
+  if (field !== 'operator' || typeof to !== 'string') return ask
+  return { ...ask, to: typedName(to, 'to') }
 }
 
 /** What people do about recorded bends, for all benders of a daemon. The bends themselves never change. */
@@ -24,9 +32,10 @@ export function makeBendActs(parts: BendActsParts): BendActsDoor {
   }
   return {
     add<K extends ActKind>(kind: K, bend: Bend, ask: ActAsk<K>, whoKnownBy: KnownBy): Act {
-      demandPlace(kind, { bend, acts: history.actsOn(bend.id), photo: photoOf }, ask)
+      const asked = withTypedOperator(ask)
+      demandPlace(kind, { bend, acts: history.actsOn(bend.id), photo: photoOf }, asked)
       const at = isoWithOffset(clock.wallMs())
-      const given = { kind, schema: 1, at, ...ask, whoKnownBy, bendId: bend.id, software }
+      const given = { kind, schema: 1, at, ...asked, whoKnownBy, bendId: bend.id, software }
       const act = history.addAct(given as unknown as NewAct)
       if (ACT_KINDS.some((one) => one.kind === kind && one.teaches))
         for (const bender of parts.teaching()) bender.retaught()

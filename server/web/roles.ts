@@ -3,6 +3,7 @@ import type { KnownBy } from '../messages/act-kinds/act-kind.ts'
 import { type Person, ROLES, type Role } from '../messages/people.ts'
 import { refused } from './refuse.ts'
 import type { PeopleDoor } from './station-door.ts'
+import { type BodyShape, withTypedNames } from './typed-names.ts'
 
 /**
  * Who may use a route once people are enrolled. `watch` and `bend`: every device that may enter, a paired wall screen
@@ -51,12 +52,8 @@ export function demandRole(people: PeopleDoor, person: Person | null, role: Role
 export const knownBy = ({ person }: FastifyRequest): KnownBy =>
   person === null ? 'typed' : 'signed-in'
 
-function takesWho(request: FastifyRequest): boolean {
-  const { body } = (request.routeOptions.schema ?? {}) as {
-    body?: { properties?: Readonly<Record<string, unknown>> }
-  }
-  return body?.properties !== undefined && Object.hasOwn(body.properties, 'who')
-}
+const shapeOf = ({ routeOptions }: FastifyRequest) =>
+  (routeOptions.schema as { readonly body?: BodyShape } | undefined)?.body
 
 /**
  * Stands behind the guard: whoever is signed in, what that lets them do, and their name in what they enter.
@@ -90,8 +87,13 @@ export function addRoles(
   })
   app.addHook('preValidation', async (request) => {
     const { person, body } = request
-    if (person === null || typeof body !== 'object' || body === null || !takesWho(request)) return
+    if (typeof body !== 'object' || body === null || Array.isArray(body)) return
+    const shape = shapeOf(request)
+    const takesWho = Object.hasOwn(shape?.properties ?? {}, 'who')
     // Typed or not: who is signed in is who acts.
-    request.body = { ...body, who: person.name }
+    const { who: _, ...rest } = body as { who?: unknown }
+    const isKnown = person !== null && takesWho
+    const typed = withTypedNames(isKnown ? rest : body, shape)
+    request.body = isKnown ? { ...typed, who: person.name } : typed
   })
 }

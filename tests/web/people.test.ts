@@ -110,14 +110,18 @@ describe('the first administrator', () => {
     expect(station.history.people()).toHaveLength(1)
   })
 
-  test.each([{ password: 'short' }, { name: '' }, { name: ' Ada' }, { password: 'x'.repeat(201) }])(
-    'with %j is refused',
-    async (change) => {
-      const { app, station } = makeWeb()
-      expect((await first(app, { ...ADMINISTRATOR, ...change })).statusCode).toBe(400)
-      expect(station.history.people()).toEqual([])
-    },
-  )
+  test.each([
+    { password: 'short' },
+    { name: '' },
+    { name: '  ' },
+    { name: 'A\u200Bda' },
+    { name: '\u0410da' },
+    { password: 'x'.repeat(201) },
+  ])('with %j is refused', async (change) => {
+    const { app, station } = makeWeb()
+    expect((await first(app, { ...ADMINISTRATOR, ...change })).statusCode).toBe(400)
+    expect(station.history.people()).toEqual([])
+  })
 
   test('of two who ask at once is one', async () => {
     const { app, station } = makeWeb()
@@ -237,10 +241,51 @@ describe('changing people', () => {
     const { app } = await withPeople()
     const headers = { cookie: await signIn(app, ADMINISTRATOR) }
     const payload = { role: 'operator', password: 'ninety degrees', reason: 'New.' }
-    for (const name of ['Olaf', 'olaf', 'OLAF', 'Ｏlaf']) {
+    for (const name of ['Olaf', 'olaf', 'OLAF', 'Ｏlaf', ' Olaf ', 'Ol\u00ADaf']) {
       const request = { method: 'POST' as const, url: '/api/people', headers }
       const answer = await app.inject({ ...request, payload: { ...payload, name } })
-      expect(answer.json()).toMatchObject({ code: 'people-refused', field: 'name' })
+      const code = name.includes('\u00AD') ? 'bad-input' : 'people-refused'
+      expect(answer.json()).toMatchObject({ code, field: 'name' })
+    }
+  })
+
+  test('a new name is spaced once, is compared so, and mixes no alphabets that look alike', async () => {
+    const { app } = await withPeople()
+    const headers = { cookie: await signIn(app, ADMINISTRATOR) }
+    const enrol = async (name: string) => {
+      const payload = { name, role: 'operator', password: 'ninety degrees', reason: 'New.' }
+      const answer = await app.inject({ method: 'POST', url: '/api/people', headers, payload })
+      return answer.json()
+    }
+    expect(await enrol(' Ada\u00A0 Boss ')).toMatchObject({ name: 'Ada Boss' })
+    expect(await enrol('Ada  Boss')).toMatchObject({ code: 'people-refused', field: 'name' })
+    expect(await enrol('\u0410da Boss')).toMatchObject({ code: 'bad-input', field: 'name' })
+    expect((await enrol('Ada\u200BBoss')).sentence).toBe(
+      'name has a character in it that nobody sees (U+200B): type the name again without it.',
+    )
+    await signIn(app, { name: 'ada  boss', password: 'ninety degrees' })
+  })
+
+  test('who was enrolled under a name that would be refused today signs in and acts under it', async () => {
+    const { app, people, station } = await withPeople({ auto: true })
+    station.step(1201)
+    const given = { schema: 1, at: '2026-01-05T08:00:00+01:00', software: 'x' } as const
+    for (const person of ['Q\u200BA', 'QA'])
+      station.history.addPersonChange(
+        {
+          ...{ ...given, who: 'Ada', whoKnownBy: 'typed', person, change: 'added' },
+          ...{ role: 'operator', reason: 'Before.' },
+        },
+        'fake ninety degrees',
+      )
+    expect(people.list().map(({ name }) => name)).toEqual(
+      expect.arrayContaining(['Q\u200BA', 'QA']),
+    )
+    for (const name of ['Q\u200BA', 'QA']) {
+      const headers = { cookie: await signIn(app, { name, password: 'ninety degrees' }) }
+      const payload = { who: 'Ada', text: 'Seen.' }
+      const note = await app.inject({ method: 'POST', url: '/api/bends/1/notes', headers, payload })
+      expect(note.json()).toMatchObject({ who: name, whoKnownBy: 'signed-in' })
     }
   })
 })
@@ -343,4 +388,61 @@ describe('a secret', () => {
       }
     },
   )
+})
+
+describe('a name that is typed', () => {
+  test('is spaced once, refused with what nobody sees in it, and beside it all stays as it was typed', async () => {
+    const { app, station } = makeWeb()
+    station.step(1201)
+    const post = (address: string, payload: object) =>
+      app.inject({ method: 'POST', url: `/api/bends/1/${address}`, payload })
+    const text = '  👩\u200D🔧  \u202Eרשימה\u200B '
+    const note = await post('notes', { who: ' Ada\u00A0 Boss ', text })
+    expect(note.json()).toMatchObject({ who: 'Ada Boss', whoKnownBy: 'typed', text })
+    expect((await post('notes', { who: 'Q\u200BA', text })).json()).toEqual({
+      ...{ code: 'bad-input', field: 'who' },
+      sentence:
+        'who has a character in it that nobody sees (U+200B): type the name again without it.',
+    })
+    expect((await post('notes', { who: ' \u00A0 ', text })).json().field).toBe('who')
+    const { operator } = station.history.bend(1) as { operator: string }
+    const amend = { who: 'Ada', field: 'operator', from: operator, reason: 'Misread.' }
+    expect((await post('amendments', { ...amend, to: 'Q\u200BA' })).json().field).toBe('to')
+    expect((await post('amendments', { ...amend, to: ' Q  A ' })).json().to).toBe('Q A')
+  })
+
+  test('that another one counter-signs under is not the same with something in it that nobody sees', async () => {
+    const { app, station } = makeWeb()
+    station.step(1201)
+    const sign = async (who: string, role: string) => {
+      const payload = { who, role, meaning: 'I checked it.' }
+      const url = '/api/bends/1/signatures'
+      return (await app.inject({ method: 'POST', url, payload })).json()
+    }
+    expect((await sign('QA', 'signed')).who).toBe('QA')
+    expect((await sign('Q\u200BA', 'counter-signed')).field).toBe('who')
+    expect((await sign('q\uFF21', 'counter-signed')).code).toBe('not-signable')
+    expect((await sign('Q A', 'counter-signed')).who).toBe('Q A')
+  })
+
+  test('is marked as one in every body of the API that says who', async () => {
+    const { app } = makeWeb()
+    const { paths } = (await app.inject('/api/openapi.json')).json()
+    const unmarked: string[] = []
+    let marked = 0
+    for (const [path, methods] of Object.entries<Record<string, Record<string, never>>>(paths))
+      for (const [method, { requestBody }] of Object.entries(methods)) {
+        const schema = requestBody?.['content']?.['application/json']?.['schema'] ?? {}
+        const { properties = {} } = schema as {
+          properties?: Record<string, { 'x-person-name'?: true }>
+        }
+        for (const [field, { 'x-person-name': isMarked }] of Object.entries(properties)) {
+          if (field !== 'who' && field !== 'operator') continue
+          if (isMarked) marked++
+          else unmarked.push(`${method} ${path} ${field}`)
+        }
+      }
+    expect(unmarked).toEqual([])
+    expect(marked).toBeGreaterThan(10)
+  })
 })

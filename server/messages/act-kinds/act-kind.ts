@@ -1,5 +1,5 @@
 import { type TProperties, Type } from 'typebox'
-import { name, oneOf, strict } from '../schema.ts'
+import { oneOf, personName, strict } from '../schema.ts'
 
 /**
  * How it was known who acts. `typed`: whoever acted typed a name, which is no proof of identity; `signed-in`: from the
@@ -8,7 +8,7 @@ import { name, oneOf, strict } from '../schema.ts'
 export const KNOWN_BY = ['typed', 'signed-in', 'password'] as const
 export type KnownBy = (typeof KNOWN_BY)[number]
 
-export const who = name(
+export const who = personName(
   'Who acts. Typed, it attributes the act and is no proof of identity; of whoever is signed in it is taken from the session.',
 )
 

@@ -162,7 +162,7 @@ describe('a signature', () => {
     const counter = (who: string, acts: readonly Act[]) =>
       refusal('signature', sign(who, 'counter-signed'), acts)
     expect(counter('Review', [])).toMatchObject({ code: 'not-signable', field: 'role' })
-    for (const who of ['Quality', 'quality', ' QUALITY '])
+    for (const who of ['Quality', 'quality', ' QUALITY ', 'Qual\u200Bity', 'Quality\u2060'])
       expect(counter(who, [signed])).toMatchObject({ code: 'not-signable', field: 'who' })
     expect(counter('Review', [signed])).toBeNull()
   })
