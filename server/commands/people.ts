@@ -4,6 +4,7 @@ import { HistoryError } from '../history/errors.ts'
 import type { History } from '../history/history.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import { openHistory } from '../history/open.ts'
+import { openReader } from '../history/reader.ts'
 import {
   type ChangePersonAsk,
   PASSWORD_MAX,
@@ -56,6 +57,22 @@ function openUnused(dataDir: string): History {
   }
 }
 
+function tell(people: readonly Person[], { json }: Options): void {
+  if (json) printJson({ people })
+  else process.stdout.write(people.map(lineOf).join(''))
+}
+
+/** Only reads, also beside a daemon. */
+const list = (options: Options) =>
+  onHistory(() => {
+    const reader = openReader(options.data)
+    try {
+      tell(reader.people(), options)
+    } finally {
+      reader.close()
+    }
+  })
+
 /** Works on the people of a data folder that no daemon uses, and says who there is then. */
 const onPeople =
   <A extends unknown[]>(work: (desk: ReturnType<typeof deskOf>, ...args: A) => Promise<unknown>) =>
@@ -65,9 +82,7 @@ const onPeople =
       try {
         const desk = deskOf(history)
         await work(desk, ...args)
-        const people = desk.list()
-        if (options.json) printJson({ people })
-        else process.stdout.write(people.map(lineOf).join(''))
+        tell(desk.list(), options)
       } catch (error) {
         if (error instanceof Refused) throw new BadInput(error.message)
         throw error
@@ -106,9 +121,9 @@ export const people: AddCommand = (program) => {
       .description(help)
       .option('--by <name>', 'who makes the change (the name of this login)')
       .option('--reason <text>', 'why, for whoever asks later', 'by the command line')
-  sub('list', 'print everybody who was ever enrolled').action((options: Options) =>
-    onPeople(async () => undefined)(options),
-  )
+  withDataOptions(group.command('list'))
+    .description('print everybody who was ever enrolled, also while a daemon runs')
+    .action(list)
   sub('add <name>', 'enrol a person; the password comes on standard input')
     .addOption(roleOption())
     .action((name: string, options: Options) => onPeople(add)(options, name, options))

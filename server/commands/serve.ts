@@ -307,7 +307,7 @@ export const serve: AddCommand = (program) => {
       PORT,
     )
     .addOption(
-      new Option('--bench-speed <factor>', 'how much faster than real the bench runs')
+      new Option('--bench-speed <factor>', 'how much faster than real the bench runs, 0.1 to 20')
         .argParser(finiteNumber('--bench-speed'))
         .default(1),
     )

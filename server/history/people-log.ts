@@ -2,6 +2,7 @@ import type { Database } from 'better-sqlite3'
 import type { NewPersonChange, Person, PersonChange } from '../messages/people.ts'
 import { makeHashedLog } from './hashed-log.ts'
 import { type PersonRow, personRecord } from './person-record.ts'
+import { hasTable } from './verify-log.ts'
 
 /** Who there is after these changes, oldest first. */
 export function peopleAfter(changes: readonly PersonChange[]): Person[] {
@@ -11,6 +12,13 @@ export function peopleAfter(changes: readonly PersonChange[]): Person[] {
     people.set(person, { name: person, role, isActive: change === 'returned' || isActive })
   }
   return [...people.values()]
+}
+
+/** Who there is by the log in a file that is only read. */
+export function peopleIn(db: Database): Person[] {
+  if (!hasTable(db, 'people_log')) return []
+  const rows = db.prepare<[], PersonRow>('SELECT * FROM people_log ORDER BY id').all()
+  return peopleAfter(rows.map(personRecord.entryOf))
 }
 
 /** The log of people enrolled. Who there is is only ever what the log says, so that no role is changed beside it. */

@@ -1,12 +1,14 @@
 import type { Act } from '../messages/acts.ts'
 import type { Bend } from '../messages/bends.ts'
 import type { BendFilter } from '../messages/find.ts'
+import type { Person } from '../messages/people.ts'
 import { makeActsOn } from './act-log.ts'
 import { connectReader } from './connect.ts'
 import { naming } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
 import { exists, folderFiles, hasLog, isFile } from './folder.ts'
 import type { RawRecord, Verified } from './history.ts'
+import { peopleIn } from './people-log.ts'
 import { bendsThatFit, makeLookups } from './reading.ts'
 import { verifyNow } from './verify.ts'
 
@@ -17,6 +19,8 @@ export interface HistoryReader {
   /** What people did about a bend, oldest first; a file of an old schema has none. */
   actsOn(bendId: number): readonly Act[]
   raw(bendId: number): RawRecord | null
+  /** Everybody who was ever enrolled; a file of an old schema has nobody. */
+  people(): readonly Person[]
   /** How many are on record, and the hash of the last; empty where there is none. */
   newest(): { readonly records: number; readonly head: string }
   close(): void
@@ -52,6 +56,7 @@ export function openReader(dataDir: string): HistoryReader {
     bends: (filter) => namingEach(naming(file, () => bendsThatFit(db, filter))),
     actsOn: makeActsOn(db),
     raw: (bendId) => naming(file, () => lookups().raw(bendId)),
+    people: () => naming(file, () => peopleIn(db)),
     newest: () =>
       naming(file, () => {
         const { count, bend } = lookups()

@@ -12,15 +12,21 @@ test.each([
   ['#/springback/3', { page: 'springback', setupId: 3 }],
   ['', { page: 'bend' }],
   ['#', { page: 'bend' }],
+  ['#/', { page: 'bend' }],
+  ['#/bend?x=1', { page: 'bend' }],
+  ['#main', { page: 'nowhere', address: '#main' }],
   ['#/chain', { page: 'chain' }],
   ['#/chain/blocks', { page: 'blocks' }],
-  ['#/chain/blocks/x', { page: 'bend' }],
-  ['#/nowhere', { page: 'bend' }],
-  ['#/history/', { page: 'bend' }],
-  ['#/history/x', { page: 'bend' }],
-  ['#/history/-1', { page: 'bend' }],
-  ['#/history/99999999999999999999', { page: 'bend' }],
-  ['#/history/1/2', { page: 'bend' }],
+  ['#/chain/blocks/x', { page: 'nowhere', address: '#/chain/blocks/x' }],
+  ['#/nowhere', { page: 'nowhere', address: '#/nowhere' }],
+  ['#/history/', { page: 'nowhere', address: '#/history/' }],
+  ['#/history/x', { page: 'nowhere', address: '#/history/x' }],
+  ['#/history/-1', { page: 'nowhere', address: '#/history/-1' }],
+  [
+    '#/history/99999999999999999999',
+    { page: 'nowhere', address: '#/history/99999999999999999999' },
+  ],
+  ['#/history/1/2', { page: 'nowhere', address: '#/history/1/2' }],
 ])('%j leads to %j', (hash, page) => {
   expect(routeOf(hash)).toEqual(page)
 })
