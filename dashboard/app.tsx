@@ -1,9 +1,11 @@
 import { needsPairing } from './live/api.ts'
 import { route } from './live/route.ts'
+import { signInFrom } from './live/session.ts'
 import { BendPage } from './pages/bend/bend-page.tsx'
 import { HistoryPage } from './pages/history/history-page.tsx'
 import { lazyPage } from './pages/lazy-page.tsx'
 import { PairPage } from './pages/pair/pair-page.tsx'
+import { SignInDialog } from './pages/people/sign-in-dialog.tsx'
 import { SensorPage } from './pages/sensor/sensor-page.tsx'
 import { SetupPage } from './pages/setup/setup-page.tsx'
 import { BenderLine } from './widgets/bender-line.tsx'
@@ -27,6 +29,9 @@ const PeoplePage = lazyPage(() =>
 const ChartsPage = lazyPage<{ address: string }>(() =>
   import('./pages/charts/charts-page.tsx').then((page) => page.ChartsPage),
 )
+const NowherePage = lazyPage<{ address: string }>(() =>
+  import('./pages/nowhere-page.tsx').then((page) => page.NowherePage),
+)
 const RecordPage = lazyPage<{ bendId: number }>(() =>
   import('./pages/history/record-page.tsx').then((page) => page.RecordPage),
 )
@@ -45,6 +50,7 @@ function Page() {
   if (here.page === 'record') return <RecordPage key={here.bendId} bendId={here.bendId} />
   if (here.page === 'springback')
     return <SpringbackPage key={here.setupId} setupId={here.setupId} />
+  if (here.page === 'nowhere') return <NowherePage address={here.address} />
   return <BendPage />
 }
 
@@ -54,6 +60,7 @@ export function App() {
       <TopLine />
       <BenderLine />
       <Page />
+      {signInFrom.value !== null && <SignInDialog />}
     </>
   )
 }

@@ -67,6 +67,7 @@ import type {
 } from '../../server/messages/wire.ts'
 import { words } from '../words/en.ts'
 import { benderKey } from './bender-key.ts'
+import { sessionChanged } from './session.ts'
 import { pathAt } from './station-choice.ts'
 
 /** What the daemon said no to, with its one sentence. `field` names the input it is about. */
@@ -118,6 +119,7 @@ async function answerTo<T>(path: string, request: RequestInit): Promise<T> {
   if (!response.ok) {
     const refusal = await refusalOf(response)
     if (refusal.code === 'not-paired') needsPairing.value = true
+    if (refusal.code === 'not-signed-in') sessionChanged()
     throw new ApiError(refusal)
   }
   return (await response.json()) as T

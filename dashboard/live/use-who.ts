@@ -1,6 +1,5 @@
-import { api } from './api.ts'
-import { useAnswer } from './use-answer.ts'
+import { useSession } from './use-session.ts'
 import { type Who, whoActs } from './who.ts'
 
 /** Who acts at this page, as the daemon's session has it. */
-export const useWho = (): Who => whoActs(useAnswer('session', api.session))
+export const useWho = (): Who => whoActs(useSession())

@@ -1,6 +1,7 @@
 import type { Who } from '../live/who.ts'
 import { words } from '../words/en.ts'
 import { TextField } from './field.tsx'
+import { SignInButton } from './sign-in-button.tsx'
 
 const { people: say } = words
 
@@ -25,10 +26,7 @@ export function WhoField(props: {
   if (who.is === 'asked') return null
   return (
     <p class="who-acts">
-      {say.signInFirst}{' '}
-      <a class="plain" href="#/people">
-        {say.signIn}
-      </a>
+      {say.signInFirst} <SignInButton />
     </p>
   )
 }

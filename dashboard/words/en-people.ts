@@ -6,6 +6,7 @@ export const peopleWords = {
   first: 'Enrol the first administrator',
   firstHelp: 'From then on signing, amending and changing the set-up ask for a name and password.',
   signIn: 'Sign in',
+  notNow: 'Not now',
   signInFirst: 'People are enrolled here: sign in first.',
   actsAs: 'Entered under your name,',
   signOut: 'Sign out',

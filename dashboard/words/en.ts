@@ -20,6 +20,11 @@ export const words = {
     chain: 'Chain',
     main: 'Pages',
   },
+  nowhere: {
+    title: 'No such page',
+    there: 'There is no page at',
+    help: 'A bend is at #/history/ with its number; look for it in the History, or go back to the bender.',
+  },
   what: {
     wait: 'Wait',
     seat: 'Seat',

@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks'
+import { useEffect, useState } from 'preact/hooks'
 import { AMENDABLE, type Amendable } from '../../../server/messages/act-kinds/amendment.ts'
 import type { Act } from '../../../server/messages/acts.ts'
 import { standingText, voidedBy } from '../../../server/messages/bend-standing.ts'
@@ -8,6 +8,7 @@ import { api } from '../../live/api.ts'
 import { useForm } from '../../live/use-form.ts'
 import { lacksName, nameOf, type Who, whoActs } from '../../live/who.ts'
 import { ChoiceField, LongField, SecretField, TextField } from '../../widgets/field.tsx'
+import { SignInButton } from '../../widgets/sign-in-button.tsx'
 import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import { InspectionForm } from './inspection-form.tsx'
@@ -108,6 +109,10 @@ function DoingForm(parts: Parts) {
       return null
     },
   })
+  // That one had to sign in is said no longer.
+  useEffect(() => {
+    if (who.is === 'signed-in') form.hush()
+  }, [who.is])
   const now = standingText(bend, parts.acts, form.texts.field as Amendable)
   return (
     <form class="act-form" aria-label={say.doings[doing]} onSubmit={form.onSubmit}>
@@ -152,18 +157,17 @@ export function ActForm(props: Omit<Parts, 'doing' | 'who'>) {
   const [doing, setDoing] = useState<Doing | null>(null)
   const isVoid = voidedBy(props.acts) !== null
   const may = DOINGS.filter((one) => one !== (isVoid ? 'void' : 'reinstatement'))
-  const { isOpenShop, person } = props.here
+  const { isOpenShop } = props.here
   const who = whoActs({ value: props.here, problem: null })
   const done = () => {
     setDoing(null)
     props.onDone()
   }
-  if (!isOpenShop && person === null)
+  // What is half written stays while somebody signs in.
+  if (who.is === 'nobody' && doing === null)
     return (
       <p class="act-doings">
-        <a class="plain" href="#/people">
-          {words.people.signIn}
-        </a>
+        <SignInButton />
       </p>
     )
   return (

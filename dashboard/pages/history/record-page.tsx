@@ -3,6 +3,7 @@ import type { Bend } from '../../../server/messages/bends.ts'
 import { api } from '../../live/api.ts'
 import { settings } from '../../live/settings.ts'
 import { useAnswer } from '../../live/use-answer.ts'
+import { useSession } from '../../live/use-session.ts'
 import { useToLook } from '../../live/use-to-look.ts'
 import { FactSheet } from '../../widgets/fact-sheet.tsx'
 import { StillTrace } from '../../widgets/still-trace.tsx'
@@ -44,7 +45,7 @@ function Trace({ bend }: { bend: Bend }) {
 function Record({ bend }: { bend: Bend }) {
   const [turn, setTurn] = useState(0)
   const { value: acts, problem } = useAnswer(`acts ${bend.id} ${turn}`, () => api.acts(bend.id))
-  const { value: here } = useAnswer('session', api.session)
+  const { value: here } = useSession()
   const mayEnter = !useToLook() && acts && here
   const prediction = predictionFacts(bend)
   return (
