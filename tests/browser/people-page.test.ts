@@ -82,4 +82,32 @@ describe.skipIf(skipWithout('chromium'))('the page of people in Chromium', () =>
     const statuses = faults.map((fault) => /status of (\d+)/.exec(fault)?.[1] ?? fault)
     expect(statuses.filter((status) => status !== '401')).toEqual(['409'])
   })
+
+  test('a session that ends under a half-written note is begun again on the spot, and the note stays', async () => {
+    stage.goTo(() => stage.station.history.bend(1) !== null)
+    await page.goto(`${stage.url}/#/history/1`)
+    await page.getByRole('button', { name: 'Write a note' }).first().click()
+    const note = form('Write a note')
+    await note.getByText('Entered under your name').waitFor()
+    await note.getByRole('textbox').fill('Seam on the inside.')
+    // Another tab signs out.
+    await page.evaluate(() => fetch('/api/session', { method: 'DELETE' }))
+    await note.getByRole('button', { name: 'Write a note' }).click()
+    await note.getByText('People are enrolled here: sign in first.').waitFor()
+    expect(await note.getByText('Entered under your name').count()).toBe(0)
+    await note.getByRole('button', { name: 'Sign in' }).click()
+    const dialog = page.getByRole('dialog', { name: 'Sign in' })
+    await dialog.getByLabel('Name').fill(ADMINISTRATOR.name)
+    await dialog.getByLabel('Password').fill('ladders and rails')
+    await dialog.getByRole('button', { name: 'Sign in' }).click()
+    await dialog.waitFor({ state: 'detached' })
+    await note.getByText('Entered under your name').waitFor()
+    expect(await note.getByRole('alert').textContent()).toBe('')
+    expect(await note.getByRole('textbox').inputValue()).toBe('Seam on the inside.')
+    await note.getByRole('button', { name: 'Write a note' }).click()
+    await note.waitFor({ state: 'detached' })
+    expect(stage.station.history.actsOn(1)).toMatchObject([
+      { kind: 'note', who: 'Ada', whoKnownBy: 'signed-in', text: 'Seam on the inside.' },
+    ])
+  })
 })
