@@ -132,11 +132,12 @@ describe('each kind of act at its own address', () => {
     expect(station.history.actsOn(1)).toEqual([])
   })
 
-  test('what changes what bends teach waits for the end of a bend; the rest does not', async () => {
+  test('no act waits for the end of a bend, whether it changes what bends teach or not', async () => {
     const { station, ask } = withBend()
     station.act({ act: 'datum' })
     station.step(600)
-    expect((await ask('void', { who: 'Q', reason: 'Wrong tube.' })).statusCode).toBe(409)
+    expect((await ask('void', { who: 'Q', reason: 'Wrong tube.' })).statusCode).toBe(200)
+    expect(station.history.voided()).toEqual([1])
     expect((await ask('notes', { who: 'Q', text: 'Meanwhile.' })).statusCode).toBe(200)
   })
 })
