@@ -145,6 +145,7 @@ export class Station implements StationDoor {
 
   #makeTeaching(): TeachingDoor {
     return {
+      isBending: () => this.#desk.isOpen(),
       retaught: () => {
         // The model is made from the history: what still waits for the disk belongs into it.
         this.#queue.flush()

@@ -30,6 +30,7 @@ export function makeShared(history: History): Shared {
     queues: makeSaveQueues(),
     shop: { ...shop, readAnew },
     teaching: (benders) => ({
+      isBending: () => benders.some((bender) => bender.isBending()),
       retaught() {
         readAt = null
         for (const bender of benders) bender.retaught()

@@ -86,6 +86,8 @@ export interface TeachingDoor {
    * bend in hand, for which what was foretold stays.
    */
   retaught(): void
+  /** Somebody bends just now: a cue must not wait for anything long. */
+  isBending(): boolean
 }
 
 /** What people do about recorded bends: of the daemon, not of one bender. */

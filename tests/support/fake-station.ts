@@ -167,7 +167,10 @@ export function makeFakeStation(options: FakeStationOptions = {}): FakeStation {
     ),
     running: () => run,
   })
-  const teaching = { retaught: () => sayState() }
+  const teaching = {
+    retaught: () => sayState(),
+    isBending: () => PHASE_ORDER.indexOf(phase) > 1,
+  }
   const doors = makeDaemonDoors({
     history,
     clock: { wallMs: () => startedMs + 1000 * nowS },

@@ -18,6 +18,9 @@ const TAKEN_KEY = 'notebooks imported'
 /** A shop has fewer notebooks; the oldest are forgotten first. */
 const TAKEN_MAX = 200
 
+/** Recorded in one go, so many lines keep the daemon from anything else for some hundredths of a second. */
+const LINES_BESIDE_A_BEND = 200
+
 const TakenBefore = Type.Array(
   strict({ sha256: Type.String(), first: Type.Integer(), last: Type.Integer() }),
 )
@@ -31,6 +34,15 @@ export interface NotebookParts {
   readonly software: string
   /** Of every bender: what was taught is made anew in all of them. */
   readonly teaching: () => readonly TeachingDoor[]
+}
+
+/** A long file is entered in one go, and a stop must not be called late for it. */
+function refuseBesideABend(lines: number, benders: readonly TeachingDoor[]): void {
+  if (lines <= LINES_BESIDE_A_BEND || !benders.some((bender) => bender.isBending())) return
+  throw new Refused(
+    'not-now',
+    `Somebody bends just now, and ${lines} lines would hold up the call of the stop: import them once that bend is done, or ${LINES_BESIDE_A_BEND} at a time.`,
+  )
 }
 
 /** Takes over a shop's old notebook: looked at first, then all of it or nothing. */
@@ -91,6 +103,7 @@ export function makeNotebookDesk(parts: NotebookParts): NotebookDoor {
     refuseProblems(notebook)
     const sha256 = createHash('sha256').update(take.text).digest('hex')
     refuseTwice(sha256)
+    refuseBesideABend(notebook.lines.length, parts.teaching())
     // In the order they were made: numbers are given in it.
     const lines = notebook.lines.toSorted(
       (a, b) => Date.parse(a.startedAt) - Date.parse(b.startedAt),

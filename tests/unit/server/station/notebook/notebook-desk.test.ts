@@ -28,12 +28,13 @@ afterEach(() => {
   remove()
 })
 
+let isBending = false
 const deskOf = (given: History = history) =>
   makeNotebookDesk({
     history: given,
     clock: { wallMs: () => Date.UTC(2026, 0, 5) },
     software: '0.1.0',
-    teaching: () => [{ retaught }],
+    teaching: () => [{ retaught, isBending: () => isBending }],
   })
 const ask = (changes: Partial<NotebookAsk> = {}): NotebookAsk => {
   const whole: NotebookAsk = {
@@ -237,6 +238,27 @@ describe('an import', () => {
     expect(refusal(() => deskOf().take(take({ mapping: {}, setupId: 9 })))).toContain(
       'no set-up number 9',
     )
+  })
+
+  test('of a long file waits for the bend in hand, so that no stop is called late', () => {
+    const long = (lines: number, part = 'R') =>
+      text(
+        Array.from(
+          { length: lines },
+          (_, i) => `4.3.2019;${part};${i + 1};1;RT-1;Ada;90;1;93,2;90,3`,
+        ),
+      )
+    isBending = true
+    try {
+      expect(refusal(() => deskOf().take(take({ text: long(201) })))).toMatch(
+        /bends just now, and 201/,
+      )
+      expect(history.count()).toBe(0)
+      expect(deskOf().take(take({ text: long(200) })).bends).toBe(200)
+    } finally {
+      isBending = false
+    }
+    expect(deskOf().take(take({ text: long(201, 'S') })).bends).toBe(201)
   })
 
   test('in mid-bend is entered at once, and the open bend stays open', () => {
