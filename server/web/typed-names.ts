@@ -23,5 +23,6 @@ export function withTypedNames(body: object, shape: BodyShape | undefined): obje
       return [[field, typedName(typed, field)]]
     },
   )
-  return { ...body, ...Object.fromEntries(cleaned) }
+  // An image is no list of fields: what holds no name goes on as it is.
+  return cleaned.length === 0 ? body : { ...body, ...Object.fromEntries(cleaned) }
 }
