@@ -72,13 +72,11 @@ function makeGuards(db: Database, file: string) {
 
   const isThere = makeIsThere(file)
   /** Where something is recorded: never into a file that nobody will find again. */
-  const recording =
-    <A extends unknown[], R>(work: (...args: A) => R) =>
-    (...args: A): R => {
-      checkOpen()
+  const recording = <A extends unknown[], R>(work: (...args: A) => R) =>
+    guarded((...args: A): R => {
       if (!isThere()) throw new HistoryError('HISTORY_TAKEN_AWAY', { at: file })
-      return naming(file, () => work(...args))
-    }
+      return work(...args)
+    })
 
   /** The same for each call of a group. */
   const each =
