@@ -5,6 +5,9 @@ const PATIENT = { expect: { poll: { timeout: 20_000 } } }
 /** Nor is one that stands still in mid-bend, when a sensor played in real time falls silent: it is tried once more. */
 const IN_REAL_TIME = { ...PATIENT, retry: 1 }
 
+/** Files of a worker share what they import: loading it anew for each takes longer than their tests. So a test puts back what it changes. */
+const SHARED = { isolate: false }
+
 /** One project a kind of test; `npm test` runs them all. Timed work lives in `tests/bench` only. */
 const project = (name: string, more: Record<string, unknown> = {}) => ({
   test: { name, include: [`tests/${name}/**/*.test.ts`], ...more },
@@ -15,10 +18,10 @@ export default defineConfig({
     // Most files wait for a daemon, a page or a wire: two at a time take half as long, also on two cores.
     maxWorkers: 2,
     projects: [
-      project('unit', { testTimeout: 60_000 }),
-      project('outside', { testTimeout: 60_000 }),
+      project('unit', { testTimeout: 60_000, ...SHARED }),
+      project('outside', { testTimeout: 60_000, ...SHARED }),
       project('protocol', { testTimeout: 60_000 }),
-      project('web', { testTimeout: 30_000, ...PATIENT }),
+      project('web', { testTimeout: 30_000, ...PATIENT, ...SHARED }),
       project('simulation', { testTimeout: 300_000 }),
       project('station', { testTimeout: 120_000, ...IN_REAL_TIME }),
       // Of the firmware what is compiled for this machine and knows no clock.
