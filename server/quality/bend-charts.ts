@@ -3,6 +3,8 @@ import {
   type BlockRows,
   type ChartedBends,
   countOf,
+  type Extent,
+  extentSteps,
   makeAt,
   measuredSteps,
   valuesSteps,
@@ -13,7 +15,6 @@ import { lotSpringbackSteps } from './lot-springback.ts'
 import { countMarked, type Marks, placesMarked } from './marked-places.ts'
 import { changeSteps, changesBetween, mixSteps } from './process-mix.ts'
 import { ISO_7870_2 } from './run-rules.ts'
-import { extentOf } from './spread.ts'
 import { thinnedSteps } from './thinned.ts'
 
 /** Of a chart, at most so many points are drawn, and so many bends named at a rule. */
@@ -26,10 +27,8 @@ interface Run {
   readonly values: Float64Array
 }
 
-type Extent = ReturnType<typeof extentOf>
-
 /** Why these bends have no capability, in a sentence; null: they have one. */
-function refusal(tolerance: Extent, figures: RunFigures): string | null {
+function refusal(tolerance: Extent | null, figures: RunFigures): string | null {
   if (tolerance === null || figures.n < 2)
     return 'Capability takes two measured bends or more that are not void.'
   const { leastDeg, mostDeg } = tolerance
@@ -95,7 +94,7 @@ function* pointSteps({ at, values }: Run, broken: Marks, changes: GapBefore | nu
 }
 
 /** A specification of one tolerance for all; where they differ, or there is none, no limits. */
-function specificationOf(tolerance: Extent) {
+function specificationOf(tolerance: Extent | null) {
   const one = tolerance?.leastDeg === tolerance?.mostDeg ? (tolerance?.leastDeg ?? 0) : 0
   return one > 0 ? { lower: -one, upper: one } : { lower: null, upper: null }
 }
@@ -103,8 +102,8 @@ function specificationOf(tolerance: Extent) {
 /** The chart of bends that count, oldest first; null where there is none. */
 function* errorChartSteps(blocks: readonly BlockRows[], bends: ChartedBends, room: Float64Array) {
   if (room.length === 0) return null
-  const tolerance = extentOf(yield* valuesSteps(blocks, 'toleranceDeg', room))
-  const wanted = extentOf(yield* valuesSteps(blocks, 'wantedDeg', room))
+  const tolerance = yield* extentSteps(blocks, 'toleranceDeg')
+  const wanted = yield* extentSteps(blocks, 'wantedDeg')
   const mixed = yield* mixSteps(blocks, bends)
   const changes = mixed.length > 0 ? yield* changeSteps(blocks) : null
   const run = { at: makeAt(blocks), values: yield* valuesSteps(blocks, 'offDeg', room) }
@@ -156,7 +155,7 @@ export function* bendChartSteps(bends: ChartedBends) {
   const room = new Float64Array(countOf(blocks))
   const error = yield* errorChartSteps(blocks, bends, room)
   yield
-  const byLot = yield* lotSpringbackSteps(blocks, bends)
+  const byLot = yield* lotSpringbackSteps(blocks, bends, room)
   const byCause = yield* errorCauseSteps(blocks, room)
   const voidedRoom = new Float64Array(countOf(voidedOff))
   const voidedValues = yield* valuesSteps(voidedOff, 'offDeg', voidedRoom)

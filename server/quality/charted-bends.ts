@@ -65,17 +65,48 @@ export function* valuesSteps(
   return into.subarray(0, found)
 }
 
-/** The rows that have a released angle. */
+/** The least and the largest of some angles. */
+export interface Extent {
+  readonly leastDeg: number
+  readonly mostDeg: number
+}
+
+/** Of a field; null where no bend has one. */
+export function* extentSteps(
+  blocks: readonly BlockRows[],
+  name: Figure,
+): Generator<void, Extent | null> {
+  let [leastSeen, mostSeen] = [Infinity, -Infinity]
+  yield* eachBlock(blocks, ({ columns, rows }) => {
+    const column = columns[name]
+    let [least, most] = [leastSeen, mostSeen]
+    for (let i = 0; i < rows.length; i += 1) {
+      const value = column[rows[i] ?? 0] ?? Number.NaN
+      if (value < least) least = value
+      if (value > most) most = value
+    }
+    leastSeen = least
+    mostSeen = most
+  })
+  return leastSeen <= mostSeen ? { leastDeg: leastSeen, mostDeg: mostSeen } : null
+}
+
+/** How many rows of a block have no released angle. */
+function unmeasuredOf({ columns: { offDeg }, rows }: BlockRows): number {
+  let count = 0
+  for (let i = 0; i < rows.length; i += 1) count += Number(Number.isNaN(offDeg[rows[i] ?? 0]))
+  return count
+}
+
+/** The rows that have a released angle. Where all have one, they are not copied. */
 export function* measuredSteps(blocks: readonly BlockRows[]): Generator<void, BlockRows[]> {
   const measured: BlockRows[] = []
-  yield* eachBlock(blocks, ({ columns, rows }) => {
-    const kept = new Uint16Array(rows.length)
-    let count = 0
-    for (let i = 0; i < rows.length; i += 1) {
-      const row = rows[i] ?? 0
-      if (!Number.isNaN(columns.offDeg[row])) kept[count++] = row
-    }
-    if (count > 0) measured.push({ columns, rows: kept.subarray(0, count) })
+  yield* eachBlock(blocks, (block) => {
+    const { columns, rows } = block
+    const unmeasured = unmeasuredOf(block)
+    if (unmeasured === rows.length) return
+    const isMeasured = (row: number) => !Number.isNaN(columns.offDeg[row])
+    measured.push({ columns, rows: unmeasured === 0 ? rows : rows.filter(isMeasured) })
   })
   return measured
 }

@@ -5,13 +5,23 @@ import { groupSteps } from './text-groups.ts'
 /** Of so many lots the springback is told. */
 export const LOTS_MAX = 200
 
-/** Springback of each lot, and the angles it was bent to: springback grows with the angle. The lot met last first. */
-export function* lotSpringbackSteps(blocks: readonly BlockRows[], { texts }: ChartedBends) {
+/**
+ * Springback of each lot, and the angles it was bent to: springback grows with the angle. The lot met last first.
+ *
+ * @param room As many values as there are rows, a stretch a lot; what stood in it is lost.
+ */
+export function* lotSpringbackSteps(
+  blocks: readonly BlockRows[],
+  { texts }: ChartedBends,
+  room: Float64Array,
+) {
   const { numbers, countOf } = yield* groupSteps(blocks, 'lot', texts.lot.length)
-  const shown = numbers.slice(0, LOTS_MAX).map((number) => ({
-    ...{ number, found: 0, values: new Float64Array(countOf(number)) },
-    ...{ leastWantedDeg: Infinity, mostWantedDeg: -Infinity },
-  }))
+  let free = room
+  const shown = numbers.slice(0, LOTS_MAX).map((number) => {
+    const values = free.subarray(0, countOf(number))
+    free = free.subarray(values.length)
+    return { number, values, found: 0, leastWantedDeg: Infinity, mostWantedDeg: -Infinity }
+  })
   const byNumber = new Map(shown.map((lot) => [lot.number, lot]))
   yield* eachBlock(blocks, ({ columns, rows }) => {
     const { springbackDeg, wantedDeg, named } = columns

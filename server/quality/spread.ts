@@ -6,14 +6,3 @@ export function* spreadSteps(values: Values) {
   const { n, mean, sd } = yield* summarySteps(values)
   return { n, meanDeg: mean, sdDeg: sd }
 }
-
-/** The least and the largest; null of none. */
-export function extentOf(values: Values) {
-  let [least, most] = [Infinity, -Infinity]
-  for (let i = 0; i < values.length; i += 1) {
-    const value = values[i] ?? Number.NaN
-    if (value < least) least = value
-    if (value > most) most = value
-  }
-  return least <= most ? { leastDeg: least, mostDeg: most } : null
-}

@@ -81,6 +81,37 @@ export function squaresOf(deviations: Float64Array): number {
   return Math.max(0, squares - compensatedSum(deviations) ** 2 / deviations.length)
 }
 
+/** Sums of what each value, times a part, is away from the first and from the mean. */
+function* deviationSumSteps(values: Values, part: number) {
+  const first = (values[0] ?? 0) * part
+  const shift = new CompensatedSum()
+  yield* eachStretch(values.length, (from, to) => {
+    for (let i = from; i < to; i += 1) shift.add((values[i] ?? 0) * part - first)
+  })
+  const meanShift = shift.total / values.length
+  const [left, squares] = [new CompensatedSum(), new CompensatedSum()]
+  yield* eachStretch(values.length, (from, to) => {
+    for (let i = from; i < to; i += 1) {
+      const deviation = (values[i] ?? 0) * part - first - meanShift
+      left.add(deviation)
+      squares.add(deviation * deviation)
+    }
+  })
+  return { mean: first + meanShift, left: left.total, squares: squares.total }
+}
+
+/** Between these no square was lost and none went beyond a double. False for NaN. */
+const isWithinReach = (squares: number) => squares > 1e-200 && squares < 1e200
+
+/** The sums as they are, or, for values so large or small that squares would be lost, of scaled ones. */
+function* scaledSumSteps(values: Values) {
+  const plain = yield* deviationSumSteps(values, 1)
+  if (isWithinReach(plain.squares)) return { ...plain, scale: 1 }
+  const scale = yield* scaleSteps(values)
+  // Of a power of two exactly as good as a division, and faster.
+  return { ...(yield* deviationSumSteps(values, 1 / scale)), scale }
+}
+
 /**
  * Mean and standard deviation by two passes with compensated sums (Chan, Golub, LeVeque, The American Statistician 37,
  * 1983; quoted from memory). Nothing is put aside meanwhile: of a million values that takes longer than the sums.
@@ -89,25 +120,9 @@ export function squaresOf(deviations: Float64Array): number {
  */
 export function* summarySteps(values: Values): Generator<void, Summary> {
   const n = values.length
-  const scale = yield* scaleSteps(values)
-  // Of a power of two exactly as good as a division, and faster.
-  const part = 1 / scale
-  const first = (values[0] ?? 0) * part
-  const shift = new CompensatedSum()
-  yield* eachStretch(n, (from, to) => {
-    for (let i = from; i < to; i += 1) shift.add((values[i] ?? 0) * part - first)
-  })
-  const meanShift = shift.total / n
-  const [left, squares] = [new CompensatedSum(), new CompensatedSum()]
-  yield* eachStretch(n, (from, to) => {
-    for (let i = from; i < to; i += 1) {
-      const deviation = (values[i] ?? 0) * part - first - meanShift
-      left.add(deviation)
-      squares.add(deviation * deviation)
-    }
-  })
-  const variance = Math.max(0, squares.total - left.total ** 2 / n) / (n - 1)
-  return { n, mean: (first + meanShift) * scale, sd: n < 2 ? null : Math.sqrt(variance) * scale }
+  const { scale, mean, left, squares } = yield* scaledSumSteps(values)
+  const variance = Math.max(0, squares - left ** 2 / n) / (n - 1)
+  return { n, mean: mean * scale, sd: n < 2 ? null : Math.sqrt(variance) * scale }
 }
 
 /** The same in one go. @throws RangeError for no value, or one that is not finite. */
