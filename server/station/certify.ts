@@ -13,6 +13,7 @@ import type { BendFilter } from '../messages/find.ts'
 import { inTurns } from '../web/in-turns.ts'
 import { Refused } from '../web/station-door.ts'
 import { deedOf } from './deed-of.ts'
+import { type Known, standsIn } from './standing-bends.ts'
 
 /** Between two readings a bend may be recorded, hardly more often. */
 const TURNS_MAX = 5
@@ -58,12 +59,6 @@ function filterOf({ part, piece, lot }: CertificateAsk): BendFilter {
   }
 }
 
-/** A bend with what was done about it. */
-interface Known {
-  readonly bend: Bend
-  readonly acts: readonly Act[]
-}
-
 function* knownOf({ history }: CertifyParts, filter: BendFilter): Generator<void, Known[], void> {
   const found: Known[] = []
   for (const bend of history.bends(filter)) {
@@ -78,12 +73,6 @@ function* knownOf({ history }: CertifyParts, filter: BendFilter): Generator<void
   if (found.length === 0) refuse('No bend is on record for that: look at part, piece and lot.')
   return found
 }
-
-/** Still what was asked for, as it stands after amendments. */
-const fits = ({ bend, acts }: Known, ask: CertificateAsk) =>
-  (['part', 'piece', 'lot'] as const).every(
-    (field) => ask[field] === undefined || standingText(bend, acts, field) === String(ask[field]),
-  )
 
 async function certified({ trace: run }: CertifyParts, known: Known): Promise<CertifiedBend> {
   const { bend, acts } = known
@@ -109,7 +98,7 @@ async function sheetsOf(
   const pieces = new Map<string, { part: string; piece: number; bends: Known[]; gone: Known[] }>()
   for (const known of found) {
     const { bend, acts } = known
-    const isHere = fits(known, ask)
+    const isHere = standsIn(known, ask)
     const part = isHere ? (standingText(bend, acts, 'part') ?? bend.part) : bend.part
     const piece = isHere ? Number(standingText(bend, acts, 'piece') ?? bend.piece) : bend.piece
     const key = JSON.stringify([part, piece])

@@ -33,6 +33,7 @@ import { output } from './resources/output.ts'
 import { pairing } from './resources/pairing.ts'
 import { people } from './resources/people.ts'
 import { photos } from './resources/photos.ts'
+import { piece } from './resources/piece.ts'
 import { readout } from './resources/readout.ts'
 import { referencePieces } from './resources/reference-pieces.ts'
 import { session } from './resources/session.ts'
@@ -90,6 +91,7 @@ const RESOURCES: readonly Resource[] = [
   exportsLogged,
   bends,
   acts,
+  piece,
   photos,
   notebook,
   certificate,

@@ -27,6 +27,7 @@ export const ERRORS = {
   'no-such-address': [404, 'There is nothing at {what}; see /api/openapi.json.'],
   'no-such-station': [404, 'There is no station {what}; see /api/stations.'],
   'no-such-bend': [404, 'There is no bend number {what} in the history.'],
+  'empty-piece': [404, 'No bend stands on that piece; look at part and piece.'],
   'no-certificate': [404, 'There is nothing to make such a certificate of.'],
   'no-such-photo': [404, 'There is no photo {what}.'],
   'no-such-setup': [404, 'There is no set-up number {what}.'],

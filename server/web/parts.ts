@@ -12,6 +12,7 @@ import type {
   CertificateDoor,
   NotebookDoor,
   PeopleDoor,
+  PieceDoor,
   StationDoor,
   ViewsDoor,
   WireDoor,
@@ -34,6 +35,7 @@ export interface WebParts {
   readonly seats: readonly StationSeat[]
   readonly history: History
   readonly acts: BendActsDoor
+  readonly pieces: PieceDoor
   readonly notebook: NotebookDoor
   readonly certificates: CertificateDoor
   readonly views: ViewsDoor

@@ -32,6 +32,7 @@ import type {
   PersonChange,
   SignInAsk,
 } from '../messages/people.ts'
+import type { PieceAsk, PieceNow, PieceSigned, SignPieceAsk } from '../messages/piece.ts'
 import type {
   Axes,
   Calibration,
@@ -94,6 +95,13 @@ export interface TeachingDoor {
 export interface BendActsDoor {
   /** Enters it in the log of acts. Throws `Refused` where it has no place on the bend as it stands. */
   add<K extends ActKind>(kind: K, bend: Bend, ask: ActAsk<K>, whoKnownBy: KnownBy): Act
+}
+
+/** The bends of one piece, as it stands by now. Both throw `Refused` `empty-piece`, and `not-signable` or `not-now` of very many. */
+export interface PieceDoor {
+  look(ask: PieceAsk): PieceNow
+  /** An act for each bend, all in one transaction; throws `Refused` where one cannot be signed, or the piece changed. */
+  sign(ask: SignPieceAsk, whoKnownBy: KnownBy): PieceSigned
 }
 
 /** A shop's old notebook. Both throw `Refused` where it is not to be read. */

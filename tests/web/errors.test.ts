@@ -210,6 +210,7 @@ const WAYS: Readonly<Record<ErrorCode, () => Promise<Seen>>> = {
   'no-such-address': () => inject('/api/x'),
   'no-such-station': () => inject('/api/stations/nobody/wire'),
   'no-such-bend': () => inject('/api/bends/1'),
+  'empty-piece': () => inject('/api/piece?part=none&piece=1'),
   'no-certificate': () => inject('/api/certificate?part=none'),
   'no-such-setup': () => inject('/api/springback?setup=77'),
   'no-such-photo': () => inject(`/api/photos/${'0'.repeat(64)}`),

@@ -364,6 +364,7 @@ describe('a secret', () => {
         'put /api/session/password old',
         'put /api/session/password password',
         'post /api/bends/{id}/signatures password',
+        'post /api/piece/signatures password',
         'post /api/pair code',
       ]),
     )

@@ -20,7 +20,7 @@ export const reason = Type.String({
 })
 
 /** Names a record so that another one in its place shows. */
-const Named = strict({
+export const Named = strict({
   number: Type.Integer({ minimum: 1, description: 'Place in the history.' }),
   hash: Type.String({ description: 'Hash of that record, hexadecimal.' }),
 })

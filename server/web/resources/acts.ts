@@ -1,14 +1,11 @@
-import type { FastifyRequest } from 'fastify'
 import { type TSchema, Type } from 'typebox'
-import type { KnownBy } from '../../messages/act-kinds/act-kind.ts'
-import { ACT_KINDS, Act, type ActAsk, type ActKind } from '../../messages/acts.ts'
-import { PASSWORD_MAX } from '../../messages/people.ts'
-import { secret, strict } from '../../messages/schema.ts'
+import { ACT_KINDS, Act, type ActAsk } from '../../messages/acts.ts'
+import { strict } from '../../messages/schema.ts'
 import { answers } from '../answers.ts'
+import { confirmed, passwordAgain } from '../confirmed.ts'
 import type { Resource } from '../parts.ts'
 import { refused } from '../refuse.ts'
-import { demandRole, knownBy } from '../roles.ts'
-import { Refused } from '../station-door.ts'
+import { knownBy } from '../roles.ts'
 
 const tags = ['bends']
 
@@ -28,12 +25,7 @@ const passwordKinds: ReadonlySet<string> = new Set(
 )
 
 const withPassword = ({ properties }: (typeof ACT_KINDS)[number]['ask']): TSchema =>
-  strict({
-    ...properties,
-    password: Type.Optional(
-      secret('Of whoever is signed in, once more.', { maxLength: PASSWORD_MAX }),
-    ),
-  })
+  strict({ ...properties, ...passwordAgain })
 
 /** /bends/:id/acts: what people did about a recorded bend; one address for each kind of act. */
 export const acts: Resource = async (app, { acts, history, people }) => {
@@ -54,17 +46,6 @@ export const acts: Resource = async (app, { acts, history, people }) => {
       return history.actsOn(id)
     },
   )
-
-  /** Whoever is signed in gives the password again where the kind asks for it. */
-  async function confirmed(request: FastifyRequest, kind: ActKind): Promise<[object, KnownBy]> {
-    const { password, ...ask } = request.body as { password?: string; role?: unknown }
-    if (request.person === null || !passwordKinds.has(kind)) return [ask, knownBy(request)]
-    if (ask.role === 'counter-signed') demandRole(people, request.person, 'reviewer')
-    if (password === undefined)
-      throw new Refused('bad-input', 'password is missing: signing asks for it again.', 'password')
-    await people.demandPassword(request.person.name, password)
-    return [ask, 'password']
-  }
 
   for (const { kind, address, summary, may, ask, kept } of ACT_KINDS)
     app.post(
@@ -90,7 +71,9 @@ export const acts: Resource = async (app, { acts, history, people }) => {
       async (request) => {
         const { id } = request.params
         if (history.bend(id) === null) throw refused('no-such-bend', id)
-        const [asked, known] = await confirmed(request, kind)
+        const [asked, known] = passwordKinds.has(kind)
+          ? await confirmed(request, people, request.body as object)
+          : [request.body, knownBy(request)]
         const bend = history.bend(id)
         if (bend === null) throw refused('no-such-bend', id)
         return acts.add(kind, bend, asked as ActAsk<typeof kind>, known)
