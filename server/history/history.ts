@@ -243,7 +243,10 @@ export interface History {
   recall(key: string): unknown
   /** With a head written down earlier, of the bends or of a log, a tail cut off or written anew shows too. Blocks while it runs. */
   verify(anchor?: string): Verified
-  /** The same in steps of some milliseconds, between which other work may go on, recording too. */
+  /**
+   * The same in steps of some milliseconds, between which other work may go on, recording too. Every record and entry is
+   * read; SQLite's own check of the file, which is one long step, is left to `verify`.
+   */
   verifySteps(anchor?: string): Iterator<void, Verified>
   /** A checked copy in one file, in steps between which other work goes on. */
   backup(toFile: string, mayReplace?: boolean): Promise<{ records: number; sha256: string }>

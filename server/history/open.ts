@@ -138,7 +138,9 @@ export function openHistory(dataDir: string, options: HistoryOptions = {}): Hist
     ...recordingAll(makePhotos(db)),
     ...recordingAll(makeChainLog(db)),
     ...recordingAll({ ...makePeopleLog(db), ...makeExportLog(db) }),
-    verifySteps: guarded((anchor?: string) => guardedSteps(verifySteps(db, { anchor }))),
+    verifySteps: guarded((anchor?: string) =>
+      guardedSteps(verifySteps(db, { anchor, isChainOnly: true })),
+    ),
     verify: guarded((anchor?: string) => verifyNow(db, { anchor })),
     async backup(toFile, mayReplace = false) {
       checkOpen()

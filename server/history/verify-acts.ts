@@ -29,4 +29,6 @@ export const ACT_LOG: LogKind<ActRow> = {
   entry: 'Act',
   sinceVersion: 3,
   makeJudge,
+  // A photo may have 8 MiB, and every byte of it is hashed.
+  isLong: ({ kind }) => kind === 'photo',
 }

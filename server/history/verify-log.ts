@@ -23,6 +23,8 @@ export interface LogKind<Row extends LogRow> {
   readonly sinceVersion: number
   /** Makes what says how a row departs from its own text, or from what it names. */
   readonly makeJudge: (db: Database) => (row: Row) => string | null
+  /** Whether judging a row takes some milliseconds by itself; left out: none does. */
+  readonly isLong?: (row: Row) => boolean
 }
 
 /** The chain of a log as far as it held, and what is wrong with its next entry. */
@@ -83,6 +85,7 @@ function* firstBreak<Row extends LogRow>(
       held.id = row.id
       held.hash = row.hash
       held.isAnchored ||= row.hash.toString('hex') === anchor
+      if (kind.isLong?.(row)) yield
     }
     yield
     rows = batch.all(held.id)

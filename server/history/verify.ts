@@ -14,6 +14,8 @@ import { READOUT_LOG } from './verify-readout.ts'
 
 /** Records read in one go; the raw lines of one bend at a time. */
 const BATCH_ROWS = 100
+/** Packed raw lines that are unpacked and hashed in one step: those of two usual bends, some milliseconds. */
+const RAW_BYTES_A_STEP = 64 * 1024
 
 interface EvidenceRow extends RecordRow, BendColumns {
   readonly id: number
@@ -115,13 +117,19 @@ function* firstBreak(db: Database, held: Held, anchor?: string): Generator<void,
   const packed = db.prepare<[number], Buffer>('SELECT packed FROM raw WHERE bend_id = ?').pluck()
   const entryHash = makeHashes(db, 'readout_log')
   let rows = batch.all(Number.MIN_SAFE_INTEGER)
+  let rawBytes = 0
   while (rows.length > 0) {
     for (const row of rows) {
-      const found = breakAt(row, held, { packed: packed.get(row.id), entryHash })
+      const raw = packed.get(row.id)
+      const found = breakAt(row, held, { packed: raw, entryHash })
       if (found !== null) return found
       held.id = row.id
       held.hash = row.hash
       held.isAnchored ||= row.hash.toString('hex') === anchor
+      rawBytes += raw?.length ?? 0
+      if (rawBytes < RAW_BYTES_A_STEP) continue
+      rawBytes = 0
+      yield
     }
     yield
     rows = batch.all(held.id)
@@ -131,9 +139,11 @@ function* firstBreak(db: Database, held: Held, anchor?: string): Generator<void,
 
 /** Raw lines without a record: whoever cut the tail off forgot them. A bend recorded just now has both. */
 function orphanedRaw(db: Database, { id }: Held): Break | null {
+  // Either end by its key: in one condition they would be looked for among all raw lines there are.
   const orphan = db.prepare<[number], number | null>(`
-    SELECT min(bend_id) FROM raw WHERE bend_id NOT BETWEEN 1 AND ?
-    AND NOT EXISTS (SELECT 1 FROM bend WHERE bend.id = raw.bend_id)`)
+    SELECT min(bend_id) FROM (SELECT bend_id FROM raw WHERE bend_id < 1
+      UNION ALL SELECT bend_id FROM raw WHERE bend_id > ?) AS beyond
+    WHERE NOT EXISTS (SELECT 1 FROM bend WHERE bend.id = beyond.bend_id)`)
   const found = orphan.pluck().get(id) ?? null
   if (found === null) return null
   return { firstBroken: id + 1, why: `Record ${id + 1} is missing: raw lines ${found} are there.` }

@@ -372,6 +372,39 @@ describe('GET /api/history/verify', () => {
     expect(statusCode).toBe(409)
   })
 
+  test('is given up when whoever asked is gone', async () => {
+    let steps = 0
+    const { url, logged } = await listenWeb({
+      wrap: (station) => ({
+        ...station,
+        history: {
+          ...station.history,
+          verifySteps: () => ({
+            next() {
+              steps += 1
+              return { done: false, value: undefined }
+            },
+          }),
+        },
+      }),
+    })
+    const left = new AbortController()
+    const asked = fetch(`${url}/api/history/verify`, { signal: left.signal })
+    await vi.waitFor(() => expect(steps).toBeGreaterThan(10))
+    left.abort()
+    await expect(asked).rejects.toThrow(/abort/i)
+    // Whoever asks next is answered once the daemon has seen that the first is gone.
+    await vi.waitFor(
+      async () => {
+        const seen = steps
+        expect((await fetch(`${url}/api/stations`)).status).toBe(200)
+        expect(steps).toBe(seen)
+      },
+      { timeout: 10_000 },
+    )
+    expect(logged).toEqual([])
+  })
+
   test('waits for the tube to be let off', async () => {
     const { app, station } = makeWeb()
     const statuses = new Map<string, number>()

@@ -19,9 +19,10 @@ export const verify: Resource = async (app, { seats, history }) => {
         response: answers(HistoryVerified, { codes: ['not-now', 'storage-failed'] }),
       },
     },
-    async () => {
+    async ({ signal }) => {
       const steps = history.verifySteps()
       for (;;) {
+        signal.throwIfAborted()
         // A bend may begin while a long history is walked: the walk gives way to it.
         if (seats.some(({ station }) => BUSY_PHASES.includes(station.state().phase)))
           throw new Refused(

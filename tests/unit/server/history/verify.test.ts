@@ -1,11 +1,14 @@
+import { createHash } from 'node:crypto'
 import { copyFileSync, readFileSync, truncateSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { nextHash } from '../../../../server/history/chain-hash.ts'
+import type { History } from '../../../../server/history/history.ts'
 import { openHistory } from '../../../../server/history/open.ts'
 import { verifyFolder } from '../../../../server/history/reader.ts'
 import { verifyNow, verifySteps } from '../../../../server/history/verify.ts'
+import { EXAMPLE_PHOTO } from '../../../support/example-acts.ts'
 import { fillShop, makeFolder, newBend, openShop, rawOf, refusalOf, SETUP, tamper } from './shop.ts'
 
 // Every append waits for the disk, and a busy one takes its time.
@@ -291,6 +294,59 @@ test('steps give way again and again', () => {
   expect(turns).toBeGreaterThanOrEqual(3)
   long.close()
   other.remove()
+})
+
+/** How often a check of the history in a folder gives way, and what ever SQLite is asked beside its tables. */
+function stepsOf(history: History): { turns: number; asked: string[] } {
+  const pragma = vi.spyOn(Database.prototype, 'pragma')
+  const steps = history.verifySteps()
+  let turns = 0
+  let step = steps.next()
+  for (; !step.done; step = steps.next()) turns += 1
+  const asked = pragma.mock.calls.map(([source]) => source)
+  pragma.mockRestore()
+  expect(step.value).toMatchObject({ intact: true, why: null })
+  return { turns, asked }
+}
+
+describe('beside a live angle', () => {
+  const other = makeFolder()
+  let history: History
+  beforeAll(() => {
+    history = openShop(other.dir)
+  })
+  afterAll(() => {
+    history.close()
+    other.remove()
+  })
+
+  test('no check of the whole file is made, which is one long step', () => {
+    expect(stepsOf(history).asked.filter((source) => source.includes('check'))).toEqual([])
+  })
+
+  test('long raw lines are a few bends a step', () => {
+    const { turns } = stepsOf(history)
+    // Digits of no pattern, so that packing leaves half of them: 12 s at 200 Hz are some 50 kB.
+    const lines = Array.from({ length: 2400 }, (_, i) =>
+      createHash('sha256').update(`${i}`).digest('hex').slice(0, 40),
+    )
+    for (let n = 1; n <= 12; n += 1) history.append(newBend(n), { ...rawOf(n), lines })
+    expect(stepsOf(history).turns - turns).toBeGreaterThanOrEqual(6)
+  })
+
+  test('a photo is a step of its own', () => {
+    const { turns } = stepsOf(history)
+    const about = {
+      ...{ schema: 1, at: '2026-01-06T09:00:00.000+00:00', software: '0.1.0' },
+      ...{ kind: 'photo', who: 'Quality', caption: 'The mark.', bendId: 1 },
+    } as const
+    for (let i = 0; i < 5; i += 1)
+      history.addAct({
+        ...about,
+        ...history.addPhoto(Buffer.concat([EXAMPLE_PHOTO, Buffer.of(i)])),
+      })
+    expect(stepsOf(history).turns - turns).toBeGreaterThanOrEqual(5)
+  })
 })
 
 test('bends recorded while it is checked are checked too, and no cause for alarm', () => {
