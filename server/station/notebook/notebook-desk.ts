@@ -18,8 +18,9 @@ const TAKEN_KEY = 'notebooks imported'
 /** A shop has fewer notebooks; the oldest are forgotten first. */
 const TAKEN_MAX = 200
 
-/** Recorded in one go, so many lines keep the daemon from anything else for some hundredths of a second. */
+/** Read and recorded in one go, so many lines keep the daemon from anything else for some hundredths of a second. */
 const LINES_BESIDE_A_BEND = 200
+const LINE_ENDS = /\r\n|\r|\n/g
 
 const TakenBefore = Type.Array(
   strict({ sha256: Type.String(), first: Type.Integer(), last: Type.Integer() }),
@@ -36,12 +37,13 @@ export interface NotebookParts {
   readonly teaching: () => readonly TeachingDoor[]
 }
 
-/** A long file is entered in one go, and a stop must not be called late for it. */
-function refuseBesideABend(lines: number, benders: readonly TeachingDoor[]): void {
-  if (lines <= LINES_BESIDE_A_BEND || !benders.some((bender) => bender.isBending())) return
+/** A long file is read, and entered, in one go: a stop must not be called late for it. */
+function refuseBesideABend({ text }: NotebookAsk, benders: readonly TeachingDoor[]): void {
+  const below = text.trimEnd().match(LINE_ENDS)?.length ?? 0
+  if (below <= LINES_BESIDE_A_BEND || !benders.some((bender) => bender.isBending())) return
   throw new Refused(
     'not-now',
-    `Somebody bends just now, and ${lines} lines would hold up the call of the stop: import them once that bend is done, or ${LINES_BESIDE_A_BEND} at a time.`,
+    `Somebody bends just now, and ${below} lines would hold up the call of the stop: try again once that bend is done, or with ${LINES_BESIDE_A_BEND} at a time.`,
   )
 }
 
@@ -49,7 +51,10 @@ function refuseBesideABend(lines: number, benders: readonly TeachingDoor[]): voi
 export function makeNotebookDesk(parts: NotebookParts): NotebookDoor {
   const { history, clock, software } = parts
 
-  const read = (ask: NotebookAsk) => readNotebook(ask, clock.wallMs())
+  function read(ask: NotebookAsk) {
+    refuseBesideABend(ask, parts.teaching())
+    return readNotebook(ask, clock.wallMs())
+  }
 
   function setupOf({ setupId }: NotebookAsk): StoredSetup {
     const setup = history.setups().find(({ id }) => id === setupId)
@@ -91,10 +96,9 @@ export function makeNotebookDesk(parts: NotebookParts): NotebookDoor {
       const bend = importedBend(line, { setup, imported, software, teach: take.teach })
       return history.append(bend, NO_LINES, true).id
     })
-    const taken = { bends: ids.length, first: ids[0] ?? 0, last: ids.at(-1) ?? 0 }
-    const { first, last } = taken
-    history.remember(TAKEN_KEY, [...before(), { sha256, first, last }].slice(-TAKEN_MAX))
-    return taken
+    const taken = { first: ids[0] ?? 0, last: ids.at(-1) ?? 0 }
+    history.remember(TAKEN_KEY, [...before(), { sha256, ...taken }].slice(-TAKEN_MAX))
+    return { bends: ids.length, ...taken }
   }
 
   function takeOver(take: NotebookTake): NotebookTaken {
@@ -103,7 +107,6 @@ export function makeNotebookDesk(parts: NotebookParts): NotebookDoor {
     refuseProblems(notebook)
     const sha256 = createHash('sha256').update(take.text).digest('hex')
     refuseTwice(sha256)
-    refuseBesideABend(notebook.lines.length, parts.teaching())
     // In the order they were made: numbers are given in it.
     const lines = notebook.lines.toSorted(
       (a, b) => Date.parse(a.startedAt) - Date.parse(b.startedAt),

@@ -26,7 +26,7 @@ export const notebook: Resource = async (app, parts) => {
         body: NotebookAsk,
         response: answers(NotebookPreview, {
           body: true,
-          codes: ['no-such-setup', 'storage-failed'],
+          codes: ['no-such-setup', 'not-now', 'storage-failed'],
         }),
       },
     },

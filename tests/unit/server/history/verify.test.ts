@@ -337,8 +337,13 @@ describe('beside a live angle', () => {
   test('a photo is a step of its own', () => {
     const { turns } = stepsOf(history)
     const about = {
-      ...{ schema: 1, at: '2026-01-06T09:00:00.000+00:00', software: '0.1.0' },
-      ...{ kind: 'photo', who: 'Quality', caption: 'The mark.', bendId: 1 },
+      schema: 1,
+      at: '2026-01-06T09:00:00.000+00:00',
+      software: '0.1.0',
+      kind: 'photo',
+      who: 'Quality',
+      caption: 'The mark.',
+      bendId: 1,
     } as const
     for (let i = 0; i < 5; i += 1)
       history.addAct({

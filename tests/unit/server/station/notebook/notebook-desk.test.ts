@@ -142,23 +142,32 @@ describe('a preview', () => {
   })
 
   test('refuses a bend that stands on two lines, at the later one', () => {
-    const lines = [
-      ...LINES,
-      '9.3.2019;BR-5;1;2;RT-9;Bo;45;1;46;45',
-      '9.3.2019;BR-6;1;2;;Bo;45;1;46;45',
-    ]
+    const [, second = ''] = LINES
+    const lines = [...LINES, second.replace(/;[^;]*$/, ';91'), '9.3.2019;BR-6;1;2;;Bo;45;1;46;45']
     const whole = ask({ text: text(lines) })
     expect(deskOf().preview(whole).problems).toEqual([
       {
         line: 5,
         field: 'bendNumber',
         sentence:
-          'Bend 2 of BR-5, piece 1, stands on line 3 already: take one out, or number them apart.',
+          'Bend 2 of BR-5, piece 1, stands on line 3 already, of the same day and lot: take one out, or number them apart.',
       },
     ])
     // Where pieces are not counted, a bend 2 stands there once a piece.
     const { piece: _, ...mapping } = whole.mapping
     expect(deskOf().preview({ ...whole, mapping }).problems).toEqual([])
+  })
+
+  test('takes pieces that are counted anew each day, or in each lot', () => {
+    const lines = [
+      '4.3.2019 23:50;BR-7;1;1;RT-1;Ada;90;1;93;90',
+      '5.3.2019 00:10;BR-7;1;1;RT-1;Ada;90;1;93;90',
+      '5.3.2019 00:20;BR-7;1;1;RT-2;Ada;90;1;93;90',
+    ]
+    const { lines: count, problems } = deskOf().preview(ask({ text: text(lines) }))
+    expect({ count, problems }).toEqual({ count: 3, problems: [] })
+    const again = deskOf().preview(ask({ text: text([...lines, ...lines.slice(1, 2)]) }))
+    expect(again.problems.map(({ line, field }) => [line, field])).toEqual([[5, 'bendNumber']])
   })
 
   test('counts lines inside quotes', () => {
@@ -253,6 +262,11 @@ describe('an import', () => {
       expect(refusal(() => deskOf().take(take({ text: long(201) })))).toMatch(
         /bends just now, and 201/,
       )
+      const { mapping } = ask({ text: long(1) })
+      expect(refusal(() => deskOf().preview(ask({ text: long(201), mapping })))).toMatch(
+        /bends just now, and 201/,
+      )
+      expect(deskOf().preview(ask({ text: long(200), mapping })).lines).toBe(200)
       expect(history.count()).toBe(0)
       expect(deskOf().take(take({ text: long(200) })).bends).toBe(200)
     } finally {
