@@ -28,7 +28,7 @@ const ROOMS = [
   },
   {
     path: 'server/history',
-    uses: ['server/bend', 'server/messages'],
+    uses: ['server/bend', 'server/messages', 'server/quality'],
     packages: ['better-sqlite3', 'canonicalize', 'typebox'],
     node: true,
   },

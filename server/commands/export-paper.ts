@@ -32,8 +32,8 @@ export async function paperIn(
 ): Promise<Buffer> {
   const reader = openReader(dataDir)
   const trace = (bendId: number) => traceOf(reader, blocks, bendId)
-  const signing = () => signingIn(dataDir, Date.now)
   try {
+    const signing = signingIn(dataDir, Date.now)
     const parts = { history: reader, clock: { wallMs: Date.now }, software, trace, signing }
     return await paperOf(parts, ask)
   } catch (error) {

@@ -1,5 +1,6 @@
 import type { Database } from 'better-sqlite3'
 import type { Bend } from '../messages/bends.ts'
+import { inOneGo } from '../quality/in-one-go.ts'
 import { FIRST_HASH, nextHash } from './chain-hash.ts'
 import { isDamage } from './disk-errors.ts'
 import type { Verified, VerifiedLog } from './history.ts'
@@ -223,9 +224,5 @@ export function* verifySteps(db: Database, options: VerifyOptions = {}): Generat
 }
 
 /** The same in one go. */
-export function verifyNow(db: Database, options?: VerifyOptions): Verified {
-  const steps = verifySteps(db, options)
-  let step = steps.next()
-  while (!step.done) step = steps.next()
-  return step.value
-}
+export const verifyNow = (db: Database, options?: VerifyOptions): Verified =>
+  inOneGo(verifySteps(db, options))

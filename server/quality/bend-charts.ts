@@ -1,4 +1,4 @@
-import { bitOf, brokenSteps, RANGE_BIT, type RunFigures, runFigureSteps } from './chart-figures.ts'
+import { brokenSteps, RANGE_BIT, type RunFigures, runFigureSteps } from './chart-figures.ts'
 import {
   type BlockRows,
   type ChartedBends,
@@ -12,7 +12,7 @@ import {
 import { errorCauseSteps } from './error-causes.ts'
 import type { GapBefore } from './individuals-chart.ts'
 import { lotSpringbackSteps } from './lot-springback.ts'
-import { countMarked, type Marks, placesMarked } from './marked-places.ts'
+import { bitOf, countMarked, type Marks, placesMarked } from './marked-places.ts'
 import { changeSteps, changesBetween, mixSteps } from './process-mix.ts'
 import { ISO_7870_2 } from './run-rules.ts'
 import { thinnedSteps } from './thinned.ts'

@@ -5,6 +5,7 @@ import {
   rangeDegreesOfFreedom,
   type Specification,
 } from './capability.ts'
+import { inOneGo } from './in-one-go.ts'
 import {
   type GapBefore,
   type IndividualsLimits,
@@ -12,9 +13,8 @@ import {
   markRangeSteps,
   placesBeyond,
 } from './individuals-chart.ts'
-import { type Marks, placesMarked } from './marked-places.ts'
+import { bitOf, type Marks, placesMarked } from './marked-places.ts'
 import { ISO_7870_2, markRuleSteps, type RunFinding, type RunRule } from './run-rules.ts'
-import { inOneGo } from './stretches.ts'
 import { type Summary, summarySteps, type Values } from './summary.ts'
 
 /** What a run of values comes to, in their unit. */
@@ -124,8 +124,7 @@ export function* runFigureSteps(
   }
 }
 
-/** A bit of each mark a rule, in their order; above them the one for a step that is too large. Seven rules fill a byte. */
-export const bitOf = (nthRule: number): number => 1 << nthRule
+/** Each rule of a chart has a bit, in their order; above them is the one for a step that is too large. */
 export const RANGE_BIT = bitOf(ISO_7870_2.length)
 
 /** Which places of the run break which rule; none where it has no limits. */

@@ -1,5 +1,6 @@
+import { inOneGo } from './in-one-go.ts'
 import { type Marks, placesMarked } from './marked-places.ts'
-import { eachStretch, inOneGo } from './stretches.ts'
+import { eachStretch } from './stretches.ts'
 import { CompensatedSum, summaryOf, type Values } from './summary.ts'
 
 /** Of an individuals and moving-range chart of a run of values, in their unit. */

@@ -4,6 +4,19 @@
  */
 export type Marks = Uint8Array
 
+const BITS = 8
+
+/**
+ * The bit of a mark for the first, second… thing that is marked, counted from 0.
+ *
+ * @throws RangeError for a ninth: a byte has no bit for it, and its marks would be lost unseen.
+ */
+export function bitOf(nth: number): number {
+  if (!(Number.isInteger(nth) && nth >= 0 && nth < BITS))
+    throw new RangeError(`a mark has ${BITS} bits, none of them for ${nth}`)
+  return 1 << nth
+}
+
 /** How many places have the bit. */
 export function countMarked(marks: Marks, bit: number): number {
   let count = 0

@@ -1,5 +1,6 @@
+import { inOneGo } from './in-one-go.ts'
 import { type Marks, placesMarked } from './marked-places.ts'
-import { eachStretch, inOneGo } from './stretches.ts'
+import { eachStretch } from './stretches.ts'
 import type { Values } from './summary.ts'
 
 /** A pattern that chance alone seldom makes. Zones are in sigmas from the centre. */

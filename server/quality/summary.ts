@@ -1,4 +1,5 @@
-import { eachStretch, inOneGo } from './stretches.ts'
+import { inOneGo } from './in-one-go.ts'
+import { eachStretch } from './stretches.ts'
 
 /** Count, mean and spread of a run of values, in their unit. */
 export interface Summary {

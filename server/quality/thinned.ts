@@ -1,5 +1,5 @@
+import { inOneGo } from './in-one-go.ts'
 import { type Marks, markedEvenly } from './marked-places.ts'
-import { inOneGo } from './stretches.ts'
 import type { Values } from './summary.ts'
 
 /** Of the points that must be shown, at most this part of all that are shown. */

@@ -21,13 +21,14 @@ export async function paperOf(
   const certificate = await certify(parts, ask, signal)
   const pdf = await inTurns(makeCertificate(certificate), signal)
   const { attachment } = certificate
-  const key = parts.signing()?.key
-  if (attachment === null || key === undefined) return pdf
-  return sealPaper(pdf, Buffer.from(attachment.bytes), key)
+  if (attachment === null || parts.signing === null) return pdf
+  return sealPaper(pdf, Buffer.from(attachment.bytes), parts.signing.key)
 }
 
-type DeskParts = Omit<CertifyParts, 'history'> & {
+type DeskParts = Omit<CertifyParts, 'history' | 'signing'> & {
   readonly history: Pick<History, 'page' | 'bend' | 'actsOn' | 'count'>
+  /** Asked for each certificate: a key that was made meanwhile is found. */
+  readonly signing: () => CertifyParts['signing']
 }
 
 /** The history of a daemon, as certificates are made of it. */
@@ -41,8 +42,10 @@ export const certifiedBy = (history: DeskParts['history']): CertifyParts['histor
 })
 
 /** Bends on paper, for all benders of a daemon. */
-export function makeCertificateDesk({ history, ...rest }: DeskParts): CertificateDoor {
+export function makeCertificateDesk({ history, signing, ...rest }: DeskParts): CertificateDoor {
   const parts = { ...rest, history: certifiedBy(history) }
   const oneByOne = makeOneByOne()
-  return { make: (ask, signal) => oneByOne(() => paperOf(parts, ask, signal)) }
+  return {
+    make: (ask, signal) => oneByOne(() => paperOf({ ...parts, signing: signing() }, ask, signal)),
+  }
 }

@@ -40,7 +40,7 @@ export interface CertifyParts {
   readonly software: string
   /** Of a recorded bend, run again; throws `Refused` `no-rerun`. */
   readonly trace: (bendId: number) => Promise<BendTrace | null>
-  readonly signing: () => Signing | null
+  readonly signing: Signing | null
 }
 
 function refuse(sentence: string, field?: string): never {
@@ -164,7 +164,7 @@ function* evidenceOf(
   parts: CertifyParts,
   filter: BendFilter,
 ): Generator<void, [Known[], Evidence], void> {
-  const signing = parts.signing()
+  const { signing } = parts
   for (let turn = 0; turn < TURNS_MAX; turn += 1) {
     const before = parts.history.newest().head
     const found = yield* knownOf(parts, filter)

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest'
 import { bendChartSteps } from '../../server/quality/bend-charts.ts'
 import { cusum } from '../../server/quality/cusum.ts'
 import { ewma } from '../../server/quality/ewma.ts'
+import { inOneGo } from '../../server/quality/in-one-go.ts'
 import { individualsChart } from '../../server/quality/individuals-chart.ts'
 import {
   EIGHT_RULES_1984,
@@ -11,7 +12,6 @@ import {
 } from '../../server/quality/run-rules.ts'
 import { c4, givenChart, meanRangeChart } from '../../server/quality/subgroup-chart.ts'
 import { chartedOf } from '../support/charted.ts'
-import { toEnd } from '../support/to-end.ts'
 
 const FLOW = [49.6, 47.6, 49.9, 51.3, 47.8, 51.2, 52.6, 52.4, 53.6, 52.1]
 
@@ -35,7 +35,7 @@ describe('NIST/SEMATECH e-Handbook', () => {
       ...{ wantedDeg: 90, toleranceDeg: 60 },
       ...{ springbackDeg: 3, isVoid: false, ...nothing },
     }))
-    const { error } = toEnd(bendChartSteps(chartedOf(bends)))
+    const { error } = inOneGo(bendChartSteps(chartedOf(bends)))
     expect(error?.meanDeg).toBeCloseTo(50.81, 10)
     expect(error?.meanRangeDeg).toBeCloseTo(1.8777777777777784, 10)
     expect(error?.upperDeg).toBeCloseTo(55.80408983451537, 10)

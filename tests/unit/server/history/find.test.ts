@@ -13,7 +13,7 @@ import { makeHashedLog } from '../../../../server/history/hashed-log.ts'
 import { type NewBend, VERDICTS } from '../../../../server/messages/bends.ts'
 import type { BendFilter } from '../../../../server/messages/find.ts'
 import type { BendReadout } from '../../../../server/messages/readout.ts'
-import { toEnd } from '../../../support/to-end.ts'
+import { inOneGo } from '../../../../server/quality/in-one-go.ts'
 import { makeFolder, newBend, openShop, rawOf, SETUP, tamper } from './shop.ts'
 
 vi.setConfig({ testTimeout: 60_000, hookTimeout: 120_000 })
@@ -32,7 +32,7 @@ function readoutOf(n: number): BendReadout {
 
 /** The numbers of a selection, rising. */
 const selectedIds = (search: ReturnType<typeof makeSearch>, filter: BendFilter): number[] =>
-  toEnd(search.selectionSteps(filter))
+  inOneGo(search.selectionSteps(filter))
     .blocks.flatMap(({ columns, rows, voided }) =>
       [...rows, ...voided].map((row) => columns.first + row),
     )

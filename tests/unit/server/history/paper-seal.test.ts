@@ -43,8 +43,8 @@ beforeAll(async () => {
   }
   const lines = (filter: object) => signedLines(dir, { filter, key, ...AT })
   const ask = { part: PART, piece: 17 }
-  paper = await paperOf({ ...parts, signing: () => ({ key, lines }) }, ask)
-  unsigned = await paperOf({ ...parts, signing: () => null }, ask)
+  paper = await paperOf({ ...parts, signing: { key, lines } }, ask)
+  unsigned = await paperOf({ ...parts, signing: null }, ask)
   history.close()
 })
 afterAll(() => remove())

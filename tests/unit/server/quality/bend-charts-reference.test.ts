@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { bendChartSteps } from '../../../../server/quality/bend-charts.ts'
+import { inOneGo } from '../../../../server/quality/in-one-go.ts'
 import { ISO_7870_2, runFindings } from '../../../../server/quality/run-rules.ts'
 import { type ChartedBend, chartedOf } from '../../../support/charted.ts'
-import { toEnd } from '../../../support/to-end.ts'
 
 /** As single precision has it, in which causes are kept. */
 const single = fc.integer({ min: -3000, max: 3000 }).map((n) => Math.fround(n / 1000))
@@ -88,7 +88,7 @@ function expectedOf(bends: readonly ChartedBend[]) {
 it('charts over columns are those of a plain list of bends', () => {
   fc.assert(
     fc.property(selection(60), fc.integer({ min: 1, max: 30 }), (bends, blockBends) => {
-      const found = toEnd(bendChartSteps(chartedOf(bends, blockBends)))
+      const found = inOneGo(bendChartSteps(chartedOf(bends, blockBends)))
       const { standing, measured, off, ranges, meanRange, lots, sizes, all } = expectedOf(bends)
       expect(found.total).toBe(bends.length)
       expect(found.unmeasured).toBe(standing.length - measured.length)

@@ -1,10 +1,10 @@
 import { describe, expect, it } from 'vitest'
 import { bendChartSteps, POINTS_MAX } from '../../../../server/quality/bend-charts.ts'
+import { inOneGo } from '../../../../server/quality/in-one-go.ts'
 import { LOTS_MAX } from '../../../../server/quality/lot-springback.ts'
 import { type ChartedBend, chartedOf } from '../../../support/charted.ts'
-import { toEnd } from '../../../support/to-end.ts'
 
-const bendCharts = (bends: readonly ChartedBend[]) => toEnd(bendChartSteps(chartedOf(bends)))
+const bendCharts = (bends: readonly ChartedBend[]) => inOneGo(bendChartSteps(chartedOf(bends)))
 
 function bendOf(id: number, change: Partial<ChartedBend> = {}): ChartedBend {
   return {

@@ -1,6 +1,7 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import {
+  bitOf,
   countMarked,
   markedEvenly,
   placesMarked,
@@ -31,4 +32,12 @@ test('of too many with any mark, so many evenly', () => {
       expect(markedEvenly(all, most)).toEqual(expected)
     }),
   )
+})
+
+test('a byte has eight bits; a ninth is refused, not lost', () => {
+  const bits = Array.from({ length: 8 }, (_, nth) => bitOf(nth))
+  const all = Uint8Array.of(bits.reduce((sum, bit) => sum | bit, 0))
+  expect(bits.map((bit) => countMarked(all, bit))).toEqual(Array(8).fill(1))
+  expect(new Set(bits).size).toBe(8)
+  for (const nth of [8, -1, 0.5, Number.NaN]) expect(() => bitOf(nth)).toThrow(RangeError)
 })

@@ -25,8 +25,17 @@ const parts = (trace = async () => TRACE, signing: Signing | null = null): Certi
   clock: { wallMs: () => Date.UTC(2026, 0, 6) },
   software: '0.1.0',
   trace,
-  signing: () => signing,
+  signing,
 })
+/** All but which bend and field, and what stands there now. */
+const AMENDMENT = {
+  schema: 1,
+  at: '2026-01-06T09:00:00.000+00:00',
+  software: '0.1.0',
+  kind: 'amendment',
+  who: 'Quality',
+  reason: 'Read again.',
+} as const
 function bent(n: number, part: string, piece: number): number {
   const { job } = newBend(n)
   const changes: Partial<NewBend> = { job: { ...job, part, piece } }
@@ -99,16 +108,8 @@ test('a bend is on the sheet of the piece that it is of by now; where it was rec
   bent(2, 'A', 1)
   bent(3, 'A', 2)
   const { lot } = history.bend(3) ?? { lot: '' }
-  const act = {
-    schema: 1,
-    at: '2026-01-06T09:00:00.000+00:00',
-    software: '0.1.0',
-    kind: 'amendment',
-    who: 'Quality',
-    reason: 'Read the stamp.',
-  } as const
-  history.addAct({ ...act, bendId: 2, field: 'piece', from: '1', to: '2' })
-  history.addAct({ ...act, bendId: 3, field: 'lot', from: lot, to: 'L-99' })
+  history.addAct({ ...AMENDMENT, bendId: 2, field: 'piece', from: '1', to: '2' })
+  history.addAct({ ...AMENDMENT, bendId: 3, field: 'lot', from: lot, to: 'L-99' })
   const told = async (ask: object) =>
     (await certify(parts(), ask)).sheets.map(({ part, piece, bends, gone }) => ({
       ...{ part, piece },
@@ -132,19 +133,16 @@ test('a bend is on the sheet of the piece that it is of by now; where it was rec
 test('what was amended is told in words, and stands by what was recorded', async () => {
   bent(1, 'A', 1)
   const { lot } = history.bend(1) ?? { lot: '' }
-  const act = {
-    schema: 1,
-    at: '2026-01-06T09:00:00.000+00:00',
-    software: '0.1.0',
-    kind: 'amendment',
-    who: 'Quality',
-    reason: 'Read again.',
+  history.addAct({ ...AMENDMENT, bendId: 1, field: 'checkedDeg', from: null, to: '90.2' })
+  history.addAct({ ...AMENDMENT, bendId: 1, field: 'lot', from: lot, to: 'L-99' })
+  history.addAct({ ...AMENDMENT, bendId: 1, field: 'operator', from: 'X', to: 'Y' })
+  history.addAct({
+    ...AMENDMENT,
     bendId: 1,
-  } as const
-  history.addAct({ ...act, field: 'checkedDeg', from: null, to: '90.2' })
-  history.addAct({ ...act, field: 'lot', from: lot, to: 'L-99' })
-  history.addAct({ ...act, field: 'operator', from: 'X', to: 'Y' })
-  history.addAct({ ...act, field: 'operator', from: 'Y', to: history.bend(1)?.operator ?? '' })
+    field: 'operator',
+    from: 'Y',
+    to: history.bend(1)?.operator ?? '',
+  })
   const [bend] = (await certify(parts(), { part: 'A' })).sheets[0]?.bends ?? []
   expect(bend?.bend.lot).toBe(lot)
   expect(bend?.amended).toEqual({ checkedDeg: '90.2', lot: 'L-99' })
