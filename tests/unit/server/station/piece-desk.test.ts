@@ -101,7 +101,7 @@ describe('a piece', () => {
     act(2, { kind: 'amendment', field: 'piece', from: '7', to: '9', reason: 'Read the stamp.' })
     act(3, { kind: 'amendment', field: 'piece', from: '8', to: '7', reason: 'Read the stamp.' })
     const parts = {
-      ...{ history: certifiedBy(history), software: '0.1.0', signing: () => null },
+      ...{ history: certifiedBy(history), software: '0.1.0', signing: null },
       ...{ clock: { wallMs: () => Date.parse(AT) }, trace: async () => null },
     }
     const { sheets } = await certify(parts, PIECE)
@@ -139,7 +139,7 @@ describe('signing a piece', () => {
     sign(counter)
     expect(history.verify()).toMatchObject({ intact: true, acts: { entries: 6 } })
     const parts = {
-      ...{ history: certifiedBy(history), software: '0.1.0', signing: () => null },
+      ...{ history: certifiedBy(history), software: '0.1.0', signing: null },
       ...{ clock: { wallMs: () => Date.parse(AT) }, trace: async () => null },
     }
     const [sheet] = (await certify(parts, PIECE)).sheets
