@@ -1,10 +1,14 @@
-import { useState } from 'preact/hooks'
+import { useEffect, useState } from 'preact/hooks'
 import { ApiError, sentenceOf } from './api.ts'
+import { focusSoon } from './focus-soon.ts'
+import type { Who } from './who.ts'
 
 /** A form of many fields: each a text as typed, or a key as chosen. */
 interface FormParts<Field extends string> {
   /** The id of a field's element. */
   idOf(field: Field): string
+  /** Who sends it, where somebody has to. */
+  readonly who?: Who
   /** What the form can see by itself is wrong; nothing is sent then. */
   problemsOf(texts: Record<Field, string>): Partial<Record<Field, string>>
   /** The field that the daemon's path names; null for one the form has not. */
@@ -21,7 +25,7 @@ interface Said {
 /** Keeps what is typed, and puts each refusal beside its field, or under the form where it belongs to none. */
 export function useForm<Field extends string>(
   first: () => Record<Field, string>,
-  { idOf, problemsOf, fieldOf, send }: FormParts<Field>,
+  { idOf, who, problemsOf, fieldOf, send }: FormParts<Field>,
 ) {
   const [texts, setTexts] = useState(first)
   const [problems, setProblems] = useState<Partial<Record<Field, string>>>({})
@@ -33,10 +37,19 @@ export function useForm<Field extends string>(
   function place(error: unknown): void {
     const field = error instanceof ApiError ? fieldOf(error.field) : null
     if (field === null) refuse(error)
-    else setProblems({ [field]: sentenceOf(error) } as Partial<Record<Field, string>>)
+    else {
+      setProblems({ [field]: sentenceOf(error) } as Partial<Record<Field, string>>)
+      focusSoon(`#${CSS.escape(idOf(field))}`)
+    }
   }
 
+  // That one had to sign in is said no longer.
+  useEffect(() => {
+    if (who?.is === 'signed-in') setSaid(null)
+  }, [who?.is])
+
   async function submit(): Promise<void> {
+    if (isBusy) return
     const wrong = problemsOf(texts)
     setProblems(wrong)
     setSaid(null)

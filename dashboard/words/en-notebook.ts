@@ -54,6 +54,8 @@ export const notebookWords = {
     hits: 'Goes',
   } satisfies Record<NotebookField, string>,
   look: 'Look it over',
+  looking: 'It is being looked over; a long file takes a while.',
+  noLines: 'There is no line below the header: nothing can be imported.',
   previewTitle: 'As it would be recorded',
   found: (count: number, canTeach: number) =>
     `${lines(count)}, of which ${canTeach} can teach springback.`,

@@ -4,6 +4,7 @@ import { useForm } from '../../live/use-form.ts'
 import { useWho } from '../../live/use-who.ts'
 import { lacksName, nameOf } from '../../live/who.ts'
 import { TextField } from '../../widgets/field.tsx'
+import { SubmitButton } from '../../widgets/submit-button.tsx'
 import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import type { Draft } from './draft.ts'
@@ -30,6 +31,7 @@ export function ApplySheet(props: {
   const acts = useWho()
   const form = useForm<Field>(() => ({ who: props.who, why: '' }), {
     idOf,
+    who: acts,
     problemsOf: (texts) => ({
       ...(lacksName(acts, texts.who) && { who: say.required }),
       ...(texts.why.trim() === '' && { why: say.required }),
@@ -60,9 +62,7 @@ export function ApplySheet(props: {
         <p class="form-refused" role="alert">
           {form.refusal}
         </p>
-        <button type="submit" class="plain" disabled={form.isBusy}>
-          {say.apply}
-        </button>
+        <SubmitButton name={say.apply} isBusy={form.isBusy} />
       </form>
     </Sheet>
   )

@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks'
+import { useState } from 'preact/hooks'
 import { AMENDABLE, type Amendable } from '../../../server/messages/act-kinds/amendment.ts'
 import type { Act } from '../../../server/messages/acts.ts'
 import { standingText, voidedBy } from '../../../server/messages/bend-standing.ts'
@@ -9,6 +9,7 @@ import { useForm } from '../../live/use-form.ts'
 import { lacksName, nameOf, type Who, whoActs } from '../../live/who.ts'
 import { ChoiceField, LongField, SecretField, TextField } from '../../widgets/field.tsx'
 import { SignInButton } from '../../widgets/sign-in-button.tsx'
+import { SubmitButton } from '../../widgets/submit-button.tsx'
 import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import { InspectionForm } from './inspection-form.tsx'
@@ -94,6 +95,7 @@ function DoingForm(parts: Parts) {
   }
   const form = useForm<Field>(() => first, {
     idOf,
+    who,
     problemsOf: (texts) => ({
       ...Object.fromEntries(
         asked
@@ -109,10 +111,6 @@ function DoingForm(parts: Parts) {
       return null
     },
   })
-  // That one had to sign in is said no longer.
-  useEffect(() => {
-    if (who.is === 'signed-in') form.hush()
-  }, [who.is])
   const now = standingText(bend, parts.acts, form.texts.field as Amendable)
   return (
     <form class="act-form" aria-label={say.doings[doing]} onSubmit={form.onSubmit}>
@@ -135,9 +133,7 @@ function DoingForm(parts: Parts) {
         problem={form.problems.who}
         onText={(text) => form.change('who', text)}
       />
-      <button type="submit" class="plain" disabled={form.isBusy}>
-        {say.doings[doing]}
-      </button>
+      <SubmitButton name={say.doings[doing]} isBusy={form.isBusy} />
       <p class="form-refused" role="alert">
         {form.refusal}
       </p>

@@ -4,6 +4,7 @@ import { settings } from '../../live/settings.ts'
 import { useForm } from '../../live/use-form.ts'
 import { lacksName, nameOf, type Who } from '../../live/who.ts'
 import { ChoiceField, LongField, TextField } from '../../widgets/field.tsx'
+import { SubmitButton } from '../../widgets/submit-button.tsx'
 import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import {
@@ -55,6 +56,7 @@ export function InspectionForm(props: { bendId: number; who: Who; onDone: () => 
   const unit = settings.unit.value
   const form = useForm<InspectionField>(firstTexts, {
     idOf,
+    who,
     problemsOf: (texts) => ({
       ...problemsOfInspection(texts, unit),
       ...(lacksName(who, texts.who) && { who: say.required }),
@@ -94,9 +96,7 @@ export function InspectionForm(props: { bendId: number; who: Who; onDone: () => 
         problem={form.problems.who}
         onText={(text) => form.change('who', text)}
       />
-      <button type="submit" class="plain" disabled={form.isBusy}>
-        {trail.doings.inspections}
-      </button>
+      <SubmitButton name={trail.doings.inspections} isBusy={form.isBusy} />
       <p class="form-refused" role="alert">
         {form.refusal}
       </p>

@@ -3,6 +3,7 @@ import { api } from '../../live/api.ts'
 import { useForm } from '../../live/use-form.ts'
 import { lacksName, nameOf, type Who } from '../../live/who.ts'
 import { TextField } from '../../widgets/field.tsx'
+import { SubmitButton } from '../../widgets/submit-button.tsx'
 import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 
@@ -18,6 +19,7 @@ export function PhotoForm(props: { bendId: number; who: Who; onDone: () => void 
   const [image, setImage] = useState<File | null>(null)
   const form = useForm<Field>(() => ({ caption: '', who: '' }), {
     idOf,
+    who,
     problemsOf: (texts) => ({
       ...(texts.caption.trim() === '' && { caption: say.required }),
       ...(lacksName(who, texts.who) && { who: say.required }),
@@ -54,9 +56,7 @@ export function PhotoForm(props: { bendId: number; who: Who; onDone: () => void 
         problem={form.problems.who}
         onText={(text) => form.change('who', text)}
       />
-      <button type="submit" class="plain" disabled={form.isBusy}>
-        {trail.doings.photos}
-      </button>
+      <SubmitButton name={trail.doings.photos} isBusy={form.isBusy} />
       <p class="form-refused" role="alert">
         {form.refusal}
       </p>

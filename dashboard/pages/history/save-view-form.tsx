@@ -5,6 +5,7 @@ import { useForm } from '../../live/use-form.ts'
 import { useWho } from '../../live/use-who.ts'
 import { lacksName, nameOf } from '../../live/who.ts'
 import { TextField } from '../../widgets/field.tsx'
+import { SubmitButton } from '../../widgets/submit-button.tsx'
 import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import { findWords } from '../../words/en-find.ts'
@@ -24,6 +25,7 @@ export function SaveViewForm(props: { filter: Filter; onSaved: (name: string) =>
   const [taken, setTaken] = useState<string | null>(null)
   const form = useForm<Field>(() => ({ name: '', who: '' }), {
     idOf,
+    who,
     problemsOf: (texts) => ({
       ...(texts.name.trim() === '' && { name: required }),
       ...(lacksName(who, texts.who) && { who: required }),
@@ -56,9 +58,7 @@ export function SaveViewForm(props: { filter: Filter; onSaved: (name: string) =>
         problem={form.problems.who}
         onText={(text) => form.change('who', text)}
       />
-      <button type="submit" class="plain" disabled={form.isBusy}>
-        {replaces ? say.replace : say.save}
-      </button>
+      <SubmitButton name={replaces ? say.replace : say.save} isBusy={form.isBusy} />
       <p class="form-refused" role="alert">
         {form.refusal}
       </p>

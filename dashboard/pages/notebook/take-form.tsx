@@ -1,9 +1,12 @@
 import { useState } from 'preact/hooks'
 import type { NotebookTaken } from '../../../server/messages/notebook.ts'
-import { api, sentenceOf } from '../../live/api.ts'
+import { api } from '../../live/api.ts'
+import { useForm } from '../../live/use-form.ts'
 import { useWho } from '../../live/use-who.ts'
 import { lacksName, nameOf } from '../../live/who.ts'
+import { SubmitButton } from '../../widgets/submit-button.tsx'
 import { WhoField } from '../../widgets/who-field.tsx'
+import { words } from '../../words/en.ts'
 import { notebookWords as say } from '../../words/en-notebook.ts'
 import type { NotebookForm } from './notebook-ask.ts'
 
@@ -13,33 +16,27 @@ export function TakeForm(props: {
   lines: number
   onTaken: (taken: NotebookTaken) => void
 }) {
-  const { form, lines, onTaken } = props
-  const acts = useWho()
-  const [who, setWho] = useState('')
+  const who = useWho()
   const [teach, setTeach] = useState(false)
-  const [problem, setProblem] = useState<string | null>(null)
-  const [isBusy, setIsBusy] = useState(false)
-  async function take() {
-    setIsBusy(true)
-    setProblem(null)
-    try {
-      onTaken(await api.takeNotebook({ ...form, who: nameOf(acts, who), teach }))
-    } catch (error) {
-      setProblem(sentenceOf(error))
-    } finally {
-      setIsBusy(false)
-    }
-  }
+  const form = useForm<'who'>(() => ({ who: '' }), {
+    idOf: (field) => `notebook-${field}`,
+    who,
+    problemsOf: (texts) => (lacksName(who, texts.who) ? { who: words.trail.required } : {}),
+    fieldOf: (path) => (path === 'who' ? path : null),
+    async send(texts) {
+      const ask = { ...props.form, who: nameOf(who, texts.who), teach }
+      props.onTaken(await api.takeNotebook(ask))
+      return null
+    },
+  })
   return (
-    <form
-      class="notebook-take"
-      onSubmit={(event) => {
-        event.preventDefault()
-        void take()
-      }}
-    >
+    <form class="notebook-take" onSubmit={form.onSubmit}>
       <h2>{say.takeTitle}</h2>
-      <WhoField who={acts} id="notebook-who" label={say.who} value={who} onText={setWho} />
+      <WhoField
+        {...{ who, id: 'notebook-who', label: say.who, value: form.texts.who }}
+        problem={form.problems.who}
+        onText={(text) => form.change('who', text)}
+      />
       <label class="notebook-teach">
         <input
           type="checkbox"
@@ -52,11 +49,9 @@ export function TakeForm(props: {
       <p class="field-help" id="notebook-teach-help">
         {say.teachHelp}
       </p>
-      <button type="submit" class="act" disabled={isBusy || lacksName(acts, who)}>
-        {say.take(lines)}
-      </button>
+      <SubmitButton name={say.take(props.lines)} isBusy={form.isBusy} />
       <p class="form-refused" role="alert">
-        {problem}
+        {form.refusal}
       </p>
     </form>
   )

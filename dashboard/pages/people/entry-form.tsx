@@ -1,5 +1,6 @@
 import { useForm } from '../../live/use-form.ts'
 import { ChoiceField, SecretField, TextField } from '../../widgets/field.tsx'
+import { SubmitButton } from '../../widgets/submit-button.tsx'
 import { words } from '../../words/en.ts'
 
 const { people: say } = words
@@ -54,9 +55,7 @@ export function EntryForm<Field extends string>(props: EntryFormProps<Field>) {
         if (choices) return <ChoiceField key={field} {...bound} choices={choices} />
         return kind ? <SecretField key={field} {...bound} /> : <TextField key={field} {...bound} />
       })}
-      <button type="submit" class="plain" disabled={form.isBusy}>
-        {props.act}
-      </button>
+      <SubmitButton name={props.act} isBusy={form.isBusy} />
       <p class="form-refused" role="alert">
         {form.refusal}
       </p>

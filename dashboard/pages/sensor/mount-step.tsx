@@ -2,6 +2,7 @@ import type { StationState } from '../../../server/messages/live.ts'
 import { api } from '../../live/api.ts'
 import { settings } from '../../live/settings.ts'
 import { useForm } from '../../live/use-form.ts'
+import { SubmitButton } from '../../widgets/submit-button.tsx'
 import { words } from '../../words/en.ts'
 import { LiveAngle } from './live-angle.tsx'
 import { NamedFields } from './named-fields.tsx'
@@ -49,9 +50,7 @@ export function MountStep({ state }: { state: StationState }) {
       <p class="form-refused" role="alert">
         {form.refusal}
       </p>
-      <button type="submit" class="plain" disabled={form.isBusy}>
-        {say.use}
-      </button>
+      <SubmitButton name={say.use} isBusy={form.isBusy} />
       <p role="status" class="step-state">
         {form.done}
       </p>

@@ -4,6 +4,7 @@ import type { PortFound, Probed, Wire } from '../../../server/messages/wire.ts'
 import { api } from '../../live/api.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { useForm } from '../../live/use-form.ts'
+import { SubmitButton } from '../../widgets/submit-button.tsx'
 import { words } from '../../words/en.ts'
 import { NamedFields } from './named-fields.tsx'
 import {
@@ -105,9 +106,7 @@ function WireForm({ first, ports }: { first: Wire; ports: readonly PortFound[] }
         {form.refusal}
       </p>
       <div class="buttons">
-        <button type="submit" class="plain" disabled={form.isBusy}>
-          {say.use}
-        </button>
+        <SubmitButton name={say.use} isBusy={form.isBusy} />
         {hasPort && (
           <button
             type="button"

@@ -5,6 +5,7 @@ import { useForm } from '../../live/use-form.ts'
 import { useWho } from '../../live/use-who.ts'
 import { lacksName, nameOf } from '../../live/who.ts'
 import { TextField } from '../../widgets/field.tsx'
+import { SubmitButton } from '../../widgets/submit-button.tsx'
 import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 
@@ -33,6 +34,7 @@ export function DecideForm(props: {
   const panel = useRef<HTMLFormElement>(null)
   const form = useForm<Field>(() => ({ who: props.who, reason: '' }), {
     idOf,
+    who: acts,
     problemsOf: (texts) => ({
       ...(lacksName(acts, texts.who) && { who: say.required }),
       ...(texts.reason.trim() === '' && { reason: say.required }),
@@ -72,9 +74,7 @@ export function DecideForm(props: {
         {form.refusal}
       </p>
       <p class="decide-acts">
-        <button type="submit" class="plain" disabled={form.isBusy}>
-          {say.acts[decision]}
-        </button>
+        <SubmitButton name={say.acts[decision]} isBusy={form.isBusy} />
         <button type="button" class="plain" onClick={props.onCancel}>
           {say.cancel}
         </button>
