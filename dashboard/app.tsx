@@ -9,6 +9,7 @@ import { SignInDialog } from './pages/people/sign-in-dialog.tsx'
 import { SensorPage } from './pages/sensor/sensor-page.tsx'
 import { SetupPage } from './pages/setup/setup-page.tsx'
 import { BenderLine } from './widgets/bender-line.tsx'
+import { FileFrame } from './widgets/file-link.tsx'
 import { TopLine } from './widgets/top-line.tsx'
 
 const ChainPage = lazyPage(() =>
@@ -60,6 +61,7 @@ export function App() {
       <TopLine />
       <BenderLine />
       <Page />
+      <FileFrame />
       {signInFrom.value !== null && <SignInDialog />}
     </>
   )

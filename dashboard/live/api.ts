@@ -105,24 +105,43 @@ const NOTEBOOK_WITHIN_MS = 120_000
 /** A million records, walked on a small computer. */
 const VERIFIED_WITHIN_MS = 900_000
 
+/** The body of an answer, which a wire that breaks may cut off. */
+async function bodyOf<T>(response: Response): Promise<T> {
+  try {
+    return (await response.json()) as T
+  } catch {
+    throw new ApiError({ code: 'unreachable', sentence: words.api.unreachable })
+  }
+}
+
 async function refusalOf(response: Response): Promise<Refusal> {
   const fallback = { code: `http-${response.status}`, sentence: words.api.noSentence }
   const body = (await response.json().catch(() => null)) as Partial<Refusal> | null
   return body?.sentence ? { ...fallback, ...body, sentence: body.sentence } : fallback
 }
 
-/** The answer to a request, or what it was refused with. */
-async function answerTo<T>(path: string, request: RequestInit): Promise<T> {
-  const response = await fetch(`/api/${pathAt(benderKey(), path)}`, request).catch(() => {
+/** The response to a request that was granted. */
+async function granted(address: string, request: RequestInit): Promise<Response> {
+  const response = await fetch(address, request).catch(() => {
     throw new ApiError({ code: 'unreachable', sentence: words.api.unreachable })
   })
-  if (!response.ok) {
-    const refusal = await refusalOf(response)
-    if (refusal.code === 'not-paired') needsPairing.value = true
-    if (refusal.code === 'not-signed-in') sessionChanged()
-    throw new ApiError(refusal)
-  }
-  return (await response.json()) as T
+  if (response.ok) return response
+  const refusal = await refusalOf(response)
+  if (refusal.code === 'not-paired') needsPairing.value = true
+  if (refusal.code === 'not-signed-in') sessionChanged()
+  throw new ApiError(refusal)
+}
+
+/** The answer to a request, or what it was refused with. */
+const answerTo = async <T>(path: string, request: RequestInit): Promise<T> =>
+  await bodyOf<T>(await granted(`/api/${pathAt(benderKey(), path)}`, request))
+
+/** Asks once more for a file that did not come, for the sentence of its refusal. */
+async function askWhy(address: string): Promise<void> {
+  const over = new AbortController()
+  const within = AbortSignal.any([over.signal, AbortSignal.timeout(ANSWER_WITHIN_MS)])
+  await granted(address, { signal: within })
+  over.abort()
 }
 
 async function ask<T>(
@@ -230,5 +249,7 @@ export const api = {
   exportAddress: (query: URLSearchParams, format: 'csv' | 'json') =>
     `/api/bends/export?${new URLSearchParams([...query, ['format', format]])}`,
   signedAddress: (query: URLSearchParams) => `/api/bends/signed?${query}`,
+  /** Throws what a file at one of these addresses was refused with. */
+  refusalOf: askWhy,
   rawAddress: (bendId: number) => `/api/bends/${bendId}/raw`,
 }

@@ -1,6 +1,7 @@
 import { signal } from '@preact/signals'
 import { type Route, routeOf } from './route-of.ts'
 import { makeScrollPlace } from './scroll-place.ts'
+import { titleOf } from './title-of.ts'
 
 export const route = signal<Route>({ page: 'bend' })
 
@@ -9,6 +10,7 @@ export function followRoute(): void {
   const follow = () => {
     const { page } = route.value
     route.value = routeOf(location.hash)
+    document.title = titleOf(route.value)
     moved(route.value.page !== page)
   }
   addEventListener('hashchange', follow)

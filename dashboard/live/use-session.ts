@@ -9,5 +9,7 @@ export function useSession(): Answer<Here> {
   const answer = useAnswer(`session ${sessionTurn.value}`, api.session)
   const known = useRef<Here | null>(null)
   known.current = answer.value ?? known.current
-  return known.current === null ? answer : { value: known.current, problem: null }
+  return known.current === null
+    ? answer
+    : { value: known.current, problem: null, isOld: answer.isOld }
 }

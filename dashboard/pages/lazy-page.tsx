@@ -1,6 +1,5 @@
 import type { FunctionComponent } from 'preact'
 import { useEffect, useState } from 'preact/hooks'
-import { sentenceOf } from '../live/api.ts'
 import { words } from '../words/en.ts'
 
 /** A page that is fetched when it is first opened, with all that it alone needs: no other page waits for it. */
@@ -10,7 +9,7 @@ export function lazyPage<P extends object>(
   let known: FunctionComponent<P> | null = null
   return function Lazy(props: P) {
     const [Page, setPage] = useState(() => known)
-    const [problem, setProblem] = useState<string | null>(null)
+    const [isLost, setIsLost] = useState(false)
     useEffect(() => {
       if (known !== null) return
       let isWanted = true
@@ -19,7 +18,7 @@ export function lazyPage<P extends object>(
           known = page
           if (isWanted) setPage(() => page)
         },
-        (error: unknown) => isWanted && setProblem(sentenceOf(error)),
+        () => isWanted && setIsLost(true),
       )
       return () => {
         isWanted = false
@@ -28,7 +27,14 @@ export function lazyPage<P extends object>(
     if (Page !== null) return <Page {...props} />
     return (
       <main class="desk">
-        <p role={problem === null ? 'status' : 'alert'}>{problem ?? words.pages.loading}</p>
+        <p role={isLost ? 'alert' : 'status'}>
+          {isLost ? words.pages.notLoaded : words.pages.loading}
+        </p>
+        {isLost && (
+          <button type="button" class="plain" onClick={() => location.reload()}>
+            {words.pages.loadAgain}
+          </button>
+        )}
       </main>
     )
   }

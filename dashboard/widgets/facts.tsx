@@ -6,7 +6,7 @@ import { useStation } from '../live/context.ts'
 import { eachFrame } from '../live/frame.ts'
 import { decimalsFor, leftDeg, shownErrorDeg } from '../live/shown-angle.ts'
 import { words } from '../words/en.ts'
-import { degrees, expanded, fixed, signedDegrees } from '../words/format.ts'
+import { askedDegrees, expanded, fixed, signedDegrees } from '../words/format.ts'
 
 function Fact(props: { name: string; pencil?: boolean; children: ComponentChildren }) {
   return (
@@ -75,7 +75,7 @@ export function Facts(props: { commandedDeg: number | null; fresh: boolean }) {
     <dl class="facts">
       <Fact name={facts.wanted} pencil>
         {fixed(state.job.wantedDeg, 1)}
-        <small> ±{degrees(state.job.toleranceDeg)}</small>
+        <small> ±{askedDegrees(state.job.toleranceDeg)}</small>
       </Fact>
       {outcome ? (
         <Outcome result={outcome} />

@@ -1,4 +1,6 @@
 import type { ComponentChildren } from 'preact'
+import { useState } from 'preact/hooks'
+import { words } from '../words/en.ts'
 
 interface FieldProps {
   readonly id: string
@@ -35,6 +37,8 @@ export function TextField(
     value: string
     numeric?: boolean
     lengthMax?: number
+    /** What a browser may fill in; else it leaves the field alone. */
+    autocomplete?: 'username' | undefined
     offered?: readonly string[]
     onText: (text: string) => void
     onDone?: () => void
@@ -47,7 +51,7 @@ export function TextField(
         name={props.id}
         value={props.value}
         maxLength={props.lengthMax ?? LENGTH_MAX}
-        autocomplete="off"
+        autocomplete={props.autocomplete ?? 'off'}
         inputMode={props.numeric ? 'decimal' : 'text'}
         aria-invalid={props.problem ? 'true' : undefined}
         aria-describedby={`${props.id}-help`}
@@ -66,21 +70,40 @@ export function TextField(
   )
 }
 
-/** A password: not shown as it is typed. */
-export function SecretField(props: FieldProps & { value: string; onText: (text: string) => void }) {
+/**
+ * A password: not shown as it is typed. One that is set here (`isNew`) is filled in by no browser, and may be looked at:
+ * it is typed once.
+ */
+export function SecretField(
+  props: FieldProps & { value: string; isNew?: boolean; onText: (text: string) => void },
+) {
+  const { isNew = false } = props
+  const [isShown, setIsShown] = useState(false)
   return (
     <Frame {...props}>
       <input
         id={props.id}
         name={props.id}
-        type="password"
+        {...({ type: isShown ? 'text' : 'password' } as { type: 'password' })}
         value={props.value}
         maxLength={PASSWORD_LENGTH_MAX}
-        autocomplete="off"
+        autocomplete={isNew ? 'new-password' : 'current-password'}
+        autocapitalize="off"
+        spellcheck={false}
         aria-invalid={props.problem ? 'true' : undefined}
         aria-describedby={`${props.id}-help`}
         onInput={(event) => props.onText(event.currentTarget.value)}
       />
+      {isNew && (
+        <label class="tick">
+          <input
+            type="checkbox"
+            checked={isShown}
+            onChange={(event) => setIsShown(event.currentTarget.checked)}
+          />
+          {words.people.showTyped}
+        </label>
+      )}
     </Frame>
   )
 }

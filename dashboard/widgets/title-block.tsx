@@ -1,7 +1,7 @@
 import type { StationState } from '../../server/messages/live.ts'
 import { settings } from '../live/settings.ts'
 import { words } from '../words/en.ts'
-import { degrees, length, moment } from '../words/format.ts'
+import { askedDegrees, length, moment } from '../words/format.ts'
 
 function Cell({ name, value, wide }: { name: string; value: string; wide?: boolean }) {
   return (
@@ -29,7 +29,9 @@ export function TitleBlock({ state }: { state: StationState }) {
     : block.none
   const dieText = setup ? `${setup.die.name}, CLR ${length(setup.die.clrMm, unit)}` : block.none
   const setupNumber = state.setup ? ` no. ${state.setup.id}` : ''
-  const wanted = job ? `${degrees(job.wantedDeg)} ± ${degrees(job.toleranceDeg)}` : block.none
+  const wanted = job
+    ? `${askedDegrees(job.wantedDeg)} ± ${askedDegrees(job.toleranceDeg)}`
+    : block.none
   return (
     <dl class="title-block" aria-label={block.title}>
       <Cell name={block.part} value={job?.part ?? block.none} wide />

@@ -1,3 +1,5 @@
+import { counted } from './counted.ts'
+
 /** Texts of the block reference. */
 export const blocksWords = {
   title: 'Blocks',
@@ -6,7 +8,7 @@ export const blocksWords = {
   back: 'Back to the chain',
   find: 'Find a block',
   none: (text: string) => `No block has “${text}” in its name or summary.`,
-  count: (count: number) => (count === 1 ? '1 block' : `${count} blocks`),
+  count: (count: number) => counted(count, 'block', 'blocks'),
   loading: 'Running every block…',
   own: (file: string) => `Of your own: ${file}`,
   takes: 'Takes',

@@ -1,3 +1,5 @@
+import { bends } from './counted.ts'
+
 /** Texts of proving and applying a chain, and of its revisions. */
 export const chainApplyWords = {
   prove: {
@@ -10,16 +12,16 @@ export const chainApplyWords = {
     bend: (id: number) => `Bend ${id}`,
     about: (part: string, piece: number, bend: number, when: string) =>
       `${part}, piece ${piece}, bend ${bend}, ${when}`,
-    run: (count: number) => (count === 1 ? 'Prove on 1 bend' : `Prove on ${count} bends`),
+    run: (count: number) => `Prove on ${bends(count)}`,
     running: 'Running the bends again…',
     atLeast: 'Choose at least one bend.',
     atMost: (most: number) => `Choose at most ${most} bends.`,
     differences: 'Differences',
     unchanged: 'Every figure is as before.',
-    done: (bends: number, differing: number) =>
+    done: (count: number, differing: number) =>
       differing === 0
-        ? `${bends === 1 ? '1 bend' : `${bends} bends`}: every figure is as before.`
-        : `${bends === 1 ? '1 bend' : `${bends} bends`}: ${differing} with another figure.`,
+        ? `${bends(count)}: every figure is as before.`
+        : `${bends(count)}: ${differing} with another figure.`,
     stale: 'The draft was changed since; prove it again.',
     quantities: {
       datumDeg: 'Datum',

@@ -1,4 +1,5 @@
-const bends = (count: number) => (count === 1 ? '1 bend' : `${count} bends`)
+import { bends } from './counted.ts'
+import { apart } from './format.ts'
 
 /** A rule, as far as its words go. */
 interface Rule {
@@ -50,7 +51,7 @@ export const chartWords = {
   errorAxis: 'Released less wanted, °',
   ranges: 'Step from bend to bend',
   rangesAxis: 'Moving range, °',
-  order: 'Bend, in order',
+  order: 'Place in the order of bending',
   label: (what: string, count: number) =>
     `${what}: ${bends(count)}. The table below says the same.`,
   hint: 'A press on a point opens its bend.',
@@ -73,7 +74,7 @@ export const chartWords = {
       lot: (count: number) => `${count} lots`,
     },
     one: { station: 'Charts of one bender', die: 'Charts of one die', lot: 'Charts of one lot' },
-    named: (name: string, count: number) => `${name} (${count})`,
+    named: (name: string, count: number) => `${apart(name)} (${count})`,
     unnamed: (count: number) => `without a name (${count})`,
     more: (count: number) => `and ${count} more`,
     help: 'A step across a change is no moving range, and there is no Cp and no Cpk.',
@@ -91,8 +92,8 @@ export const chartWords = {
   still:
     'These bends do not vary at all, so limits tell nothing: look whether the readout is fine enough.',
   unstable: 'Not as by chance:',
-  few: (bends: number) =>
-    `Of ${bends} bends limits and indices are rough: they settle with some 30.`,
+  few: (count: number) =>
+    `Of ${bends(count)} limits and indices are rough: they settle with some 30.`,
   apart: 'Not as by chance, if all were one process:',
   rule: (rule: Rule) => RULES[rule.name]?.(rule) ?? rule.name,
   stepTooLarge: 'a step beyond its limit',
@@ -120,7 +121,8 @@ export const chartWords = {
   span: (least: string, most: string) => (least === most ? least : `${least} to ${most}`),
   lotsMixed: (least: string, most: string) =>
     `These bends were bent to ${least} to ${most}, and springback grows with the angle: a lot with more of the large ones shows more of it though its tube is alike. So the lots are not drawn side by side; compare only those that were bent to one and the same angle.`,
-  lotsLeftOut: (count: number) => `${count} more lots are not shown.`,
+  lotsLeftOut: (count: number) =>
+    count === 1 ? '1 more lot is not shown.' : `${count} more lots are not shown.`,
   causes: 'Where the error came from',
   cause: 'From',
   part: 'Part',
@@ -131,6 +133,8 @@ export const chartWords = {
   bend: 'Bend',
   offBy: 'Off by',
   step: 'Step',
+  mark: 'Mark',
+  marks: { broken: 'completes a pattern', void: 'void' },
   thinned: (shown: number, all: number) =>
     `Drawn are ${shown} of ${all}: of each stretch the least, the largest, and what breaks a rule. Figures are of all.`,
   unknown: '–',

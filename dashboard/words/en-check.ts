@@ -1,9 +1,10 @@
 import type { HistoryVerified } from '../../server/messages/verified.ts'
+import { counted } from './counted.ts'
 
 /** Enough of a hash to be compared by eye. */
 const SHOWN_OF_HASH = 12
 
-const counted = (count: number) => (count === 1 ? '1 record' : `${count} records`)
+const recordsOf = (count: number) => counted(count, 'record', 'records')
 
 /** The proofs that the History page offers: certificates, and a check of the record. */
 export const checkWords = {
@@ -17,8 +18,8 @@ export const checkWords = {
   /** What a check found, and what to do about it. */
   found({ records, intact, why, head }: HistoryVerified): string {
     if (!intact)
-      return `NOT intact, of ${counted(records)}: ${why ?? 'it is not said where.'} Leave the data folder as it is, make a copy of it, and look for a backup that passes this check.`
+      return `NOT intact, of ${recordsOf(records)}: ${why ?? 'it is not said where.'} Leave the data folder as it is, make a copy of it, and look for a backup that passes this check.`
     if (records === 0) return 'No bend is recorded yet, and the logs beside them are intact.'
-    return `${counted(records)}, intact. The head begins with ${head.slice(0, SHOWN_OF_HASH)}: compare it with one kept elsewhere, since an end that was cut off shows only so.`
+    return `${recordsOf(records)}, intact. The head begins with ${head.slice(0, SHOWN_OF_HASH)}: compare it with one kept elsewhere, since an end that was cut off shows only so.`
   },
 } as const

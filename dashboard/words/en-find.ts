@@ -1,3 +1,6 @@
+import { bends } from './counted.ts'
+import { apart } from './format.ts'
+
 /** What a search of the history is said with. */
 export const findWords = {
   look: 'Look for',
@@ -52,6 +55,7 @@ export const findWords = {
   views: {
     title: 'Saved views',
     choose: 'choose a view',
+    none: 'none: all bends',
     savedBy: 'Saved by',
     saveThese: 'Save these conditions',
     name: 'Name of the view',
@@ -60,8 +64,8 @@ export const findWords = {
     remove: 'Remove this view',
     removeSure: 'Remove it for everybody',
     keep: 'Keep it',
-    saved: (name: string) => `The view “${name}” is saved.`,
-    removed: (name: string) => `The view “${name}” is removed.`,
+    saved: (name: string) => `The view “${apart(name)}” is saved.`,
+    removed: (name: string) => `The view “${apart(name)}” is removed.`,
   },
   charts: 'Charts of these bends',
   exports: {
@@ -90,7 +94,6 @@ export const findWords = {
     span: (earliest: string, latest: string) => `${earliest} to ${latest}`,
     mean: (off: string, measured: number) => `off by ${off} on average of ${measured}`,
     spread: (sd: string) => `standard deviation ${sd}`,
-    without: (name: string, count: number) =>
-      count === 1 ? `Without ${name}: 1 bend` : `Without ${name}: ${count} bends`,
+    without: (name: string, count: number) => `Without ${name}: ${bends(count)}`,
   },
 } as const

@@ -1,6 +1,8 @@
 import type { NotebookField } from '../../server/messages/notebook.ts'
+import { counted } from './counted.ts'
+import { apart } from './format.ts'
 
-const lines = (count: number) => (count === 1 ? '1 line' : `${count} lines`)
+const lines = (count: number) => counted(count, 'line', 'lines')
 
 /** All text of the page that takes over an old notebook. */
 export const notebookWords = {
@@ -33,7 +35,7 @@ export const notebookWords = {
   setup: 'Bent with',
   setupHelp: 'Bender, die and tube. A column may name another lot of the same tube.',
   setupName: (id: number, die: string, material: string, lot: string) =>
-    `${id}: ${die}, ${material}, ${lot}`,
+    `${id}: ${apart(die)}, ${apart(material)}, ${apart(lot)}`,
   noSetup: 'Enter the die and tube on the Set-up page first.',
   columnsTitle: 'Which column is what',
   notThere: 'not in the notebook',
@@ -75,6 +77,8 @@ export const notebookWords = {
     'Only where die, tube and lot are the ones named, and the angles were taken with care: the next aim is made with them.',
   take: (count: number) => `Import ${lines(count)}`,
   taken: (count: number, first: number, last: number) =>
-    `${count === 1 ? '1 bend is' : `${count} bends are`} on record, numbers ${first} to ${last}.`,
+    count === 1
+      ? `1 bend is on record, number ${first}.`
+      : `${count} bends are on record, numbers ${first} to ${last}.`,
   back: 'History',
 } as const

@@ -1,3 +1,5 @@
+import { apart } from './format.ts'
+
 /** The texts of the page of people and of signing in. */
 export const peopleWords = {
   title: 'People',
@@ -10,7 +12,7 @@ export const peopleWords = {
   signInFirst: 'People are enrolled here: sign in first.',
   actsAs: 'Entered under your name,',
   signOut: 'Sign out',
-  signedIn: (name: string, role: string) => `Signed in: ${name}, ${role}.`,
+  signedIn: (name: string, role: string) => `Signed in: ${apart(name)}, ${role}.`,
   name: 'Name',
   password: 'Password',
   passwordHelp: 'At least 10 characters.',
@@ -43,5 +45,9 @@ export const peopleWords = {
   state: 'State',
   active: 'active',
   retired: 'retired',
+  showTyped: 'Show what is typed',
+  added: (name: string) => `${apart(name)} is enrolled.`,
+  changed: (name: string) => `Changed: ${apart(name)}.`,
+  ownChanged: 'The password is changed: sign in with the new one.',
   required: 'Fill this in.',
 }

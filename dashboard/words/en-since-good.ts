@@ -1,4 +1,5 @@
-const bends = (count: number) => (count === 1 ? '1 bend' : `${count} bends`)
+import { bends } from './counted.ts'
+
 const left = (all: number, count: number) => {
   if (all === 0) return ''
   return count === 0

@@ -1,3 +1,5 @@
+import { apart } from './format.ts'
+
 const fields = {
   operator: 'Operator',
   part: 'Part',
@@ -14,7 +16,8 @@ export const trailWords = {
   title: 'Done since',
   number: (id: number) => `Act ${id}`,
   fields,
-  isVoid: (who: string) => `Void, declared by ${who}: it counts nowhere and teaches nothing.`,
+  isVoid: (who: string) =>
+    `Void, declared by ${apart(who)}: it counts nowhere and teaches nothing.`,
   nothing: 'nothing',
   now: (text: string) => `Stands now: ${text}`,
   required: 'Fill this in.',

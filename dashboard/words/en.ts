@@ -1,3 +1,4 @@
+import { bends } from './counted.ts'
 import { chainWords } from './en-chain.ts'
 import { inspectionWords } from './en-inspection.ts'
 import { materialWords } from './en-material.ts'
@@ -6,6 +7,7 @@ import { planWords } from './en-plan.ts'
 import { sensorWords } from './en-sensor.ts'
 import { springbackWords } from './en-springback.ts'
 import { trailWords } from './en-trail.ts'
+import { apart } from './format.ts'
 
 /** Every text of the dashboard. A shop that speaks another language translates this file. */
 export const words = {
@@ -18,7 +20,13 @@ export const words = {
     sensor: 'Sensor',
     setup: 'Set-up',
     chain: 'Chain',
+    charts: 'Charts',
+    notebook: 'An old notebook',
+    people: 'People',
+    blocks: 'Blocks',
     main: 'Pages',
+    notLoaded: 'This page did not come. See that the Overbend program runs, then load it again.',
+    loadAgain: 'Load again',
   },
   nowhere: {
     title: 'No such page',
@@ -229,7 +237,7 @@ export const words = {
     lot: 'Lot',
     operator: 'Operator',
     verdict: 'Verdict',
-    total: (count: number) => (count === 1 ? '1 bend' : `${count} bends`),
+    total: bends,
     none: 'No bend fits this filter.',
     marks: {
       void: 'void',
@@ -279,7 +287,7 @@ export const words = {
     closedBy: 'Closed by',
     imported: 'Imported',
     importedFrom: (file: string, line: number, by: string, at: string) =>
-      `${file}, line ${line}, by ${by}, ${at}. No sensor saw this bend.`,
+      `${apart(file)}, line ${line}, by ${apart(by)}, ${at}. No sensor saw this bend.`,
     wanted: 'Wanted',
     offBy: 'Off by',
     springback: 'Springback',
@@ -309,6 +317,8 @@ export const words = {
     material: 'Material',
     lot: 'Lot',
     sensor: 'Sensor',
+    sensorAs: (place: string, counts: string, direction: string) =>
+      `on ${place}, ${counts}, ${direction}`,
     setup: 'Set-up no.',
     part: 'Part',
     operator: 'Operator',
@@ -329,6 +339,7 @@ export const words = {
     trace: 'Trace, from its raw lines',
     noTrace: 'There is no trace.',
     enter: 'Enter something about this bend',
+    sinceUnknown: 'What was done about this bend since, whether it is void say, is not known now.',
     traced: 'The raw lines are run again for the trace.',
     uncertainty: 'standard error',
   },

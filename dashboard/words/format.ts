@@ -11,6 +11,17 @@ export function fixed(value: number, decimals: number): string {
 /** An angle with its sign of degree. */
 export const degrees = (angleDeg: number, decimals = 1): string => `${fixed(angleDeg, decimals)}°`
 
+const ASKED_DECIMALS_MAX = 3
+
+/**
+ * An angle or a tolerance that was asked for, as it was: 22.25° is no 22.3°, nor 0°05′ a tenth of a degree. To 0.001°;
+ * idle noughts only up to `decimals`.
+ */
+export function askedDegrees(angleDeg: number, decimals = 1): string {
+  const [, asked = ''] = String(Number(angleDeg.toFixed(ASKED_DECIMALS_MAX))).split('.')
+  return degrees(angleDeg, Math.max(decimals, asked.length))
+}
+
 /** An uncertainty as an angle, rounded up: what is told is never better than what is known. */
 export function uncertain(uncertaintyDeg: number, decimals: number): string {
   const scale = 10 ** decimals
@@ -42,6 +53,24 @@ export function moment(iso: string): string {
   const time = [date.getHours(), date.getMinutes(), date.getSeconds()].map(two).join(':')
   return `${day} ${time}`
 }
+
+/**
+ * The same with how far that clock is ahead of UTC, for what is evidence: the hour that a clock is set back is there
+ * twice. `2026-01-05 07:00:12 +01:00`.
+ */
+export function momentWithOffset(iso: string): string {
+  const aheadMin = -new Date(iso).getTimezoneOffset()
+  if (Number.isNaN(aheadMin)) return iso
+  const two = (value: number) => String(Math.floor(value)).padStart(2, '0')
+  const ahead = Math.abs(aheadMin)
+  return `${moment(iso)} ${aheadMin < 0 ? '-' : '+'}${two(ahead / 60)}:${two(ahead % 60)}`
+}
+
+/** Letters written from right to left, and what turns the direction: Unicode, Bidirectional Algorithm (UAX 9). */
+const TURNS = /[\u0590-\u08ff\u200e\u200f\u202a-\u202e\u2066-\u2069\ufb1d-\ufdff\ufe70-\ufeff]/
+
+/** A person's words within a sentence of ours: those written from right to left are kept apart, so that they turn nothing round them. */
+export const apart = (text: string): string => (TURNS.test(text) ? `\u2068${text}\u2069` : text)
 
 /** The characters of an angle, one a slot, right-aligned, so that no digit moves another. */
 export function slots(steps: number, decimals: number, wholeSlots: number): string[] {

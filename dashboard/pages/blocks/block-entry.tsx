@@ -1,4 +1,5 @@
 import type { BlockReference } from '../../../server/messages/chain.ts'
+import { TableHead } from '../../widgets/table-head.tsx'
 import { blocksWords as say } from '../../words/en-blocks.ts'
 import { parameterTexts } from '../chain/parameter-texts.ts'
 import { propertiesOf, textOf } from '../chain/schema.ts'
@@ -19,13 +20,7 @@ function Ports({ title, ports }: { title: string; ports: readonly Port[] }) {
   return (
     <div class="table-scroll">
       <table aria-label={title}>
-        <thead>
-          <tr>
-            <th scope="col">{title}</th>
-            <th scope="col">{say.carries}</th>
-            <th scope="col">{say.what}</th>
-          </tr>
-        </thead>
+        <TableHead heads={[title, say.carries, say.what]} />
         <tbody>
           {ports.map((port) => (
             <tr key={port.name}>
@@ -51,14 +46,7 @@ function Parameters({ schema }: BlockReference) {
   return (
     <div class="table-scroll">
       <table aria-label={say.parameter}>
-        <thead>
-          <tr>
-            <th scope="col">{say.parameter}</th>
-            <th scope="col">{say.byDefault}</th>
-            <th scope="col">{say.range}</th>
-            <th scope="col">{say.what}</th>
-          </tr>
-        </thead>
+        <TableHead heads={[say.parameter, say.byDefault, say.range, say.what]} />
         <tbody>
           {texts.map(({ name, value, range, help }) => (
             <tr key={name}>

@@ -1,4 +1,5 @@
 import type { ProvedBend } from '../../../server/messages/chain.ts'
+import { numberHead, TableHead } from '../../widgets/table-head.tsx'
 import { words } from '../../words/en.ts'
 import { compared, QUANTITIES } from './proof-figures.ts'
 
@@ -28,16 +29,9 @@ export function ProofTable(props: {
   return (
     <div class="table-scroll">
       <table class="proof-table" aria-label={say.differences}>
-        <thead>
-          <tr>
-            <th scope="col">{say.bends}</th>
-            {QUANTITIES.map((quantity) => (
-              <th scope="col" class="number" key={quantity}>
-                {say.quantities[quantity]}
-              </th>
-            ))}
-          </tr>
-        </thead>
+        <TableHead
+          heads={[say.bends, ...QUANTITIES.map((quantity) => numberHead(say.quantities[quantity]))]}
+        />
         <tbody>
           {props.bends.map((bend) => (
             <tr key={bend.id}>

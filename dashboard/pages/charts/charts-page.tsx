@@ -34,7 +34,7 @@ function Simulated({ filter, total }: { filter: Filter; total: number }) {
 export function ChartsPage({ address }: { address: string }) {
   const { filter, problems } = readFilter(address)
   const query = queryOfFilter(filter)
-  const { value, problem } = useAnswer(`charts ${query}`, () => api.bendCharts(query))
+  const { value, problem, isOld } = useAnswer(`charts ${query}`, () => api.bendCharts(query))
   const drop = (name: FilterName) => {
     location.hash = addressOf(HERE, { ...filter, [name]: '' })
   }
@@ -54,25 +54,27 @@ export function ChartsPage({ address }: { address: string }) {
       </p>
       <Conditions filter={filter} onDrop={drop} />
       {query.size === 0 && <p>{say.every}</p>}
-      {value && (
-        <p role="status">
-          {say.counted(value.error?.n ?? 0, value.unmeasured, value.voided.count)}
-        </p>
-      )}
-      {value && filter.simulated !== 'no' && <Simulated filter={filter} total={value.total} />}
-      {value && value.error === null && <p class="desk-intro">{say.none}</p>}
-      {value?.error && (
-        <>
-          <MixedProcesses mixed={value.error.mixed} filter={filter} here={HERE} />
-          <ErrorCharts error={value.error} voided={value.voided} />
-          <h2>{say.capability}</h2>
-          <Capability error={value.error} />
-          <h2>{say.lots}</h2>
-          <Lots lots={value.lots} leftOut={value.lotsLeftOut} />
-          <h2>{say.causes}</h2>
-          <Causes causes={value.causes} readout={value.readout} />
-        </>
-      )}
+      <div class="found" aria-busy={isOld}>
+        {value && (
+          <p role="status">
+            {say.counted(value.error?.n ?? 0, value.unmeasured, value.voided.count)}
+          </p>
+        )}
+        {value && filter.simulated !== 'no' && <Simulated filter={filter} total={value.total} />}
+        {value && value.error === null && <p class="desk-intro">{say.none}</p>}
+        {value?.error && (
+          <>
+            <MixedProcesses mixed={value.error.mixed} filter={filter} here={HERE} />
+            <ErrorCharts error={value.error} voided={value.voided} />
+            <h2>{say.capability}</h2>
+            <Capability error={value.error} />
+            <h2>{say.lots}</h2>
+            <Lots lots={value.lots} leftOut={value.lotsLeftOut} />
+            <h2>{say.causes}</h2>
+            <Causes causes={value.causes} readout={value.readout} />
+          </>
+        )}
+      </div>
     </main>
   )
 }

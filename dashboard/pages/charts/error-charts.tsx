@@ -1,6 +1,7 @@
 import { useMemo } from 'preact/hooks'
 import type { BendCharts } from '../../../server/messages/charts.ts'
 import { FactSheet } from '../../widgets/fact-sheet.tsx'
+import { numberHead, TableHead } from '../../widgets/table-head.tsx'
 import { chartWords as say } from '../../words/en-charts.ts'
 import { degrees, signedDegrees } from '../../words/format.ts'
 import { orNone } from './or-none.ts'
@@ -105,29 +106,39 @@ function Breaks({ error }: { error: ErrorChart }) {
   )
 }
 
-function PointsTable({ points }: { points: ErrorChart['points'] }) {
+const offText = (deg: number) => signedDegrees(deg, 2)
+const stepText = (deg: number) => degrees(deg, 2)
+
+/** All that the charts draw: what is void stands at its place, and has no step. */
+function PointsTable({
+  points,
+  steps,
+}: {
+  points: readonly ChartPoint[]
+  steps: ErrorChart['points']
+}) {
+  const stepOf = useMemo(() => new Map(steps.map(({ id, rangeDeg }) => [id, rangeDeg])), [steps])
+  const markOf = ({ isVoid, isBroken }: ChartPoint) => {
+    if (isVoid) return say.marks.void
+    return isBroken ? say.marks.broken : ''
+  }
   return (
     <details>
       <summary>{say.table}</summary>
       <div class="table-scroll">
         <table class="bends" aria-label={say.table}>
-          <thead>
-            <tr>
-              {[say.bend, say.offBy, say.step].map((head) => (
-                <th key={head} scope="col" class="number">
-                  {head}
-                </th>
-              ))}
-            </tr>
-          </thead>
+          <TableHead heads={[...[say.bend, say.offBy, say.step].map(numberHead), say.mark]} />
           <tbody>
-            {points.map(({ id, offDeg, rangeDeg }) => (
-              <tr key={id}>
+            {points.map((point) => (
+              <tr key={point.id}>
                 <td class="number">
-                  <a href={`#/history/${id}`}>{id}</a>
+                  <a class="row-link" href={`#/history/${point.id}`}>
+                    {point.id}
+                  </a>
                 </td>
-                <td class="number">{signedDegrees(offDeg, 2)}</td>
-                <td class="number">{orNone(rangeDeg, (deg) => degrees(deg, 2))}</td>
+                <td class="number">{offText(point.deg)}</td>
+                <td class="number">{orNone(stepOf.get(point.id) ?? null, stepText)}</td>
+                <td class="prose">{markOf(point)}</td>
               </tr>
             ))}
           </tbody>
@@ -153,7 +164,7 @@ export function ErrorCharts(props: { error: ErrorChart; voided: BendCharts['void
   return (
     <>
       <h2>{say.error}</h2>
-      <PointChart name={say.error} axis={say.errorAxis} points={points} lines={lines} />
+      <PointChart name={say.error} axis={say.errorAxis} {...{ points, lines }} write={offText} />
       <Keys hasVoid={voided.count > 0} isMixed={error.mixed.length > 0} />
       {error.n > error.points.length && (
         <p class="field-help">{say.thinned(error.points.length, error.n)}</p>
@@ -164,10 +175,16 @@ export function ErrorCharts(props: { error: ErrorChart; voided: BendCharts['void
       {ranges.length > 0 && (
         <>
           <h2>{say.ranges}</h2>
-          <PointChart name={say.ranges} axis={say.rangesAxis} points={ranges} lines={rangeLines} />
+          <PointChart
+            name={say.ranges}
+            axis={say.rangesAxis}
+            points={ranges}
+            lines={rangeLines}
+            write={stepText}
+          />
         </>
       )}
-      <PointsTable points={error.points} />
+      <PointsTable points={points} steps={error.points} />
     </>
   )
 }

@@ -1,7 +1,8 @@
 import { useMemo } from 'preact/hooks'
 import type { BendCharts } from '../../../server/messages/charts.ts'
+import { numberHead, TableHead } from '../../widgets/table-head.tsx'
 import { chartWords as say } from '../../words/en-charts.ts'
-import { degrees, signedDegrees } from '../../words/format.ts'
+import { askedDegrees, degrees, fixed, signedDegrees } from '../../words/format.ts'
 import type { ErrorChart } from './error-charts.tsx'
 import { isOneAngle, wantedOfAll } from './lots-alike.ts'
 import { orNone } from './or-none.ts'
@@ -18,15 +19,7 @@ function Figures({ name, heads, rows }: TableParts) {
   return (
     <div class="table-scroll">
       <table class="bends" aria-label={name}>
-        <thead>
-          <tr>
-            {heads.map((head, place) => (
-              <th key={head} scope="col" class={place === 0 ? undefined : 'number'}>
-                {head}
-              </th>
-            ))}
-          </tr>
-        </thead>
+        <TableHead heads={heads.map((head, place) => (place === 0 ? head : numberHead(head)))} />
         <tbody>
           {rows.map(([first = '', ...rest]) => (
             <tr key={first}>
@@ -55,8 +48,8 @@ export function Capability({ error }: { error: ErrorChart }) {
         heads={[say.index, say.value, say.interval(String(Math.round(level * 100))), say.from]}
         rows={indices.map(({ name, value, low, high, estimator }) => [
           say.indices[name],
-          value.toFixed(2),
-          `${low.toFixed(2)} … ${high.toFixed(2)}`,
+          fixed(value, 2),
+          `${fixed(low, 2)} … ${fixed(high, 2)}`,
           say.estimators[estimator],
         ])}
       />
@@ -86,7 +79,7 @@ export function Lots({ lots, leftOut }: { lots: BendCharts['lots']; leftOut: num
       {all === null || isOneAngle(all) ? (
         <SpreadChart name={say.lots} axis={say.lotsAxis} spreads={spreads} />
       ) : (
-        <p>{say.lotsMixed(degrees(all.leastDeg, 1), degrees(all.mostDeg, 1))}</p>
+        <p>{say.lotsMixed(askedDegrees(all.leastDeg), askedDegrees(all.mostDeg))}</p>
       )}
       <Figures
         name={say.lots}
@@ -96,9 +89,9 @@ export function Lots({ lots, leftOut }: { lots: BendCharts['lots']; leftOut: num
           String(n),
           wanted === null
             ? say.unknown
-            : say.span(degrees(wanted.leastDeg, 1), degrees(wanted.mostDeg, 1)),
+            : say.span(askedDegrees(wanted.leastDeg), askedDegrees(wanted.mostDeg)),
           orNone(meanDeg, (deg) => degrees(deg, 2)),
-          orNone(sdDeg, (deg) => degrees(deg, 2)),
+          orNone(sdDeg, (deg) => degrees(deg, 3)),
         ])}
       />
       {leftOut > 0 && <p>{say.lotsLeftOut(leftOut)}</p>}
@@ -124,7 +117,7 @@ export function Causes({ causes, readout }: Pick<BendCharts, 'causes' | 'readout
           say.causeNames[cause],
           String(n),
           orNone(meanDeg, (deg) => signedDegrees(deg, 2)),
-          orNone(sdDeg, (deg) => degrees(deg, 2)),
+          orNone(sdDeg, (deg) => degrees(deg, 3)),
           part === null ? say.unknown : `${Math.round(part * 100)} %`,
         ])}
       />

@@ -1,7 +1,6 @@
 import { useMemo, useRef } from 'preact/hooks'
 import { type BendChart, useBendChart } from '../../widgets/use-bend-chart.ts'
 import { chartWords as say } from '../../words/en-charts.ts'
-import { signedDegrees } from '../../words/format.ts'
 import { pointChartOptions } from './point-chart-options.ts'
 import { type ChartLines, type ChartPoint, columnsOf } from './point-columns.ts'
 
@@ -15,16 +14,16 @@ function chartOf(points: readonly ChartPoint[], lines: ChartLines): BendChart<Ch
   }
 }
 
-const textOf = ({ id, deg, changed }: ChartPoint) => say.at(id, signedDegrees(deg, 2), changed)
-
 /** Single values in the order in which they were bent; each opens its bend at a press. */
 export function PointChart(props: {
   name: string
   axis: string
   points: readonly ChartPoint[]
   lines: ChartLines
+  /** Writes one value. */
+  write: (deg: number) => string
 }) {
-  const { name, axis, points, lines } = props
+  const { name, axis, points, lines, write } = props
   const cell = useRef<HTMLDivElement>(null)
   const chart = useMemo(() => chartOf(points, lines), [points, lines])
   const pointed = useBendChart(cell, chart)
@@ -42,7 +41,9 @@ export function PointChart(props: {
         ref={cell}
       />
       <p class="chart-axis chart-axis-end" aria-hidden="true">
-        <span class="chart-at">{pointed ? textOf(pointed) : say.hint}</span>
+        <span class="chart-at">
+          {pointed ? say.at(pointed.id, write(pointed.deg), pointed.changed) : say.hint}
+        </span>
         <span>{say.order}</span>
       </p>
     </figure>

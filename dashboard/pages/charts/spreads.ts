@@ -15,8 +15,10 @@ const SHOWN_LEAST = 3
 export const thatFit = (spreads: readonly Spread[], widthPx: number): readonly Spread[] =>
   spreads.slice(-Math.max(SHOWN_LEAST, Math.floor(widthPx / NAME_PX)))
 
-export const shortened = (name: string) =>
-  name.length > NAME_LENGTH ? `${name.slice(0, NAME_LENGTH)}…` : name
+export function shortened(name: string): string {
+  const letters = [...name]
+  return letters.length > NAME_LENGTH ? `${letters.slice(0, NAME_LENGTH).join('')}…` : name
+}
 
 export const endsOf = ({ meanDeg, sdDeg }: Spread) => [
   meanDeg - (sdDeg ?? 0),

@@ -1,7 +1,7 @@
 import type { Act } from '../../../server/messages/acts.ts'
 import type { Bend } from '../../../server/messages/bends.ts'
 import { words } from '../../words/en.ts'
-import { moment } from '../../words/format.ts'
+import { momentWithOffset } from '../../words/format.ts'
 import { ActText } from './act-text.tsx'
 
 const { trail: say } = words
@@ -11,7 +11,7 @@ function ActRow({ act, bend }: { act: Act; bend: Bend }) {
     <li class="trail-act" data-kind={act.kind}>
       <p class="act-head">
         <span>{say.number(act.id)}</span>
-        <time dateTime={act.at}>{moment(act.at)}</time>
+        <time dateTime={act.at}>{momentWithOffset(act.at)}</time>
         <span>
           <bdi>{act.who}</bdi>
           {act.whoKnownBy && `, ${say.knownBy[act.whoKnownBy]}`}

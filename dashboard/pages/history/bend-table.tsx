@@ -1,10 +1,11 @@
 import { releasedExpandedDegOf } from '../../../server/bend/bend-proof.ts'
 import type { BendRow } from '../../../server/messages/bends.ts'
 import type { FoundRow } from '../../../server/messages/find.ts'
+import { type Head, TableHead } from '../../widgets/table-head.tsx'
 import { Verdict } from '../../widgets/verdict.tsx'
 import { words } from '../../words/en.ts'
 import { findWords } from '../../words/en-find.ts'
-import { degrees, moment, signedDegrees, uncertain } from '../../words/format.ts'
+import { askedDegrees, degrees, moment, signedDegrees, uncertain } from '../../words/format.ts'
 
 const { history: say } = words
 
@@ -54,7 +55,7 @@ const HEADS = [
   { name: say.released, kind: 'number' },
   { name: say.off, kind: 'number wide' },
   { name: say.goes, kind: 'number at-ease' },
-] as const satisfies readonly { name: string; kind?: string }[]
+] as const satisfies readonly Head[]
 
 /** What people did about it since, and whether its time is to be doubted. */
 function Marks({ row: { marks, isNoted, isDue, setBackS } }: { row: FoundRow }) {
@@ -85,17 +86,22 @@ function Row({ row }: { row: FoundRow }) {
       </td>
       <td class="wide when">{moment(row.startedAt)}</td>
       <td class="part">
-        {row.part}
+        <bdi>{row.part}</bdi>
         {row.simulated && <span class="wide"> ({say.simulated})</span>}
         {row.imported && <span> ({say.imported})</span>}
         <span class="place">{words.bendOf(row.piece, row.bendNumber)}</span>
       </td>
       <td class="placed">{row.piece}</td>
       <td class="placed">{row.bendNumber}</td>
-      <td class="wide named">{row.lot}</td>
-      <td class="widest named">{row.operator}</td>
+      <td class="wide named">
+        <bdi>{row.lot}</bdi>
+      </td>
+      <td class="widest named">
+        <bdi>{row.operator}</bdi>
+      </td>
       <td class="number">
-        {degrees(row.wantedDeg, 1)} <span class="tolerance">± {degrees(row.toleranceDeg, 1)}</span>
+        {askedDegrees(row.wantedDeg)}{' '}
+        <span class="tolerance">± {askedDegrees(row.toleranceDeg)}</span>
       </td>
       <td class="number at-ease">{angle(row.commandedDeg)}</td>
       <td class="number at-ease">{angle(row.peakDeg)}</td>
@@ -111,15 +117,7 @@ export function BendTable({ rows }: { rows: readonly FoundRow[] }) {
   return (
     <div class="table-scroll bends-frame">
       <table class="bends" aria-label={say.title}>
-        <thead>
-          <tr>
-            {HEADS.map((head) => (
-              <th key={head.name} scope="col" class={'kind' in head ? head.kind : undefined}>
-                {head.name}
-              </th>
-            ))}
-          </tr>
-        </thead>
+        <TableHead heads={HEADS} />
         <tbody>
           {rows.map((row) => (
             <Row key={row.id} row={row} />

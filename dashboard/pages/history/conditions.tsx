@@ -1,14 +1,7 @@
 import { focusSoon, STATUS_LINE } from '../../live/focus-soon.ts'
 import { findWords as say } from '../../words/en-find.ts'
-import { moment } from '../../words/format.ts'
-import { conditionsOf, type Filter, type FilterName, hasChoices, isTime } from './filter-address.ts'
-
-const isChoice = (value: string): value is keyof typeof say.choices => value in say.choices
-
-function shown(name: FilterName, value: string): string {
-  if (hasChoices(name) && isChoice(value)) return say.choices[value]
-  return isTime(name) ? moment(value) : value
-}
+import { conditionText } from './condition-text.ts'
+import { conditionsOf, type Filter, type FilterName } from './filter-address.ts'
 
 const idOf = (name: FilterName) => `condition-${name}`
 
@@ -29,10 +22,10 @@ export function Conditions(props: { filter: Filter; onDrop: (name: FilterName) =
             id={idOf(name)}
             type="button"
             class="plain"
-            aria-label={say.drop(say[name], shown(name, value))}
+            aria-label={say.drop(say[name], conditionText(name, value))}
             onClick={() => drop(name, at)}
           >
-            {say[name]}: <bdi>{shown(name, value)}</bdi> <span aria-hidden="true">×</span>
+            {say[name]}: <bdi>{conditionText(name, value)}</bdi> <span aria-hidden="true">×</span>
           </button>
         </li>
       ))}

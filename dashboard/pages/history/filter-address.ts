@@ -67,8 +67,10 @@ export const isNamed = (name: FilterName): name is keyof KnownNames =>
   name === 'part' || name === 'lot' || name === 'die' || name === 'station' || name === 'operator'
 
 const SHOWN_MAX = 40
-const shortened = (value: string) =>
-  value.length > SHOWN_MAX ? `${value.slice(0, SHOWN_MAX)}…` : value
+function shortened(value: string): string {
+  const letters = [...value]
+  return letters.length > SHOWN_MAX ? `${letters.slice(0, SHOWN_MAX).join('')}…` : value
+}
 
 /** True of a moment in a program's address, or another page's. */
 export const isTime = (name: FilterName) => TIMES.some((time) => time === name)
@@ -98,7 +100,7 @@ function wrongWith(name: FilterName, value: string): string | null {
       : say.notChoice(say[name], shortened(value), choices.join(', '))
   }
   const most = name === 'text' ? FILTER_TEXT_MAX : FILTER_NAME_MAX
-  return value.length <= most ? null : say.tooLong(say[name], most)
+  return [...value].length <= most ? null : say.tooLong(say[name], most)
 }
 
 interface FilterRead {

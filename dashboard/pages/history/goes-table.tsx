@@ -1,4 +1,5 @@
 import type { Go } from '../../../server/messages/bends.ts'
+import { numberHead, TableHead } from '../../widgets/table-head.tsx'
 import { words } from '../../words/en.ts'
 import { degrees } from '../../words/format.ts'
 
@@ -12,15 +13,7 @@ export function GoesTable({ goes }: { goes: readonly Go[] }) {
   return (
     <div class="table-scroll">
       <table aria-label={say.goes}>
-        <thead>
-          <tr>
-            {heads.map((head) => (
-              <th key={head} scope="col" class="number">
-                {head}
-              </th>
-            ))}
-          </tr>
-        </thead>
+        <TableHead heads={heads.map(numberHead)} />
         <tbody>
           {goes.map((go, i) => (
             <tr key={go.peakAtS}>

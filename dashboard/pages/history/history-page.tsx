@@ -6,6 +6,7 @@ import { useStation } from '../../live/context.ts'
 import { focusSoon } from '../../live/focus-soon.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { useToLook } from '../../live/use-to-look.ts'
+import { FileLink } from '../../widgets/file-link.tsx'
 import { words } from '../../words/en.ts'
 import { findWords as find } from '../../words/en-find.ts'
 import { BendTable } from './bend-table.tsx'
@@ -94,21 +95,11 @@ function Links({ filter, total }: { filter: Filter; total: number }) {
         {find.charts}
       </a>
       {certificate && certificate.tooMany === null && (
-        <a class="plain" href={api.certificateAddress(certificate.query)} download>
-          {certificate.name}
-        </a>
+        <FileLink name={certificate.name} address={api.certificateAddress(certificate.query)} />
       )}
-      <a class="plain" href={api.exportAddress(asked, 'csv')} download>
-        {find.exports.csv}
-      </a>
-      <a class="plain" href={api.exportAddress(asked, 'json')} download>
-        {find.exports.json}
-      </a>
-      {!isToLook && (
-        <a class="plain" href={api.signedAddress(asked)} download>
-          {find.exports.signed}
-        </a>
-      )}
+      <FileLink name={find.exports.csv} address={api.exportAddress(asked, 'csv')} />
+      <FileLink name={find.exports.json} address={api.exportAddress(asked, 'json')} />
+      {!isToLook && <FileLink name={find.exports.signed} address={api.signedAddress(asked)} />}
       {!isToLook && (
         <a class="plain" href="#/notebook">
           {say.importNotebook}
@@ -143,7 +134,7 @@ export function HistoryPage({ address }: { address: string }) {
   const newest = useComputed(() => state.value?.result?.bendId ?? null).value
   const query = pageQuery(filter, before)
   const asked = queryOfFilter(filter)
-  const { value, problem } = useAnswer(`${query} ${newest}`, () => api.bends(query))
+  const { value, problem, isOld } = useAnswer(`${query} ${newest}`, () => api.bends(query))
   const { value: summary } = useAnswer(`${asked} ${newest}`, () => api.bendSummary(asked))
   const { value: names } = useAnswer(`names ${newest}`, api.bendNames)
   const views = useAnswer(`views ${turn}`, api.views)
@@ -166,11 +157,13 @@ export function HistoryPage({ address }: { address: string }) {
         {[...new Set(wrong)].join(' ')}
       </p>
       <Conditions filter={filter} onDrop={drop} />
-      {value && value.bends.length === 0 && <Nothing filter={filter} before={before} />}
-      {summary && (asked.size > 0 || summary.total > 0) && (
-        <FoundSummary summary={summary} onDrop={drop} />
-      )}
-      {value && value.bends.length > 0 && <BendTable rows={value.bends} />}
+      <div class="found" aria-busy={isOld}>
+        {value && value.bends.length === 0 && <Nothing filter={filter} before={before} />}
+        {summary && (asked.size > 0 || summary.total > 0) && (
+          <FoundSummary summary={summary} onDrop={drop} />
+        )}
+        {value && value.bends.length > 0 && <BendTable rows={value.bends} />}
+      </div>
       <Links filter={filter} total={value?.total ?? 0} />
       <Paging before={before} page={value} onTurn={(to) => goTo(filter, to)} />
       <CheckRecord />

@@ -4,7 +4,15 @@ import { settings } from '../../live/settings.ts'
 import type { SheetFact } from '../../widgets/fact-sheet.tsx'
 import { words } from '../../words/en.ts'
 import { proofWords } from '../../words/en-proof.ts'
-import { degrees, fixed, length, moment, signedDegrees } from '../../words/format.ts'
+import {
+  apart,
+  askedDegrees,
+  degrees,
+  fixed,
+  length,
+  momentWithOffset,
+  signedDegrees,
+} from '../../words/format.ts'
 import { axesText, releasedText } from './readout-words.ts'
 import { sharesOf } from './share-words.ts'
 
@@ -16,7 +24,7 @@ const angle = (deg: number | null) => (deg === null ? none : degrees(deg, 2))
 function importedFacts({ imported }: Bend): SheetFact[] {
   if (imported === undefined) return []
   const { file, line, by, at } = imported
-  return [{ name: say.imported, value: say.importedFrom(file, line, by, moment(at)) }]
+  return [{ name: say.imported, value: say.importedFrom(file, line, by, momentWithOffset(at)) }]
 }
 
 function toleranceFacts({ job }: Bend): SheetFact[] {
@@ -35,13 +43,13 @@ function proofFacts(bend: Bend): SheetFact[] {
 }
 
 const checkedText = (checkedDeg: number, { angleFinder }: Bend['job']) =>
-  [degrees(checkedDeg, 2), angleFinder].filter(Boolean).join(', ')
+  [degrees(checkedDeg, 2), apart(angleFinder ?? '')].filter((text) => text !== '').join(', ')
 
 /** What came of the bend. */
 export function resultFacts(bend: Bend): SheetFact[] {
   const { wantedDeg, toleranceDeg, releasedDeg } = bend
   return [
-    { name: say.wanted, value: `${degrees(wantedDeg, 2)} ± ${degrees(toleranceDeg, 2)}` },
+    { name: say.wanted, value: `${askedDegrees(wantedDeg, 2)} ± ${askedDegrees(toleranceDeg, 2)}` },
     ...toleranceFacts(bend),
     { name: say.stop, value: angle(bend.commandedDeg) },
     { name: say.peak, value: angle(bend.peakDeg) },
@@ -57,8 +65,8 @@ export function resultFacts(bend: Bend): SheetFact[] {
       name: say.checked,
       value: bend.checkedDeg === null ? say.notChecked : checkedText(bend.checkedDeg, bend.job),
     },
-    { name: say.started, value: moment(bend.startedAt) },
-    { name: say.finished, value: moment(bend.finishedAt) },
+    { name: say.started, value: momentWithOffset(bend.startedAt) },
+    { name: say.finished, value: momentWithOffset(bend.finishedAt) },
     { name: say.closedBy, value: bend.closedBy },
     ...importedFacts(bend),
     { name: say.learned, value: bend.learned === 'yes' ? say.yes : say.no(bend.notLearnedWhy) },
@@ -86,25 +94,30 @@ const revisionFacts = ({ job }: Bend): SheetFact[] =>
     ? []
     : [{ name: words.setup.revision, value: job.drawingRevision }]
 
+function sensorText({ mount, countsPerTurn, direction }: Bend['setup']['sensor']): string {
+  const { mount: places, direction: directions } = words.sensor.mount.choices
+  return say.sensorAs(places[mount], words.setup.countsOf(countsPerTurn), directions[direction])
+}
+
 /** Everything that was in force when it was bent. */
 export function inForceFacts(bend: Bend, unit: 'mm' | 'in'): SheetFact[] {
   const { die, station, sensor } = bend.setup
   const { tube } = bend
   const axes = axesText(bend)
   return [
-    { name: say.part, value: `${bend.part}, ${words.bendOf(bend.piece, bend.bendNumber)}` },
+    { name: say.part, value: `${apart(bend.part)}, ${words.bendOf(bend.piece, bend.bendNumber)}` },
     ...revisionFacts(bend),
     { name: say.operator, value: bend.operator },
     { name: say.station, value: station },
     { name: say.setup, value: String(bend.setupId) },
     {
       name: say.die,
-      value: `${die.name}, OD ${length(die.odMm, unit)}, CLR ${length(die.clrMm, unit)}`,
+      value: `${apart(die.name)}, OD ${length(die.odMm, unit)}, CLR ${length(die.clrMm, unit)}`,
     },
     { name: say.tube, value: `${length(tube.odMm, unit)} × ${length(tube.wallMm, unit)}` },
     ...metalFacts(tube),
     { name: say.lot, value: tube.lot },
-    { name: say.sensor, value: `${sensor.mount}, ${sensor.countsPerTurn}, ${sensor.direction}` },
+    { name: say.sensor, value: sensorText(sensor) },
     { name: say.datum, value: angle(bend.datumDeg) },
     { name: say.lead, value: `${fixed(bend.leadS, 2)} s` },
     { name: say.chain, value: bend.chainRevision },

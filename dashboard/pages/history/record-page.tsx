@@ -6,6 +6,7 @@ import { useAnswer } from '../../live/use-answer.ts'
 import { useSession } from '../../live/use-session.ts'
 import { useToLook } from '../../live/use-to-look.ts'
 import { FactSheet } from '../../widgets/fact-sheet.tsx'
+import { FileLink } from '../../widgets/file-link.tsx'
 import { StillTrace } from '../../widgets/still-trace.tsx'
 import { TraceKeys } from '../../widgets/trace-keys.tsx'
 import { marksOfGoes, type TraceMarks, type TracePoints } from '../../widgets/trace-marks.ts'
@@ -55,6 +56,11 @@ function Record({ bend }: { bend: Bend }) {
         <Verdict verdict={bend.verdict} />
       </div>
       {bend.simulated && <p class="record-simulated">{say.simulated}</p>}
+      {problem && (
+        <p class="form-refused" role="alert">
+          {say.sinceUnknown} {problem}
+        </p>
+      )}
       {acts && <Amended bend={bend} acts={acts} />}
       {acts && <Due bend={bend} acts={acts} />}
       <h2>{say.result}</h2>
@@ -67,7 +73,6 @@ function Record({ bend }: { bend: Bend }) {
       <FactSheet facts={inForceFacts(bend, settings.unit.value)} />
       <h2>{say.model}</h2>
       {prediction.length > 0 ? <FactSheet facts={prediction} /> : <p>{say.noPrediction}</p>}
-      {problem && <p class="form-refused">{problem}</p>}
       {acts && <ActsList acts={acts} bend={bend} />}
       {mayEnter && <h2>{say.enter}</h2>}
       {mayEnter && (
@@ -96,14 +101,10 @@ export function RecordPage({ bendId }: { bendId: number }) {
           {words.history.raw}
         </a>
         {value && (
-          <a class="plain" href={api.certificateAddress(pieceOf(value))}>
-            {checkWords.ofPiece}
-          </a>
+          <FileLink name={checkWords.ofPiece} address={api.certificateAddress(pieceOf(value))} />
         )}
         {value && maySign && (
-          <a class="plain" href={api.signedAddress(pieceOf(value))} download>
-            {words.history.signed}
-          </a>
+          <FileLink name={words.history.signed} address={api.signedAddress(pieceOf(value))} />
         )}
         <button type="button" class="plain" onClick={() => print()}>
           {words.history.print}

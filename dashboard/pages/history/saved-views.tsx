@@ -70,8 +70,11 @@ export function SavedViews(props: {
   const isToLook = useToLook()
   const [said, setSaid] = useState('')
   const [isSaving, setIsSaving] = useState(false)
+  /** Two views may ask for the same. */
+  const [opened, setOpened] = useState('')
   const here = addressOf('', filter)
-  const looked = views.find((view) => queryOf(view) === here) ?? null
+  const same = views.filter((view) => queryOf(view) === here)
+  const looked = same.find(({ name }) => name === opened) ?? same[0] ?? null
   const maySave = here !== '' && looked === null && !isToLook
   const changed = (sentence: string) => {
     setSaid(sentence)
@@ -81,7 +84,8 @@ export function SavedViews(props: {
   }
   const open = (name: string) => {
     const view = views.find((one) => one.name === name)
-    if (view) onOpen(typedFilter(view.filter))
+    setOpened(name)
+    onOpen(view ? typedFilter(view.filter) : {})
   }
   return (
     <section class="views" aria-label={say.title}>
@@ -92,7 +96,7 @@ export function SavedViews(props: {
             label={say.title}
             value={looked?.name ?? ''}
             choices={[
-              { key: '', name: say.choose },
+              { key: '', name: looked ? say.none : say.choose },
               ...views.map(({ name }) => ({ key: name, name })),
             ]}
             onText={open}

@@ -1,7 +1,8 @@
 import type { NotebookPreview } from '../../../server/messages/notebook.ts'
+import { numberHead, TableHead } from '../../widgets/table-head.tsx'
 import { words } from '../../words/en.ts'
 import { notebookWords as say } from '../../words/en-notebook.ts'
-import { degrees, moment } from '../../words/format.ts'
+import { askedDegrees, degrees, moment } from '../../words/format.ts'
 
 const { fields } = say
 
@@ -16,13 +17,7 @@ export function Problems({ problems, problemCount }: NotebookPreview) {
       </p>
       <div class="table-scroll">
         <table aria-label={say.problemsTitle}>
-          <thead>
-            <tr>
-              <th scope="col">{say.line}</th>
-              <th scope="col">{say.column}</th>
-              <th scope="col">{say.why}</th>
-            </tr>
-          </thead>
+          <TableHead heads={[say.line, say.column, say.why]} />
           <tbody>
             {problems.map(({ line, field, sentence }) => (
               <tr key={`${line} ${field}`}>
@@ -42,6 +37,12 @@ export function Problems({ problems, problemCount }: NotebookPreview) {
 
 const angle = (deg: number | null) => (deg === null ? words.facts.none : degrees(deg, 2))
 
+const ROW_HEADS = [
+  ...[say.line, fields.startedAt, fields.part, fields.piece, fields.bendNumber, fields.lot],
+  ...[fields.operator, ...[fields.wantedDeg, fields.peakDeg, fields.releasedDeg].map(numberHead)],
+  ...[words.history.verdict, say.teaches],
+]
+
 /** The first lines as they would be recorded. */
 export function Rows({ rows, lines, canTeach }: NotebookPreview) {
   return (
@@ -52,29 +53,7 @@ export function Rows({ rows, lines, canTeach }: NotebookPreview) {
       </p>
       <div class="table-scroll">
         <table aria-label={say.previewTitle}>
-          <thead>
-            <tr>
-              {[say.line, fields.startedAt, fields.part, fields.piece, fields.bendNumber].map(
-                (name) => (
-                  <th key={name} scope="col">
-                    {name}
-                  </th>
-                ),
-              )}
-              {[fields.lot, fields.operator].map((name) => (
-                <th key={name} scope="col">
-                  {name}
-                </th>
-              ))}
-              {[fields.wantedDeg, fields.peakDeg, fields.releasedDeg].map((name) => (
-                <th key={name} scope="col" class="number">
-                  {name}
-                </th>
-              ))}
-              <th scope="col">{words.history.verdict}</th>
-              <th scope="col">{say.teaches}</th>
-            </tr>
-          </thead>
+          <TableHead heads={ROW_HEADS} />
           <tbody>
             {rows.map((row) => (
               <tr key={row.line}>
@@ -86,7 +65,7 @@ export function Rows({ rows, lines, canTeach }: NotebookPreview) {
                 <td dir="auto">{row.lot}</td>
                 <td dir="auto">{row.operator}</td>
                 <td class="number">
-                  {degrees(row.wantedDeg, 2)} ± {degrees(row.toleranceDeg, 2)}
+                  {askedDegrees(row.wantedDeg, 2)} ± {askedDegrees(row.toleranceDeg, 2)}
                 </td>
                 <td class="number">{angle(row.peakDeg)}</td>
                 <td class="number">{angle(row.releasedDeg)}</td>

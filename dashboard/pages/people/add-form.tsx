@@ -2,11 +2,12 @@ import { ROLES, type Role } from '../../../server/messages/people.ts'
 import { api } from '../../live/api.ts'
 import { words } from '../../words/en.ts'
 import { EntryForm } from './entry-form.tsx'
+import { newPassword } from './password-fields.ts'
 
 const { people: say } = words
 
 /** An administrator enrols a person. */
-export const AddForm = ({ onDone }: { onDone: () => void }) => (
+export const AddForm = ({ onDone }: { onDone: (name: string) => void }) => (
   <EntryForm
     id="person"
     act={say.add}
@@ -17,12 +18,12 @@ export const AddForm = ({ onDone }: { onDone: () => void }) => (
         ...{ field: 'role', label: say.role },
         choices: ROLES.map((key) => ({ key, name: say.roles[key] })),
       },
-      { field: 'password', label: say.password, kind: 'secret', help: say.passwordHelp },
+      newPassword(say.password, say.passwordHelp),
       { field: 'reason', label: say.reason, lengthMax: 500 },
     ]}
     send={async ({ role, ...texts }) => {
       await api.addPerson({ who: texts.name, ...texts, role: role as Role })
-      onDone()
+      onDone(texts.name.trim())
     }}
   />
 )

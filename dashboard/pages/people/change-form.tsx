@@ -7,6 +7,7 @@ import {
 import { api } from '../../live/api.ts'
 import { words } from '../../words/en.ts'
 import { type EntryField, EntryForm } from './entry-form.tsx'
+import { newPassword } from './password-fields.ts'
 
 const { people: say } = words
 
@@ -21,15 +22,14 @@ const ROLE: EntryField<Field> = {
   ...{ field: 'role', label: say.role },
   choices: ROLES.map((key) => ({ key, name: say.roles[key] })),
 }
-const PASSWORD: EntryField<Field> = {
-  ...{ field: 'password', label: say.newPassword, kind: 'secret', help: say.givenHelp },
-}
+const PASSWORD = newPassword(say.newPassword, say.givenHelp)
 
 const changesOf = (person: Person | undefined): readonly Change[] =>
   person?.isActive === false ? ['returned'] : ['role', 'password', 'retired']
 
 /** An administrator changes what another may do, or whether they may. The daemon enters each in the log of people. */
-export function ChangeForm({ people, onDone }: { people: readonly Person[]; onDone: () => void }) {
+export function ChangeForm(props: { people: readonly Person[]; onDone: (name: string) => void }) {
+  const { people, onDone } = props
   /** Of a retired person nothing can be changed but that. */
   const changeOf = ({ name, change }: Record<Field, string>): Change => {
     const changes = changesOf(people.find((one) => one.name === name))
@@ -63,7 +63,7 @@ export function ChangeForm({ people, onDone }: { people: readonly Person[]; onDo
       ...(change === 'role' && { role: role as Role }),
       ...(change === 'password' && { password }),
     })
-    onDone()
+    onDone(name)
   }
 
   return (

@@ -9,7 +9,9 @@ const { people: say } = words
 export interface EntryField<Field extends string> {
   readonly field: Field
   readonly label: string
-  readonly kind?: 'secret'
+  readonly kind?: 'known-secret' | 'new-secret'
+  /** The name that whoever fills in the form signs in with. */
+  readonly isOwnName?: boolean
   readonly choices?: readonly { readonly key: string; readonly name: string }[]
   readonly help?: string | undefined
   readonly lengthMax?: number
@@ -46,14 +48,17 @@ export function EntryForm<Field extends string>(props: EntryFormProps<Field>) {
   const fields = props.fields(form.texts)
   return (
     <form class="act-form" aria-label={props.act} onSubmit={form.onSubmit}>
-      {fields.map(({ field, kind, choices, ...rest }) => {
+      {fields.map(({ field, kind, choices, isOwnName, ...rest }) => {
         const bound = {
           ...{ ...rest, id: idOf(field), value: form.texts[field] },
           problem: form.problems[field],
           onText: (text: string) => form.change(field, text),
         }
         if (choices) return <ChoiceField key={field} {...bound} choices={choices} />
-        return kind ? <SecretField key={field} {...bound} /> : <TextField key={field} {...bound} />
+        if (kind) return <SecretField key={field} {...bound} isNew={kind === 'new-secret'} />
+        return (
+          <TextField key={field} {...bound} autocomplete={isOwnName ? 'username' : undefined} />
+        )
       })}
       <SubmitButton name={props.act} isBusy={form.isBusy} />
       <p class="form-refused" role="alert">

@@ -1,6 +1,7 @@
 import { api } from '../../live/api.ts'
 import { words } from '../../words/en.ts'
 import { EntryForm } from './entry-form.tsx'
+import { knownPassword, newPassword } from './password-fields.ts'
 
 const { people: say } = words
 
@@ -11,8 +12,8 @@ export const OwnPasswordForm = ({ onDone }: { onDone: () => void }) => (
     act={say.ownPassword}
     first={{ old: '', password: '' }}
     fields={() => [
-      { field: 'old', label: say.oldPassword, kind: 'secret' },
-      { field: 'password', label: say.newPassword, kind: 'secret', help: say.ownHelp },
+      knownPassword('old', say.oldPassword),
+      newPassword(say.newPassword, say.ownHelp),
     ]}
     send={(texts) => api.ownPassword(texts).then(onDone)}
   />

@@ -1,7 +1,11 @@
 import { useState } from 'preact/hooks'
 import type { Here } from '../../../server/messages/people.ts'
 import { api, sentenceOf } from '../../live/api.ts'
+import { focusSoon, STATUS_LINE } from '../../live/focus-soon.ts'
+import { sessionChanged } from '../../live/session.ts'
 import { useAnswer } from '../../live/use-answer.ts'
+import { useSession } from '../../live/use-session.ts'
+import { TableHead } from '../../widgets/table-head.tsx'
 import { words } from '../../words/en.ts'
 import { AddForm } from './add-form.tsx'
 import { ChangeForm } from './change-form.tsx'
@@ -11,26 +15,20 @@ import { OwnPasswordForm } from './own-password-form.tsx'
 
 const { people: say } = words
 
-function Enrolled(props: { turn: number; mayChange: boolean; onDone: () => void }) {
-  const { turn, mayChange, onDone } = props
+function Enrolled(props: { turn: number; onChanged: ((name: string) => void) | null }) {
+  const { turn, onChanged } = props
   const { value, problem } = useAnswer(`people ${turn}`, api.people)
   if (problem) return <p class="form-refused">{problem}</p>
   return (
     <>
       <h2>{say.enrolled}</h2>
       <div class="table-scroll">
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">{say.name}</th>
-              <th scope="col">{say.role}</th>
-              <th scope="col">{say.state}</th>
-            </tr>
-          </thead>
+        <table aria-label={say.enrolled}>
+          <TableHead heads={[say.name, say.role, say.state]} />
           <tbody>
             {value?.people.map(({ name, role, isActive }) => (
               <tr key={name}>
-                <td>
+                <td class="prose">
                   <bdi>{name}</bdi>
                 </td>
                 <td>{say.roles[role]}</td>
@@ -40,10 +38,10 @@ function Enrolled(props: { turn: number; mayChange: boolean; onDone: () => void 
           </tbody>
         </table>
       </div>
-      {mayChange && value && (
+      {onChanged && value && (
         <>
           <h2>{say.changePerson}</h2>
-          <ChangeForm people={value.people} onDone={onDone} />
+          <ChangeForm people={value.people} onDone={onChanged} />
         </>
       )}
     </>
@@ -63,7 +61,7 @@ function Nobody({ here, onDone }: { here: Here; onDone: () => void }) {
       <CredentialsForm
         id="first"
         act={say.first}
-        help={say.passwordHelp}
+        newHelp={say.passwordHelp}
         send={(who) => api.firstPerson(who).then(onDone)}
       />
     </>
@@ -73,38 +71,60 @@ function Nobody({ here, onDone }: { here: Here; onDone: () => void }) {
 /** Who is enrolled, and who is signed in at this page. */
 export function PeoplePage() {
   const [turn, setTurn] = useState(0)
+  const [said, setSaid] = useState('')
   const [refusal, setRefusal] = useState<string | null>(null)
-  const again = () => setTurn((before) => before + 1)
-  const { value: here, problem } = useAnswer(`session ${turn}`, api.session)
+  const { value: here, problem } = useSession()
   const person = here?.person ?? null
-  const signOut = () => api.signOut().then(again, (error: unknown) => setRefusal(sentenceOf(error)))
+  /** Of others; who is here stays, and so does the keyboard's focus. */
+  const changed = (sentence: string) => {
+    setSaid(sentence)
+    setTurn((before) => before + 1)
+    sessionChanged()
+  }
+  /** The form that was sent, or the button that was pressed, goes. */
+  const isAnother = (sentence = '') => {
+    setRefusal(null)
+    changed(sentence)
+    focusSoon(STATUS_LINE)
+  }
+  const signOut = () =>
+    api.signOut().then(
+      () => isAnother(),
+      (error: unknown) => setRefusal(sentenceOf(error)),
+    )
+  const isHere = person !== null && say.signedIn(person.name, say.roles[person.role])
+  const isAdministrator = person?.role === 'administrator'
   return (
     <main class="desk">
       <h1>{say.title}</h1>
       <p class="form-refused" role="alert">
         {problem ?? refusal}
       </p>
-      {here?.isOpenShop && <p class="desk-intro">{say.openShop}</p>}
-      {here && person === null && <Nobody here={here} onDone={again} />}
+      <p class="desk-intro" role="status">
+        {[isHere, here?.isOpenShop && say.openShop, said].filter(Boolean).join(' ')}
+      </p>
+      {here && person === null && <Nobody here={here} onDone={isAnother} />}
       {person && (
         <>
-          <p class="desk-intro">{say.signedIn(person.name, say.roles[person.role])}</p>
           <button type="button" class="plain" onClick={signOut}>
             {say.signOut}
           </button>
-          <Enrolled turn={turn} mayChange={person.role === 'administrator'} onDone={again} />
+          <Enrolled
+            turn={turn}
+            onChanged={isAdministrator ? (name) => changed(say.changed(name)) : null}
+          />
         </>
       )}
-      {person?.role === 'administrator' && (
+      {isAdministrator && (
         <>
           <h2>{say.add}</h2>
-          <AddForm onDone={again} />
+          <AddForm onDone={(name) => changed(say.added(name))} />
         </>
       )}
       {person && (
         <>
           <h2>{say.ownPassword}</h2>
-          <OwnPasswordForm onDone={again} />
+          <OwnPasswordForm onDone={() => isAnother(say.ownChanged)} />
         </>
       )}
       {here && (here.isOpenShop || person) && <ExportsList />}

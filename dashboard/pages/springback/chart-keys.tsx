@@ -4,7 +4,7 @@ import {
   type Standing,
 } from '../../../server/messages/springback.ts'
 import { words } from '../../words/en.ts'
-import { wantedText } from './wanted-text.ts'
+import { askedDegrees } from '../../words/format.ts'
 
 const { keys: say } = words.springback.chart
 
@@ -49,7 +49,7 @@ export function ChartKeys({ view }: { view: SpringbackView }) {
         <svg class="line-mark" viewBox="0 0 36 20" aria-hidden="true">
           <path class="key-wanted" d="M12 20 24 0" />
         </svg>
-        {say.wanted(wantedText(view.wantedDeg))}
+        {say.wanted(askedDegrees(view.wantedDeg, 0))}
       </li>
       {there.map((standing) => (
         <li key={standing}>

@@ -1,8 +1,8 @@
 import type { LotRow, LotTable } from '../../../server/messages/springback.ts'
 import { settings } from '../../live/settings.ts'
+import { type Head, TableHead } from '../../widgets/table-head.tsx'
 import { words } from '../../words/en.ts'
-import { degrees, length, signedDegrees } from '../../words/format.ts'
-import { wantedText } from './wanted-text.ts'
+import { askedDegrees, degrees, length, signedDegrees } from '../../words/format.ts'
 
 const { lots: say } = words.springback
 
@@ -125,7 +125,7 @@ const HEADS = [
   { name: say.springback, kind: 'number' },
   { name: say.against, kind: 'number wide' },
   { name: say.offBy, kind: 'wide' },
-] as const satisfies readonly { name: string; kind?: string }[]
+] as const satisfies readonly Head[]
 
 /** Every lot that was bent, the last first; each opens what is known of it. */
 export function LotsTable({ lots, shownId }: { lots: LotTable; shownId: number | null }) {
@@ -133,18 +133,10 @@ export function LotsTable({ lots, shownId }: { lots: LotTable; shownId: number |
   if (rows.length === 0) return <p class="desk-intro">{say.none}</p>
   return (
     <>
-      <p class="springback-note">{say.intro(wantedText(wantedDeg), sharesOver)}</p>
+      <p class="springback-note">{say.intro(askedDegrees(wantedDeg, 0), sharesOver)}</p>
       <div class="table-scroll">
         <table class="lots" aria-label={say.title}>
-          <thead>
-            <tr>
-              {HEADS.map((head) => (
-                <th key={head.name} scope="col" class={'kind' in head ? head.kind : undefined}>
-                  {head.name}
-                </th>
-              ))}
-            </tr>
-          </thead>
+          <TableHead heads={HEADS} />
           <tbody>
             {rows.map((row) => (
               <Row key={row.setupId} row={row} isShown={row.setupId === shownId} />

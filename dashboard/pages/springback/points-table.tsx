@@ -1,5 +1,6 @@
 import { useState } from 'preact/hooks'
 import type { SpringbackPoint, SpringbackView } from '../../../server/messages/springback.ts'
+import { numberHead, TableHead } from '../../widgets/table-head.tsx'
 import { words } from '../../words/en.ts'
 import { degrees, signedDegrees } from '../../words/format.ts'
 import { PointMark } from './chart-keys.tsx'
@@ -89,21 +90,15 @@ export function PointsTable(props: {
     <>
       <div class="table-scroll">
         <table class="points" aria-label={say.title}>
-          <thead>
-            <tr>
-              <th scope="col">{say.number}</th>
-              <th scope="col" class="number wide">
-                {say.loaded}
-              </th>
-              <th scope="col" class="number">
-                {say.springback}
-              </th>
-              <th scope="col" class="number">
-                {say.off}
-              </th>
-              <th scope="col">{say.standing}</th>
-            </tr>
-          </thead>
+          <TableHead
+            heads={[
+              say.number,
+              { name: say.loaded, kind: 'number wide' },
+              numberHead(say.springback),
+              numberHead(say.off),
+              say.standing,
+            ]}
+          />
           <tbody>
             {shown.map((point) => (
               <Row key={point.id} point={point} onDecide={props.onDecide} />

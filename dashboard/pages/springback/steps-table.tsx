@@ -1,7 +1,7 @@
 import type { SpringbackView } from '../../../server/messages/springback.ts'
+import { numberHead, TableHead } from '../../widgets/table-head.tsx'
 import { words } from '../../words/en.ts'
-import { degrees } from '../../words/format.ts'
-import { wantedText } from './wanted-text.ts'
+import { askedDegrees, degrees } from '../../words/format.ts'
 
 const { steps: say } = words.springback
 
@@ -10,23 +10,17 @@ export function StepsTable({ view }: { view: SpringbackView }) {
   return (
     <section>
       <h2>{say.title}</h2>
-      <p class="springback-note">{say.intro(wantedText(view.wantedDeg))}</p>
+      <p class="springback-note">{say.intro(askedDegrees(view.wantedDeg, 0))}</p>
       <div class="table-scroll">
         <table class="steps" aria-label={say.title}>
-          <thead>
-            <tr>
-              <th scope="col">{say.from}</th>
-              <th scope="col" class="number">
-                {say.bends}
-              </th>
-              <th scope="col" class="number">
-                {say.springback}
-              </th>
-              <th scope="col" class="number wide">
-                {say.within}
-              </th>
-            </tr>
-          </thead>
+          <TableHead
+            heads={[
+              say.from,
+              numberHead(say.bends),
+              numberHead(say.springback),
+              { name: say.within, kind: 'number wide' },
+            ]}
+          />
           <tbody>
             {view.steps.map(({ level, bends, springbackDeg, lowDeg, highDeg }) => (
               <tr key={level}>

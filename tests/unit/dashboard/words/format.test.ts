@@ -1,10 +1,13 @@
 import { describe, expect, test } from 'vitest'
 import {
+  apart,
+  askedDegrees,
   degrees,
   expanded,
   fixed,
   length,
   moment,
+  momentWithOffset,
   signedDegrees,
   slots,
   uncertain,
@@ -83,6 +86,54 @@ describe('the slots of the big digits', () => {
     [-179.5, 4],
   ])('%s° needs %s places before the point', (angleDeg, places) => {
     expect(wholeSlotsFor(angleDeg, 1)).toBe(places)
+  })
+})
+
+describe('a moment that is evidence', () => {
+  test.each(['2026-01-05T07:00:12+00:00', '2026-10-25T00:30:00Z', '2026-10-25T01:30:00Z'])(
+    '%s is told so that it can be read back to the second, wherever it is read',
+    (iso) => {
+      const told = momentWithOffset(iso)
+      expect(told).toMatch(/^\d{4}-\d\d-\d\d \d\d:\d\d:\d\d [+-]\d\d:\d\d$/)
+      const [day, time, offset] = told.split(' ')
+      expect(Date.parse(`${day}T${time}${offset}`)).toBe(Date.parse(iso))
+    },
+  )
+
+  test('what is no moment stands as it is', () => {
+    expect(momentWithOffset('yesterday')).toBe('yesterday')
+  })
+})
+
+describe('words of a person within a sentence', () => {
+  test.each(['Ada', 'Kjøl 🔧', '日本', ''])(
+    '%s are written from left to right as they are',
+    (text) => {
+      expect(apart(text)).toBe(text)
+    },
+  )
+
+  // UAX 9: FSI U+2068 and PDI U+2069 isolate what is between them.
+  test.each(['سكة 17', 'שלד', 'a\u202eb'])('%s turn nothing round them', (text) => {
+    expect(apart(text)).toBe(`\u2068${text}\u2069`)
+  })
+})
+
+describe('an angle that was asked for', () => {
+  test.each([
+    [90, 1, '90.0°'],
+    [90, 0, '90°'],
+    [22.25, 1, '22.25°'],
+    [22.25, 0, '22.25°'],
+    [0.5, 2, '0.50°'],
+    // ISO 2768-1, table 3, over 400 mm, classes f and m: 0°05′.
+    [5 / 60, 1, '0.083°'],
+    [1 / 3, 2, '0.333°'],
+    [0.0004, 1, '0.0°'],
+    [-12.5, 0, '−12.5°'],
+    [89.9999, 1, '90.0°'],
+  ])('%s° with %s decimals at least is %s', (angleDeg, decimals, text) => {
+    expect(askedDegrees(angleDeg, decimals)).toBe(text)
   })
 })
 

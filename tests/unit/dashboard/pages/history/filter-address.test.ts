@@ -35,6 +35,19 @@ describe('the filter in the address', () => {
     expect(typedFilter(asked)).toEqual(ALL)
   })
 
+  test.each([
+    [200, 0],
+    [201, 1],
+  ])(
+    'words of %s letters, whatever their letters, make %s problems, as the daemon counts',
+    (letters, problems) => {
+      const text = '🔧'.repeat(letters)
+      const read = readFilter(addressOf('#/history', { text }))
+      expect(read.problems).toHaveLength(problems)
+      expect(Value.Check(BendFilter, { text })).toBe(problems === 0)
+    },
+  )
+
   test('has every condition that the daemon has', () => {
     expect(Object.keys(ALL).toSorted()).toEqual(Object.keys(BendFilter.properties).toSorted())
   })
