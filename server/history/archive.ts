@@ -27,6 +27,9 @@ export interface ArchiveOrder extends ArchiveAsk {
   readonly wallMs?: () => number
 }
 
+/** Files that are being made: each daemon is asked by several people. */
+const underWay = new Set<string>()
+
 function checkDay(before: string, nowMs: number): void {
   const beforeMs = typedMs(before)
   const refuse = (what: string) => new HistoryError('HISTORY_BAD_QUERY', { what })
@@ -55,13 +58,29 @@ export async function archiveFrom(
   dataDir: string,
   order: ArchiveOrder,
 ): Promise<Archived> {
-  const { before, who, whoKnownBy = 'typed', software, wallMs = Date.now } = order
+  const { before, wallMs = Date.now } = order
   checkDay(before, wallMs())
   const file =
     order.toFile ?? join(folderFiles(dataDir).archive, `before-${before.slice(0, 10)}.sqlite`)
-  if (exists(file)) throw new HistoryError('HISTORY_TAKEN', { at: file })
-  const { last, count } = recordsBefore(history, before)
-  if (order.toFile === undefined) naming(file, () => mkdirSync(dirname(file), { recursive: true }))
+  if (exists(file) || underWay.has(file)) throw new HistoryError('HISTORY_TAKEN', { at: file })
+  const found = recordsBefore(history, before)
+  underWay.add(file)
+  try {
+    if (order.toFile === undefined)
+      naming(file, () => mkdirSync(dirname(file), { recursive: true }))
+    return await writeArchive(history, file, order, found)
+  } finally {
+    underWay.delete(file)
+  }
+}
+
+/** Copies and notes, or leaves neither. */
+async function writeArchive(
+  history: Pick<History, 'backup' | 'bend' | 'addAct'>,
+  file: string,
+  { before, who, whoKnownBy = 'typed', software, wallMs = Date.now }: ArchiveOrder,
+  { last, count }: ReturnType<typeof recordsBefore>,
+): Promise<Archived> {
   const copied = await history.backup(file)
   const head = history.bend(copied.records)?.hash ?? ''
   try {

@@ -11,7 +11,12 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterEach, beforeEach, expect, test, vi } from 'vitest'
 import { archive } from '../../../../server/commands/archive.ts'
-import { archivesIn, checkArchive, makeArchive } from '../../../../server/history/archive.ts'
+import {
+  archiveFrom,
+  archivesIn,
+  checkArchive,
+  makeArchive,
+} from '../../../../server/history/archive.ts'
 import { openHistory } from '../../../../server/history/open.ts'
 import { openReader, verifyFolder } from '../../../../server/history/reader.ts'
 import { runCommand } from '../../../support/run-command.ts'
@@ -138,6 +143,22 @@ test('an archive that is there stays; a daemon at work is not disturbed', async 
   const refusal = await lateRefusalOf(makeArchive(dir, { ...order, before: '2026-02-01' }))
   expect(refusal.code).toBe('HISTORY_IN_USE')
   daemon.close()
+})
+
+test('of two asked for at once one is made, whole and noted, and the other is told so', async () => {
+  const history = openHistory(dir)
+  const all = await Promise.allSettled([
+    archiveFrom(history, dir, order),
+    archiveFrom(history, dir, order),
+  ])
+  history.close()
+  expect(all.map(({ status }) => status).sort()).toEqual(['fulfilled', 'rejected'])
+  expect(all.find((one) => one.status === 'rejected')?.reason).toMatchObject({
+    code: 'HISTORY_TAKEN',
+  })
+  const [only = ''] = archivesIn(dir)
+  expect(await checkArchive(dir, only)).toMatchObject({ intact: true, why: null, act: 1 })
+  expect(verifyFolder(dir).acts.entries).toBe(1)
 })
 
 test('the command archives, checks what is there, and tells what is wrong', async () => {
