@@ -82,12 +82,12 @@ async function toFile(
   options: Options,
 ): Promise<void> {
   const mayReplace = options.replace ?? false
-  checkTarget(file, options.data, mayReplace)
+  checkTarget(file, options.data, mayReplace, 'export')
   const partial = partialOf(file)
   await namingAsync(file, async () => {
     try {
       await pipeline(Readable.from(text), createWriteStream(partial, { flush: true }))
-      checkTarget(file, options.data, mayReplace)
+      checkTarget(file, options.data, mayReplace, 'export')
       renameSync(partial, file)
     } finally {
       rmSync(partial, { force: true })

@@ -17,7 +17,7 @@ function isOfFolder(target: string, dataDir: string): boolean {
 }
 
 /** Why a file is never written over, whatever is asked; null: it may be. */
-function whyKept(target: string, dataDir: string): string | null {
+function whyKept(target: string, dataDir: string, { isCopy }: { isCopy: boolean }): string | null {
   const folder = dirname(target)
   const isOfOther = exists(folderFiles(folder).lock) && isOfFolder(target, folder)
   if (isOfFolder(target, dataDir) || isOfOther) return 'is part of a bend history'
@@ -25,6 +25,7 @@ function whyKept(target: string, dataDir: string): string | null {
   if (hasLog(target)) return 'has the log of another file beside it'
   const head = fileHead(target)
   if (head?.isOurs && head.isRecordedTo) return 'is a bend history that is recorded to'
+  if (head && !isCopy) return head.isOurs ? 'is a copy of a bend history' : 'is a database'
   const mode = statSync(target, { throwIfNoEntry: false })?.mode ?? WRITABLE
   return (mode & WRITABLE) === 0 ? 'is marked read-only' : null
 }
@@ -33,16 +34,28 @@ function whyKept(target: string, dataDir: string): string | null {
  * Whether a file may be written: it is not there yet, or may be replaced. Some never are: what belongs to a history,
  * this one or another, and what is marked read-only, such as an archive.
  *
+ * @param of What it is to hold: a copy of a history takes the place of an older one, an export never does.
  * @throws HistoryError `HISTORY_EXISTS`, `HISTORY_NOT_REPLACED`; `HISTORY_BAD_PATH` if there is no folder for it.
  */
-export function checkTarget(file: string, dataDir: string, mayReplace: boolean): void {
+export function checkTarget(
+  file: string,
+  dataDir: string,
+  mayReplace: boolean,
+  of: 'copy' | 'export' = 'copy',
+): void {
   const target = naming(file, () => straight(file))
-  const what = whyKept(target, realpathSync(dataDir))
+  const what = whyKept(target, realpathSync(dataDir), { isCopy: of === 'copy' })
   if (what !== null) throw new HistoryError('HISTORY_NOT_REPLACED', { at: file, what })
   if (exists(file) && !mayReplace) throw new HistoryError('HISTORY_EXISTS', { at: file })
 }
 
-/** Where a file is written before it is whole: beside it, so that one renaming puts it in place. */
+let partials = 0
+
+/**
+ * Where a file is written before it is whole: beside it, so that one renaming puts it in place. Each time another name, so
+ * that two who write one file at once do not write into one another's.
+ */
 export function partialOf(file: string): string {
-  return join(dirname(file), `.${basename(file)}.${process.pid}.partial`)
+  partials += 1
+  return join(dirname(file), `.${basename(file)}.${process.pid}-${partials}.partial`)
 }

@@ -12,6 +12,7 @@ import {
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { setTimeout } from 'node:timers/promises'
+import Database from 'better-sqlite3'
 import { Command, CommanderError } from 'commander'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { backup } from '../../../../server/commands/backup.ts'
@@ -289,6 +290,17 @@ describe('export', () => {
     const own = join(data, 'overbend.sqlite')
     await sentenceOf(2, 'export', '--data', data, '--out', own, '--replace')
     await sentenceOf(2, 'export', '--data', data, '--out', join(at('no'), 'folder.csv'))
+    const copy = at('copy.sqlite')
+    await overbend('backup', '--data', data, copy)
+    const other = new Database(at('other.sqlite'))
+    other.exec('CREATE TABLE t (a)')
+    other.close()
+    for (const kept of [copy, at('other.sqlite')]) {
+      const before = readFileSync(kept)
+      const sentence = await sentenceOf(2, 'export', '--data', data, '--out', kept, '--replace')
+      expect(sentence).toContain('never written over')
+      expect(readFileSync(kept).equals(before)).toBe(true)
+    }
     expect((await overbend('verify', '--data', data)).status).toBe(0)
     expect(readdirSync(scratch).filter((name) => name.endsWith('.partial'))).toEqual([])
   })
