@@ -97,8 +97,12 @@ const COLUMNS: readonly Column[] = [
 /** RFC 4180 ends a line so. */
 const LINE_END = '\r\n'
 const BYTE_ORDER_MARK = '\uFEFF'
-/** A spreadsheet takes text that begins so for a formula ("CSV injection" of OWASP, from memory). */
-const FORMULA_START = /^[=+\-@\t\r\n]/
+/**
+ * A spreadsheet takes text that begins so for a formula, and where numbers have a decimal comma it begins a new cell at each
+ * semicolon ("CSV injection" of OWASP, from memory).
+ */
+const FORMULA = /^[\t\r\n]|(?:^|;\s*)[=+\-@＝＋－＠]/
+const FORMULA_STARTS = /^(?=[\t\r\n])|(?<=^|;\s*)(?=[=+\-@＝＋－＠])/g
 /** RFC 4180, 2.6: such a field stands in quotation marks. */
 const NEEDS_QUOTES = /[",\r\n]/
 
@@ -106,7 +110,7 @@ const NEEDS_QUOTES = /[",\r\n]/
 function csvCell(cell: Cell): string {
   if (cell === null) return ''
   if (typeof cell !== 'string') return String(cell)
-  const harmless = FORMULA_START.test(cell) ? `'${cell}` : cell
+  const harmless = FORMULA.test(cell) ? cell.replaceAll(FORMULA_STARTS, "'") : cell
   return NEEDS_QUOTES.test(harmless) ? `"${harmless.replaceAll('"', '""')}"` : harmless
 }
 

@@ -143,6 +143,23 @@ describe('CSV', () => {
     },
   )
 
+  test.each(['＝1+1', '＋1', '－1', '＠SUM(A1)'])(
+    'nor is %j, whose sign is as wide as a letter',
+    (part) => {
+      expect(cellOf(csv([withPart(part)]), 'part')).toBe(`'${part}`)
+    },
+  )
+
+  // Where numbers have a decimal comma, spreadsheets part the columns of a CSV at semicolons.
+  test.each([
+    ['Rail;=1+1', "Rail;'=1+1"],
+    ['a; -1;\t@b', "a; '-1;\t'@b"],
+    ['Rail;\n+1', "Rail;\n'+1"],
+    ['Rail; 2 = 2', 'Rail; 2 = 2'],
+  ])('text %j begins no cell with a formula behind a semicolon', (part, told) => {
+    expect(cellOf(csv([withPart(part)]), 'part')).toBe(told)
+  })
+
   test('a number below zero is a number', () => {
     expect(cellOf(csv([bend(1, { springbackDeg: -0.25 })]), 'springbackDeg')).toBe('-0.25')
   })
