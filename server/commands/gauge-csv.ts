@@ -5,6 +5,8 @@ import { numbersIn } from './csv-numbers.ts'
 
 /** A study on paper has ninety readings. */
 const READINGS_MAX = 100_000
+/** Squares of larger ones, added up, no longer fit a double. */
+const READING_MAX = 1e100
 
 interface Row {
   readonly cells: readonly string[]
@@ -56,6 +58,9 @@ async function readingsIn(path: string): Promise<Reading[]> {
   const [, , place = -1] = places
   const cells = rows.map((row) => ({ text: row.cells[place] ?? '', line: row.line }))
   const values = numbersIn(cells, { path, mayHaveCommas })
+  const large = values.findIndex((value) => !(Math.abs(value) <= READING_MAX))
+  if (large >= 0)
+    throw new BadInput(`${path}, line ${cells[large]?.line}: a reading beyond ${READING_MAX}.`)
   return names.map((name, at) => ({ ...name, value: values[at] ?? Number.NaN }))
 }
 

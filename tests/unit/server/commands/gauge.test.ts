@@ -98,6 +98,11 @@ test.each([
     `${HEAD}A,1,90\nA,1,91\nA,2,90\nA,2,91\n`,
     'two or more parts, appraisers',
   ],
+  [
+    'a reading whose square fits no number',
+    `${HEAD}A,1,90\nA,1,-1e200\n`,
+    'line 3: a reading beyond',
+  ],
   ['quotes that do not match', `${HEAD}A,1,"90\n`, 'its quotes do not match.'],
 ])('%s is refused in one sentence', async (_, text, sentence) => {
   const refusal: unknown = await studied(text).catch((error: unknown) => error)

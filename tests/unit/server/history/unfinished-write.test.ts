@@ -5,7 +5,7 @@
 import { copyFileSync, existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:fs'
 import { join } from 'node:path'
 import Database from 'better-sqlite3'
-import { afterEach, beforeEach, describe, expect, test } from 'vitest'
+import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest'
 import { backUp, leaveWal } from '../../../../server/history/backup.ts'
 import { openHistory } from '../../../../server/history/open.ts'
 import { openReader, verifyFolder } from '../../../../server/history/reader.ts'
@@ -65,6 +65,25 @@ describe('a history that was left in the middle of a write', () => {
     history.close()
     expect(existsSync(join(left, 'overbend.sqlite-journal'))).toBe(false)
   })
+})
+
+test('a new history is written to by way of its log before it has its name', () => {
+  const names: string[][] = []
+  const { pragma } = Database.prototype
+  const spy = vi.spyOn(Database.prototype, 'pragma').mockImplementation(function (
+    this: Database.Database,
+    ...asked
+  ) {
+    const answer: unknown = pragma.apply(this, asked)
+    if (asked[0] === 'journal_mode = WAL') names.push([String(answer), ...readdirSync(dir)])
+    return answer
+  })
+  openHistory(dir).close()
+  spy.mockRestore()
+  const [first = []] = names
+  expect(first).toContain('wal')
+  expect(first).toContain('overbend.sqlite.unfinished')
+  expect(first).not.toContain('overbend.sqlite')
 })
 
 describe('a restore', () => {
