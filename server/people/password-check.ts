@@ -34,6 +34,8 @@ export function makePasswordCheck(
     // Counted before it is looked at: many tries at once are not one.
     mine.wrong()
     if (!(await passwords.fits(secret, password))) throw refused('wrong-password')
+    // Replaced or retired during the wait: no session may outlive that.
+    if (secretOf(name) !== secret) throw refused('wrong-password')
     mine.right()
   }
 }
