@@ -6,6 +6,7 @@ import Database from 'better-sqlite3'
 import { connectReader } from './connect.ts'
 import { naming, namingAsync } from './disk-errors.ts'
 import { HistoryError } from './errors.ts'
+import { makeFlushAlong } from './flush-along.ts'
 import { removeWithSideFiles, settle } from './folder.ts'
 import type { Verified } from './history.ts'
 import { historyFileIn } from './reader.ts'
@@ -55,12 +56,17 @@ export async function proveIntact(file: string, at: string): Promise<Copied> {
 /** Copies with SQLite's online backup, from one moment's view however much is recorded meanwhile. */
 async function copyOnline(fromFile: string, toFile: string): Promise<void> {
   const db = connectReader(fromFile)
+  const along = makeFlushAlong(toFile)
   try {
     // An open read keeps that view; without it each bend recorded would start the copy anew.
     db.exec('BEGIN')
     db.prepare('SELECT count(*) FROM setting').get()
-    await db.backup(toFile, { progress: () => PAGES_PER_TURN })
+    await db.backup(toFile, {
+      progress: ({ totalPages, remainingPages }) =>
+        along.isFlushing(totalPages - remainingPages) ? 0 : PAGES_PER_TURN,
+    })
   } finally {
+    await along.end()
     db.close()
   }
 }
