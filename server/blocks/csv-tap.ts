@@ -1,14 +1,7 @@
 import { type Static, Type } from 'typebox'
 import { defineBlock } from '../chain/block.ts'
 import { strict } from '../chain/strict.ts'
-import {
-  letOut,
-  nothingConnected,
-  tapInputs,
-  tapOptional,
-  tapParameters,
-  tapStart,
-} from './tap-input.ts'
+import { nothingConnected, tapParameters, tapParts } from './tap-input.ts'
 
 const parameters = strict({
   file: Type.String({
@@ -38,11 +31,6 @@ export const csvTap = defineBlock({
   kind: 'csv-tap',
   summary: 'Writes a value and events into a CSV file in the data folder.',
   parameters,
-  inputs: tapInputs,
-  outputs: {},
-  optional: tapOptional,
-  outlet: 'tap',
+  ...tapParts,
   objection: (_, connected) => nothingConnected(connected, 'value'),
-  start: tapStart,
-  step: (frame, memory, settings, rows) => letOut(frame, memory, settings, rows),
 })

@@ -1,16 +1,7 @@
 import { type Static, Type } from 'typebox'
 import { defineBlock } from '../chain/block.ts'
 import { strict } from '../chain/strict.ts'
-import {
-  hostParameter,
-  letOut,
-  portParameter,
-  sendsNowhere,
-  tapInputs,
-  tapOptional,
-  tapParameters,
-  tapStart,
-} from './tap-input.ts'
+import { hostParameter, portParameter, sendsNowhere, tapParameters, tapParts } from './tap-input.ts'
 
 const LEVEL = '[A-Za-z0-9_.-]+'
 
@@ -43,11 +34,6 @@ export const mqttPublish = defineBlock({
   kind: 'mqtt-publish',
   summary: 'Publishes a value and events to an MQTT broker in the shop.',
   parameters,
-  inputs: tapInputs,
-  outputs: {},
-  optional: tapOptional,
-  outlet: 'tap',
+  ...tapParts,
   objection: sendsNowhere,
-  start: tapStart,
-  step: (frame, memory, settings, rows) => letOut(frame, memory, settings, rows),
 })

@@ -9,7 +9,7 @@ import type { TapEvent, TapMessage, TapValue } from './tap-message.ts'
 import type { Crossing } from './threshold.ts'
 
 /** What goes into a block that lets values and events out of the chain. */
-export const tapInputs = {
+const tapInputs = {
   value: number(unitFrom('unit'), 'What is let out, no oftener than `everyS`.'),
   crossing: item<Crossing>('crossing', 'A threshold goes on or off; always let out.'),
   agreement: item<Agreement>('agreement', 'Two sensors disagree or agree again; always let out.'),
@@ -17,7 +17,7 @@ export const tapInputs = {
   cue: item<CueEvent>('cue-event', 'Of the stop cue; always let out.'),
 }
 
-export const tapOptional = ['value', 'crossing', 'agreement', 'events', 'cue'] as const
+const tapOptional = ['value', 'crossing', 'agreement', 'events', 'cue'] as const
 
 export const tapParameters = {
   unit: unitParameter(UNITS, 'deg', 'Unit of the value.'),
@@ -41,14 +41,14 @@ interface Thinning {
   readonly step: number
 }
 
-export interface TapMemory {
+interface TapMemory {
   /** Of the value that was let out last; null before the first. */
   lastS: number | null
   last: number
   lastQuality: number
 }
 
-export const tapStart = (): TapMemory => ({ lastS: null, last: 0, lastQuality: NONE })
+const tapStart = (): TapMemory => ({ lastS: null, last: 0, lastQuality: NONE })
 
 type TapFrame = Frame<typeof tapInputs, Record<never, never>>
 
@@ -73,7 +73,7 @@ function isDue(memory: TapMemory, timeS: number, value: number, quality: number,
 }
 
 /** Emits what is to be let out of a batch. */
-export function letOut(frame: TapFrame, memory: TapMemory, given: Thinning, rows: number): void {
+function letOut(frame: TapFrame, memory: TapMemory, given: Thinning, rows: number): void {
   const { value, crossing, agreement, events, cue } = frame.in
   const hasEvents = crossing.count + agreement.count + events.count + cue.count > 0
   for (let row = 0; row < rows; row++) {
@@ -125,6 +125,16 @@ function tellEvents({ in: { crossing, agreement, events, cue }, id, emit }: TapF
     tell(timeS, `cue ${cued.cue}`, { angleDeg, rateDegPerS })
   }
 }
+
+/** What every block is that lets values and events out of the chain, wherever the station puts them. */
+export const tapParts = {
+  inputs: tapInputs,
+  outputs: {},
+  optional: tapOptional,
+  outlet: 'tap',
+  start: tapStart,
+  step: letOut,
+} as const
 
 /** Where a block sends to: a name or an IPv4 address. */
 const HOST_LABEL = '[A-Za-z0-9]([A-Za-z0-9-]{0,61}[A-Za-z0-9])?'

@@ -1,16 +1,7 @@
 import { type Static, Type } from 'typebox'
 import { defineBlock } from '../chain/block.ts'
 import { strict } from '../chain/strict.ts'
-import {
-  hostParameter,
-  letOut,
-  portParameter,
-  sendsNowhere,
-  tapInputs,
-  tapOptional,
-  tapParameters,
-  tapStart,
-} from './tap-input.ts'
+import { hostParameter, portParameter, sendsNowhere, tapParameters, tapParts } from './tap-input.ts'
 
 const parameters = strict({
   host: hostParameter("The receiver: a name or an IPv4 address on the shop's network."),
@@ -30,11 +21,6 @@ export const webhook = defineBlock({
   kind: 'webhook',
   summary: 'Posts a value and events as JSON to an HTTP receiver in the shop.',
   parameters,
-  inputs: tapInputs,
-  outputs: {},
-  optional: tapOptional,
-  outlet: 'tap',
+  ...tapParts,
   objection: sendsNowhere,
-  start: tapStart,
-  step: (frame, memory, settings, rows) => letOut(frame, memory, settings, rows),
 })

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { boundsOf, checkQuery } from '../../../../server/history/filter.ts'
-import type { BendFilter } from '../../../../server/messages/find.ts'
+import type { BendFilter, BendQuery } from '../../../../server/messages/find.ts'
 import { refusalOf } from './shop.ts'
 
 test.each<[BendFilter, string]>([
@@ -16,20 +16,15 @@ test.each<[BendFilter, string]>([
 })
 
 test('a query of every field passes', () => {
-  checkQuery({
-    ...{ limit: 500, before: 1, after: 1, order: 'oldest' },
-    ...{ part: 'p', piece: 1, lot: 'l', die: 'd', station: 's', operator: 'o', verdict: 'over' },
-    ...{
-      from: 'f',
-      to: 't',
-      firstDay: '2026-01-05',
-      lastDay: '2026-01-06',
-      text: 'words',
-      daysBack: 30,
-    },
-    ...{ amended: 'yes', voided: 'no', signed: 'yes', noted: 'no' },
-    ...{ readout: 'either', clock: 'set-back' },
-  })
+  const query: Required<BendQuery> = {
+    ...({ limit: 500, before: 1, after: 1, order: 'oldest' } as const),
+    ...{ part: 'p', piece: 1, lot: 'l', die: 'd', station: 's', operator: 'o' },
+    ...{ from: 'f', to: 't', firstDay: '2026-01-05', lastDay: '2026-01-06', daysBack: 30 },
+    ...{ undecidedSince: '2026-01-05', text: 'words' },
+    ...({ verdict: 'over', amended: 'yes', voided: 'no', signed: 'yes', noted: 'no' } as const),
+    ...({ due: 'yes', simulated: 'no', readout: 'either', clock: 'set-back' } as const),
+  }
+  expect(() => checkQuery(query)).not.toThrow()
 })
 
 describe('days are the shop\u2019s own, both ends whole', () => {
