@@ -27,7 +27,7 @@ export function lazyPage<P extends object>(
     if (Page !== null) return <Page {...props} />
     return (
       <main class="desk">
-        <p role={isLost ? 'alert' : 'status'}>
+        <p class="desk-intro" role={isLost ? 'alert' : 'status'}>
           {isLost ? words.pages.notLoaded : words.pages.loading}
         </p>
         {isLost && (

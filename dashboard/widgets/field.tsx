@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact'
-import { useState } from 'preact/hooks'
+import { useEffect, useState } from 'preact/hooks'
 import { words } from '../words/en.ts'
 
 interface FieldProps {
@@ -79,6 +79,11 @@ export function SecretField(
 ) {
   const { isNew = false } = props
   const [isShown, setIsShown] = useState(false)
+  const isEmpty = props.value === ''
+  // What was sent is gone, and the next one begins unseen.
+  useEffect(() => {
+    if (isEmpty) setIsShown(false)
+  }, [isEmpty])
   return (
     <Frame {...props}>
       <input

@@ -3,6 +3,7 @@ import type { Notice } from '../../server/messages/live.ts'
 import { awakeState } from '../live/awake.ts'
 import { useStation } from '../live/context.ts'
 import { refused } from '../live/doing.ts'
+import { route } from '../live/route.ts'
 import { settings } from '../live/settings.ts'
 import { words } from '../words/en.ts'
 
@@ -12,6 +13,10 @@ const RANK: Readonly<Record<Notice['kind'], number>> = { fault: 0, doubt: 1, tas
 const turn = signal(0)
 
 const MAY_GO_DARK: Notice = { id: 'dark', kind: 'task', text: words.awake.absent, hint: '' }
+
+const LOST: Notice = {
+  ...{ id: 'lost', kind: 'fault', text: words.lost.socket, hint: words.lost.socketHint },
+}
 
 /** What this screen has to say of itself. */
 const ownNotices = (): Notice[] =>
@@ -63,9 +68,10 @@ export function Notices() {
         <Refused sentence={refused.value} />
       </div>
     )
-  const notices = [...(state.value?.notices ?? []), ...ownNotices()].sort(
-    (a, b) => RANK[a.kind] - RANK[b.kind],
-  )
+  // The Bend page says it in the place of the angle; what was said before it was lost is old.
+  const isLost = socket.value === 'lost' && route.value.page !== 'bend'
+  const told = isLost ? [LOST] : (state.value?.notices ?? [])
+  const notices = [...told, ...ownNotices()].sort((a, b) => RANK[a.kind] - RANK[b.kind])
   const notice = notices[turn.value % Math.max(1, notices.length)]
   return (
     <section class="notices" aria-label={words.notices.group}>

@@ -35,6 +35,7 @@ export const inspectionWords = {
   } as Readonly<Record<string, string>>,
   looks: { '': 'not looked at', good: 'good', flawed: 'flawed' },
   flaws,
+  flawsTitle: 'What is seen',
   ovalityBy: { '': 'no limit', ...ovalityBy },
   notLength: 'A length, such as 38.1 mm or 1.5in; empty: not measured.',
   notNumber: 'A number, such as 8 or 0.9.',

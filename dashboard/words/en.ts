@@ -271,6 +271,7 @@ export const words = {
   },
   record: {
     title: (bendId: number) => `Bend ${bendId}`,
+    loading: 'Fetching this bend…',
     result: 'Result',
     inForce: 'In force, as it was recorded',
     goes: 'Goes',
@@ -339,7 +340,7 @@ export const words = {
     trace: 'Trace, from its raw lines',
     noTrace: 'There is no trace.',
     enter: 'Enter something about this bend',
-    sinceUnknown: 'What was done about this bend since, whether it is void say, is not known now.',
+    sinceUnknown: 'What people did about this bend since is not known now; it may be void.',
     traced: 'The raw lines are run again for the trace.',
     uncertainty: 'standard error',
   },

@@ -66,6 +66,12 @@ export function momentWithOffset(iso: string): string {
   return `${moment(iso)} ${aheadMin < 0 ? '-' : '+'}${two(ahead / 60)}:${two(ahead % 60)}`
 }
 
+/** A moment as the clock had it that wrote it down, of a day without a time the day alone. */
+export function asWritten(iso: string): string {
+  const [day = '', time = ''] = iso.slice(0, 19).split('T')
+  return /^[0:]*$/.test(time) ? day : `${day} ${time}`
+}
+
 /** Letters written from right to left, and what turns the direction: Unicode, Bidirectional Algorithm (UAX 9). */
 const TURNS = /[\u0590-\u08ff\u200e\u200f\u202a-\u202e\u2066-\u2069\ufb1d-\ufdff\ufe70-\ufeff]/
 

@@ -6,7 +6,7 @@ import { useStation } from '../../live/context.ts'
 import { focusSoon } from '../../live/focus-soon.ts'
 import { useAnswer } from '../../live/use-answer.ts'
 import { useToLook } from '../../live/use-to-look.ts'
-import { FileLink } from '../../widgets/file-link.tsx'
+import { FileLink, FileRefusal } from '../../widgets/file-link.tsx'
 import { words } from '../../words/en.ts'
 import { findWords as find } from '../../words/en-find.ts'
 import { BendTable } from './bend-table.tsx'
@@ -90,26 +90,29 @@ function Links({ filter, total }: { filter: Filter; total: number }) {
   const asked = queryOfFilter(filter)
   const certificate = certificateOf(filter, total)
   return (
-    <p class="act-doings">
-      <a class="plain" href={`#/history/charts${asked.size > 0 ? `?${asked}` : ''}`}>
-        {find.charts}
-      </a>
-      {certificate && certificate.tooMany === null && (
-        <FileLink name={certificate.name} address={api.certificateAddress(certificate.query)} />
-      )}
-      <FileLink name={find.exports.csv} address={api.exportAddress(asked, 'csv')} />
-      <FileLink name={find.exports.json} address={api.exportAddress(asked, 'json')} />
-      {!isToLook && <FileLink name={find.exports.signed} address={api.signedAddress(asked)} />}
-      {!isToLook && (
-        <a class="plain" href="#/notebook">
-          {say.importNotebook}
+    <>
+      <p class="act-doings">
+        <a class="plain" href={`#/history/charts${asked.size > 0 ? `?${asked}` : ''}`}>
+          {find.charts}
         </a>
-      )}
-      <a class="plain" href="#/people">
-        {words.people.title}
-      </a>
-      {certificate?.tooMany}
-    </p>
+        {certificate && certificate.tooMany === null && (
+          <FileLink name={certificate.name} address={api.certificateAddress(certificate.query)} />
+        )}
+        <FileLink name={find.exports.csv} address={api.exportAddress(asked, 'csv')} />
+        <FileLink name={find.exports.json} address={api.exportAddress(asked, 'json')} />
+        {!isToLook && <FileLink name={find.exports.signed} address={api.signedAddress(asked)} />}
+        {!isToLook && (
+          <a class="plain" href="#/notebook">
+            {say.importNotebook}
+          </a>
+        )}
+        <a class="plain" href="#/people">
+          {words.people.title}
+        </a>
+        {certificate?.tooMany}
+      </p>
+      <FileRefusal />
+    </>
   )
 }
 

@@ -36,14 +36,15 @@ function Flaws(props: { chosen: string; onText: (text: string) => void }) {
     props.onText([...chosen].join(' '))
   }
   return (
-    <div class="flaws">
+    <fieldset class="flaws">
+      <legend>{say.flawsTitle}</legend>
       {FLAWS.map((flaw) => (
         <label key={flaw} class="tick">
           <input type="checkbox" checked={chosen.has(flaw)} onChange={() => toggle(flaw)} />
           {say.flaws[flaw]}
         </label>
       ))}
-    </div>
+    </fieldset>
   )
 }
 

@@ -6,7 +6,7 @@ import { useAnswer } from '../../live/use-answer.ts'
 import { useSession } from '../../live/use-session.ts'
 import { useToLook } from '../../live/use-to-look.ts'
 import { FactSheet } from '../../widgets/fact-sheet.tsx'
-import { FileLink } from '../../widgets/file-link.tsx'
+import { FileLink, FileRefusal } from '../../widgets/file-link.tsx'
 import { StillTrace } from '../../widgets/still-trace.tsx'
 import { TraceKeys } from '../../widgets/trace-keys.tsx'
 import { marksOfGoes, type TraceMarks, type TracePoints } from '../../widgets/trace-marks.ts'
@@ -110,11 +110,13 @@ export function RecordPage({ bendId }: { bendId: number }) {
           {words.history.print}
         </button>
       </p>
+      <FileRefusal />
       {problem && (
         <p class="form-refused" role="alert">
           {problem}
         </p>
       )}
+      {!value && !problem && <p role="status">{words.record.loading}</p>}
       {value && <Record bend={value} />}
     </main>
   )

@@ -2,7 +2,7 @@ import type { NotebookPreview } from '../../../server/messages/notebook.ts'
 import { numberHead, TableHead } from '../../widgets/table-head.tsx'
 import { words } from '../../words/en.ts'
 import { notebookWords as say } from '../../words/en-notebook.ts'
-import { askedDegrees, degrees, moment } from '../../words/format.ts'
+import { askedDegrees, asWritten, degrees } from '../../words/format.ts'
 
 const { fields } = say
 
@@ -58,7 +58,7 @@ export function Rows({ rows, lines, canTeach }: NotebookPreview) {
             {rows.map((row) => (
               <tr key={row.line}>
                 <td>{row.line}</td>
-                <td>{moment(row.startedAt)}</td>
+                <td>{asWritten(row.startedAt)}</td>
                 <td dir="auto">{row.part}</td>
                 <td>{row.piece}</td>
                 <td>{row.bendNumber}</td>

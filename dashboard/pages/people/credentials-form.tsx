@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact'
 import { words } from '../../words/en.ts'
 import { EntryForm } from './entry-form.tsx'
 import { knownPassword, newPassword } from './password-fields.ts'
@@ -12,6 +13,7 @@ export const CredentialsForm = ({
   id: string
   act: string
   newHelp?: string
+  beside?: ComponentChildren
   send: (texts: Record<'name' | 'password', string>) => Promise<unknown>
 }) => (
   <EntryForm

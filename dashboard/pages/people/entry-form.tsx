@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact'
 import { useForm } from '../../live/use-form.ts'
 import { ChoiceField, SecretField, TextField } from '../../widgets/field.tsx'
 import { SubmitButton } from '../../widgets/submit-button.tsx'
@@ -21,6 +22,8 @@ interface EntryFormProps<Field extends string> {
   readonly id: string
   readonly act: string
   readonly first: Record<Field, string>
+  /** Another button, beside the one that sends it. */
+  readonly beside?: ComponentChildren
   /** Which fields there are, by what stands in them. */
   fields(texts: Record<Field, string>): readonly EntryField<Field>[]
   send(texts: Record<Field, string>): Promise<unknown>
@@ -60,7 +63,10 @@ export function EntryForm<Field extends string>(props: EntryFormProps<Field>) {
           <TextField key={field} {...bound} autocomplete={isOwnName ? 'username' : undefined} />
         )
       })}
-      <SubmitButton name={props.act} isBusy={form.isBusy} />
+      <p class="act-doings">
+        <SubmitButton name={props.act} isBusy={form.isBusy} />
+        {props.beside}
+      </p>
       <p class="form-refused" role="alert">
         {form.refusal}
       </p>

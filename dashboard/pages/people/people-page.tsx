@@ -23,12 +23,12 @@ function Enrolled(props: { turn: number; onChanged: ((name: string) => void) | n
     <>
       <h2>{say.enrolled}</h2>
       <div class="table-scroll">
-        <table aria-label={say.enrolled}>
+        <table class="bends" aria-label={say.enrolled}>
           <TableHead heads={[say.name, say.role, say.state]} />
           <tbody>
             {value?.people.map(({ name, role, isActive }) => (
               <tr key={name}>
-                <td class="prose">
+                <td class="named">
                   <bdi>{name}</bdi>
                 </td>
                 <td>{say.roles[role]}</td>
@@ -103,7 +103,7 @@ export function PeoplePage() {
       <p class="desk-intro" role="status">
         {[isHere, here?.isOpenShop && say.openShop, said].filter(Boolean).join(' ')}
       </p>
-      {here && person === null && <Nobody here={here} onDone={isAnother} />}
+      {here && person === null && <Nobody here={here} onDone={() => isAnother()} />}
       {person && (
         <>
           <button type="button" class="plain" onClick={signOut}>

@@ -22,14 +22,17 @@ export function SignInDialog() {
   }
   return (
     <dialog class="sign-in" ref={box} aria-label={say.signIn} onClose={close}>
+      <h2>{say.signIn}</h2>
       <CredentialsForm
         id="sign-in-here"
         act={say.signIn}
         send={(who) => api.signIn(who).then(done)}
+        beside={
+          <button type="button" class="plain" onClick={() => box.current?.close()}>
+            {say.notNow}
+          </button>
+        }
       />
-      <button type="button" class="plain" onClick={() => box.current?.close()}>
-        {say.notNow}
-      </button>
     </dialog>
   )
 }

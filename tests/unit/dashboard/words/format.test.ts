@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest'
 import {
   apart,
   askedDegrees,
+  asWritten,
   degrees,
   expanded,
   fixed,
@@ -103,6 +104,14 @@ describe('a moment that is evidence', () => {
   test('what is no moment stands as it is', () => {
     expect(momentWithOffset('yesterday')).toBe('yesterday')
   })
+})
+
+test.each([
+  ['2019-03-04T00:00:00.000-05:00', '2019-03-04'],
+  ['2019-03-04T00:00:00+00:00', '2019-03-04'],
+  ['2019-03-04T07:30:00+13:00', '2019-03-04 07:30:00'],
+])('a day of a notebook is no other day to a reader elsewhere: %s', (iso, told) => {
+  expect(asWritten(iso)).toBe(told)
 })
 
 describe('words of a person within a sentence', () => {
