@@ -238,6 +238,16 @@ describe.skipIf(skipWithout('chromium'))('the History page in Chromium', () => {
     await page.locator('main').getByText(`never checked. ${why}`, { exact: true }).waitFor()
   })
 
+  test('a file that does not come says why, and the page stays', async () => {
+    await page.getByRole('link', { name: 'Signed, for another machine' }).click()
+    await page.locator('[role=alert]', { hasText: 'has no key to sign with' }).waitFor()
+    expect(page.url()).toBe(`${stage.url}/#/history`)
+    const csv = page.waitForEvent('download')
+    await page.getByRole('link', { name: 'For a spreadsheet (CSV)' }).click()
+    expect((await csv).suggestedFilename()).toBe('bends.csv')
+    await expect.poll(() => page.locator('[role=alert]', { hasText: 'no key' }).count()).toBe(0)
+  })
+
   test('a bend that is not there is said so', async () => {
     await page.goto(`${stage.url}/#/history/4000`)
     await page.locator('[role=alert]', { hasText: '4000' }).waitFor()

@@ -20,11 +20,13 @@ describe.skipIf(skipWithout('chromium'))('the page of people in Chromium', () =>
   })
 
   const form = (name: string) => page.getByRole('form', { name, exact: true })
+  const focused = (what: string) => page.evaluate(`document.activeElement.${what}`)
   const signIn = async (password: string) => {
     await form('Sign in').getByLabel('Name').fill(ADMINISTRATOR.name)
     await form('Sign in').getByLabel('Password').fill(password)
     await form('Sign in').getByRole('button').click()
-    await page.getByText('Signed in: Ada, administrator.').waitFor()
+    const status = page.locator('main [role=status]')
+    await expect.poll(() => status.textContent()).toBe('Signed in: Ada, administrator.')
   }
 
   test('an administrator changes people, each change is on record, and a password of their own', async () => {
@@ -42,6 +44,9 @@ describe.skipIf(skipWithout('chromium'))('the page of people in Chromium', () =>
     await add.getByRole('button').click()
     const row = page.getByRole('row', { name: '<b>Olaf</b>' })
     await row.waitFor()
+    await page.getByText('Signed in: Ada, administrator. <b>Olaf</b> is enrolled.').waitFor()
+    // What was pressed to send it keeps the keyboard's focus.
+    expect(await focused('textContent')).toBe('Enrol a person')
 
     const change = form('Change a person')
     await change.getByLabel('Whom').selectOption('<b>Olaf</b>')
@@ -63,11 +68,14 @@ describe.skipIf(skipWithout('chromium'))('the page of people in Chromium', () =>
     await change.getByLabel('Why').fill('Left.')
     await change.getByRole('button').click()
     await page.getByText('Ada is the only administrator: make another one first.').waitFor()
+    // The field that it is about has the keyboard's focus.
+    expect(await focused('id')).toBe('change-name')
 
     const own = form('Change your password')
     await own.getByLabel('Password until now').fill(ADMINISTRATOR.password)
     await own.getByLabel('New password').fill('ladders and rails')
     await own.getByRole('button').click()
+    await page.getByText('The password is changed: sign in with the new one.').waitFor()
     await signIn('ladders and rails')
 
     const changes = stage.station.history.personChanges()
