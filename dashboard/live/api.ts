@@ -38,6 +38,7 @@ import type {
   SignInAsk,
 } from '../../server/messages/people.ts'
 import type { KeptPhoto } from '../../server/messages/photos.ts'
+import type { PieceAsk, PieceNow, PieceSigned } from '../../server/messages/piece.ts'
 import type {
   Axes,
   Calibration,
@@ -211,6 +212,9 @@ export const api = {
   bend: (bendId: number) => ask<Bend>('GET', `bends/${bendId}`),
   addAct: (bendId: number, address: string, body: object) =>
     ask<Act>('POST', `bends/${bendId}/${address}`, body),
+  piece: ({ part, piece }: PieceAsk) =>
+    ask<PieceNow>('GET', `piece?${new URLSearchParams({ part, piece: String(piece) })}`),
+  signPiece: (what: object) => ask<PieceSigned>('POST', 'piece/signatures', what),
   addPhoto: (image: Blob) => sendImage('photos', image),
   photoAddress: (sha256: string) => `/api/photos/${sha256}`,
   session: () => ask<Here>('GET', 'session'),

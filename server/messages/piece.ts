@@ -37,6 +37,7 @@ export const PieceBend = strict({
   verdict: Verdict,
   wantedDeg: angleDeg('Angle wanted after letting off.'),
   releasedDeg: orNull(angleDeg('Where the tube stood after the last go.')),
+  isAmended: Type.Boolean({ description: 'Other values stand beside recorded ones.' }),
   isVoid: Type.Boolean({ description: 'Declared void: it is not signed.' }),
   signatures: Type.Array(PieceSignature, { description: 'Under the bend as it stands now.' }),
 })

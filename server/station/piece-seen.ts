@@ -1,4 +1,4 @@
-import { signaturesOf, standingText, voidedBy } from '../messages/bend-standing.ts'
+import { amendmentsOf, signaturesOf, standingText, voidedBy } from '../messages/bend-standing.ts'
 import type { PieceAsk, PieceBend, PieceSeen } from '../messages/piece.ts'
 import { Refused } from '../web/station-door.ts'
 import type { Known } from './standing-bends.ts'
@@ -23,6 +23,7 @@ export function pieceBendOf({ bend, acts }: Known): PieceBend {
   return {
     ...{ id, verdict, wantedDeg, releasedDeg },
     bendNumber: Number(standingText(bend, acts, 'bendNumber')),
+    isAmended: amendmentsOf(bend, acts).length > 0,
     isVoid: voidedBy(acts) !== null,
     signatures: signaturesOf(acts).map(({ id: act, who, role }) => ({ act, who, role })),
   }

@@ -105,6 +105,13 @@ describe.skipIf(skipWithout('chromium'))('weeks later, from the History page alo
     expect(await verification.locator('..').textContent()).toContain('2026-01-05')
     expect(await page.locator('main img, main bdi b').count()).toBe(0)
 
+    await page.getByRole('button', { name: 'Sign', exact: true }).click()
+    await page.getByRole('button', { name: 'All 3 bends of this piece' }).click()
+    await page.locator('.piece-bends li').nth(2).waitFor()
+    await page.locator('#sign-who').fill('Rosa')
+    await page.getByRole('button', { name: 'Sign these bends' }).click()
+    await page.getByText(`Signed: bends ${bendId - 2}, ${bendId - 1}, ${bendId}.`).waitFor()
+
     const link = (name: string) => page.getByRole('link', { name }).getAttribute('href')
     const certificate = await page.request.get(
       `${daemon.url}${await link('Certificate of this piece')}`,
@@ -114,7 +121,7 @@ describe.skipIf(skipWithout('chromium'))('weeks later, from the History page alo
     const key = join(data, 'overbend-public.pem')
     const held = await overbend(['verify', paper, '--key', key])
     expect([held.code, held.errors]).toEqual([0, ''])
-    expect(held.out).toContain('Certificate, unaltered; inside 3 bends and 2 acts')
+    expect(held.out).toContain('Certificate, unaltered; inside 3 bends and 5 acts')
     const signed = await page.request.get(`${daemon.url}${await link('This piece, signed')}`)
     const file = join(elsewhere, 'piece-17.jsonl')
     writeFileSync(file, await signed.body())

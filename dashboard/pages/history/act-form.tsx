@@ -7,30 +7,34 @@ import type { Here } from '../../../server/messages/people.ts'
 import { api } from '../../live/api.ts'
 import { useForm } from '../../live/use-form.ts'
 import { lacksName, nameOf, type Who, whoActs } from '../../live/who.ts'
-import { ChoiceField, LongField, SecretField, TextField } from '../../widgets/field.tsx'
+import { ChoiceField, LongField, TextField } from '../../widgets/field.tsx'
 import { SignInButton } from '../../widgets/sign-in-button.tsx'
 import { SubmitButton } from '../../widgets/submit-button.tsx'
 import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import { InspectionForm } from './inspection-form.tsx'
 import { PhotoForm } from './photo-form.tsx'
+import { pieceOfBend } from './piece-of.ts'
+import { SignForm } from './sign-form.tsx'
 
 const { trail: say } = words
 
-const OF_WORDS = ['amendments', 'void', 'reinstatement', 'signatures', 'notes'] as const
+const OF_WORDS = ['amendments', 'void', 'reinstatement', 'notes'] as const
 type OfWords = (typeof OF_WORDS)[number]
-const DOINGS = [...OF_WORDS, 'inspections', 'photos'] as const
+const DOINGS = [
+  ...(['amendments', 'void', 'reinstatement', 'signatures', 'notes'] as const),
+  ...(['inspections', 'photos'] as const),
+]
 type Doing = (typeof DOINGS)[number]
-const FIELDS = ['who', 'field', 'to', 'reason', 'role', 'meaning', 'text', 'password'] as const
+const FIELDS = ['who', 'field', 'to', 'reason', 'text'] as const
 type Field = (typeof FIELDS)[number]
 type Texts = Record<Field, string>
 
-/** What each act asks for besides who and, where one is signed in, the password. */
+/** What each act asks for besides who. */
 const ASKED: Readonly<Record<OfWords, readonly Field[]>> = {
   amendments: ['field', 'to', 'reason'],
   void: ['reason'],
   reinstatement: ['reason'],
-  signatures: ['role', 'meaning'],
   notes: ['text'],
 }
 const MAY_BE_EMPTY: readonly Field[] = ['to']
@@ -39,19 +43,13 @@ const idOf = (field: Field) => `act-${field}`
 interface Parts {
   readonly bend: Bend
   readonly acts: readonly Act[]
-  readonly here: Here
   readonly who: Who
   readonly doing: OfWords
   readonly onDone: () => void
 }
 
-function asksOf({ doing, here }: Parts): Field[] {
-  const password: Field[] = here.person !== null && doing === 'signatures' ? ['password'] : []
-  return [...ASKED[doing], ...password]
-}
-
 function bodyOf(parts: Parts, texts: Texts): object {
-  const said = Object.fromEntries(asksOf(parts).map((field) => [field, texts[field]]))
+  const said = Object.fromEntries(ASKED[parts.doing].map((field) => [field, texts[field]]))
   const asked = { ...said, who: nameOf(parts.who, texts.who) }
   if (parts.doing !== 'amendments') return asked
   const from = standingText(parts.bend, parts.acts, texts.field as Amendable)
@@ -70,28 +68,16 @@ function OneField(props: {
     return (
       <ChoiceField {...bound} choices={AMENDABLE.map((key) => ({ key, name: say.fields[key] }))} />
     )
-  if (field === 'role')
-    return (
-      <ChoiceField
-        {...bound}
-        choices={(['signed', 'counter-signed'] as const).map((key) => ({
-          key,
-          name: say.roles[key],
-        }))}
-      />
-    )
   if (field === 'text' || (field === 'to' && texts.field === 'note'))
     return <LongField {...bound} />
-  if (field === 'password') return <SecretField {...bound} />
   return <TextField {...bound} lengthMax={500} />
 }
 
 function DoingForm(parts: Parts) {
   const { bend, doing, who, onDone } = parts
-  const asked = asksOf(parts)
+  const asked = ASKED[doing]
   const first: Texts = {
-    ...{ who: '', field: 'operator', to: '', reason: '', role: 'signed' },
-    ...{ meaning: say.meaning, text: '', password: '' },
+    ...{ who: '', field: 'operator', to: '', reason: '', text: '' },
   }
   const form = useForm<Field>(() => first, {
     idOf,
@@ -141,22 +127,35 @@ function DoingForm(parts: Parts) {
   )
 }
 
-function FormOf({ doing, ...props }: Omit<Parts, 'doing'> & { doing: Doing }) {
-  const own = { bendId: props.bend.id, who: props.who, onDone: props.onDone }
+interface FormParts extends Omit<Parts, 'doing' | 'onDone'> {
+  readonly here: Here
+  readonly doing: Doing
+  readonly onDone: (said?: string | null) => void
+}
+
+function FormOf({ doing, here, onDone, ...props }: FormParts) {
+  const { bend, acts, who } = props
+  const own = { bendId: bend.id, who, onDone: () => onDone() }
   if (doing === 'inspections') return <InspectionForm {...own} />
   if (doing === 'photos') return <PhotoForm {...own} />
-  return <DoingForm {...props} doing={doing} />
+  if (doing === 'signatures')
+    return <SignForm {...own} {...{ here, onDone }} place={pieceOfBend(bend, acts)} />
+  return <DoingForm {...props} doing={doing} onDone={own.onDone} />
 }
 
 /** What a person can do about a recorded bend; the record itself stays. */
-export function ActForm(props: Omit<Parts, 'doing' | 'who'>) {
+export function ActForm(
+  props: Omit<FormParts, 'doing' | 'who' | 'onDone'> & { onDone: () => void },
+) {
   const [doing, setDoing] = useState<Doing | null>(null)
+  const [said, setSaid] = useState<string | null>(null)
   const isVoid = voidedBy(props.acts) !== null
   const may = DOINGS.filter((one) => one !== (isVoid ? 'void' : 'reinstatement'))
   const { isOpenShop } = props.here
   const who = whoActs({ value: props.here, problem: null })
-  const done = () => {
+  const done = (text: string | null = null) => {
     setDoing(null)
+    setSaid(text)
     props.onDone()
   }
   // What is half written stays while somebody signs in.
@@ -176,13 +175,17 @@ export function ActForm(props: Omit<Parts, 'doing' | 'who'>) {
             type="button"
             class="plain"
             aria-pressed={one === doing}
-            onClick={() => setDoing(one === doing ? null : one)}
+            onClick={() => {
+              setSaid(null)
+              setDoing(one === doing ? null : one)
+            }}
           >
             {say.doings[one]}
           </button>
         ))}
       </p>
       {doing && <FormOf key={doing} {...props} who={who} doing={doing} onDone={done} />}
+      <p role="status">{said}</p>
     </>
   )
 }

@@ -22,7 +22,9 @@ import {
 } from './filter-address.ts'
 import { FilterForm } from './filter-form.tsx'
 import { FoundSummary } from './found-summary.tsx'
+import { pieceOf } from './piece-of.ts'
 import { SavedViews } from './saved-views.tsx'
+import { SignPiece } from './sign-piece.tsx'
 
 const { history: say } = words
 
@@ -134,10 +136,15 @@ export function HistoryPage({ address }: { address: string }) {
   const { filter, before, problems } = readPlace(address)
   const { state } = useStation()
   const [turn, setTurn] = useState(0)
+  const [signed, setSigned] = useState(0)
   const newest = useComputed(() => state.value?.result?.bendId ?? null).value
+  const place = pieceOf(filter)
+  const maySign = !useToLook() && place !== null
   const query = pageQuery(filter, before)
   const asked = queryOfFilter(filter)
-  const { value, problem, isOld } = useAnswer(`${query} ${newest}`, () => api.bends(query))
+  const { value, problem, isOld } = useAnswer(`${query} ${newest} ${signed}`, () =>
+    api.bends(query),
+  )
   const { value: summary } = useAnswer(`${asked} ${newest}`, () => api.bendSummary(asked))
   const { value: names } = useAnswer(`names ${newest}`, api.bendNames)
   const views = useAnswer(`views ${turn}`, api.views)
@@ -168,6 +175,9 @@ export function HistoryPage({ address }: { address: string }) {
         {value && value.bends.length > 0 && <BendTable rows={value.bends} />}
       </div>
       <Links filter={filter} total={value?.total ?? 0} />
+      {maySign && value && value.total > 0 && (
+        <SignPiece key={`${asked}`} place={place} onDone={() => setSigned((last) => last + 1)} />
+      )}
       <Paging before={before} page={value} onTurn={(to) => goTo(filter, to)} />
       <CheckRecord />
     </main>

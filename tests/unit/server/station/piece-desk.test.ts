@@ -79,11 +79,15 @@ describe('a piece', () => {
     signedBy(1, 'Rosa')
     signedBy(1, 'Ada', 'counter-signed')
     voided(3)
+    const amended = { kind: 'amendment', from: '4', to: '3', reason: 'Counted anew.' }
+    act(4, { ...amended, field: 'bendNumber' })
     const { bends, seen } = desk.look(PIECE)
-    expect(bends.map(({ id, bendNumber, isVoid }) => [id, bendNumber, isVoid])).toEqual([
-      [1, 1, false],
-      [3, 3, true],
-      [4, 4, false],
+    expect(
+      bends.map(({ id, bendNumber, isVoid, isAmended }) => [id, bendNumber, isVoid, isAmended]),
+    ).toEqual([
+      [1, 1, false, false],
+      [3, 3, true, false],
+      [4, 3, false, true],
     ])
     expect(bends[0]).toMatchObject({ verdict: 'in', wantedDeg: 90, releasedDeg: 90.1 })
     expect(bends[0]?.signatures).toEqual([
@@ -91,7 +95,7 @@ describe('a piece', () => {
       { act: 2, who: 'Ada', role: 'counter-signed' },
     ])
     expect(seen).toEqual({
-      ...{ bends: 3, acts: 3, lastAct: 3 },
+      ...{ bends: 3, acts: 4, lastAct: 4 },
       newest: { number: 4, hash: history.bend(4)?.hash },
     })
   })
