@@ -1,10 +1,12 @@
-import type { FunctionComponent } from 'preact'
+import type { ComponentChildren, FunctionComponent } from 'preact'
 import { useEffect, useState } from 'preact/hooks'
 import { words } from '../words/en.ts'
 
-/** A page that is fetched when it is first opened, with all that it alone needs: no other page waits for it. */
-export function lazyPage<P extends object>(
+type Frame = FunctionComponent<{ children: ComponentChildren }>
+
+function lazy<P extends object>(
   load: () => Promise<FunctionComponent<P>>,
+  Around: Frame,
 ): FunctionComponent<P> {
   let known: FunctionComponent<P> | null = null
   return function Lazy(props: P) {
@@ -26,7 +28,7 @@ export function lazyPage<P extends object>(
     }, [])
     if (Page !== null) return <Page {...props} />
     return (
-      <main class="desk">
+      <Around>
         <p class="desk-intro" role={isLost ? 'alert' : 'status'}>
           {isLost ? words.pages.notLoaded : words.pages.loading}
         </p>
@@ -35,7 +37,15 @@ export function lazyPage<P extends object>(
             {words.pages.loadAgain}
           </button>
         )}
-      </main>
+      </Around>
     )
   }
 }
+
+/** A page that is fetched when it is first opened, with all that it alone needs: no other page waits for it. */
+export const lazyPage = <P extends object>(load: () => Promise<FunctionComponent<P>>) =>
+  lazy(load, ({ children }) => <main class="desk">{children}</main>)
+
+/** The same of a part of a page. */
+export const lazyPart = <P extends object>(load: () => Promise<FunctionComponent<P>>) =>
+  lazy(load, ({ children }) => <div>{children}</div>)

@@ -14,7 +14,7 @@ import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import { InspectionForm } from './inspection-form.tsx'
 import { PhotoForm } from './photo-form.tsx'
-import { pieceOfBend } from './piece-of.ts'
+import { pieceOfBend } from './piece-of-bend.ts'
 import { SignForm } from './sign-form.tsx'
 
 const { trail: say } = words

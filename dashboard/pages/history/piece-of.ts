@@ -1,6 +1,3 @@
-import type { Act } from '../../../server/messages/acts.ts'
-import { standingText } from '../../../server/messages/bend-standing.ts'
-import type { Bend } from '../../../server/messages/bends.ts'
 import type { PieceAsk } from '../../../server/messages/piece.ts'
 import { conditionsOf, type Filter } from './filter-address.ts'
 
@@ -11,9 +8,3 @@ export function pieceOf(filter: Filter): PieceAsk | null {
   if (asked.size !== 2 || part === undefined || piece === undefined) return null
   return { part, piece: Number(piece) }
 }
-
-/** The piece that a bend is of by now, after amendments. */
-export const pieceOfBend = (bend: Bend, acts: readonly Act[]): PieceAsk => ({
-  part: standingText(bend, acts, 'part') ?? bend.part,
-  piece: Number(standingText(bend, acts, 'piece') ?? bend.piece),
-})

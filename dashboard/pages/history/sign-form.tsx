@@ -18,7 +18,7 @@ const FIELDS = ['role', 'meaning', 'who', 'password'] as const
 type Field = (typeof FIELDS)[number]
 const idOf = (field: Field) => `sign-${field}`
 
-interface Parts {
+export interface SignParts {
   /** The bend that may be signed by itself; null: the whole piece alone is offered. */
   readonly bendId: number | null
   readonly place: PieceAsk
@@ -64,7 +64,7 @@ function Whole({ piece, problem }: { piece: PieceNow | null; problem: string | n
   )
 }
 
-function useSigning({ bendId, place, here, who, onDone }: Parts, isWhole: boolean) {
+function useSigning({ bendId, place, here, who, onDone }: SignParts, isWhole: boolean) {
   const [turn, setTurn] = useState(0)
   const question = `${turn} ${place.piece} ${place.part}`
   const { value: piece, problem } = useAnswer(question, () => api.piece(place))
@@ -117,7 +117,7 @@ function useSigning({ bendId, place, here, who, onDone }: Parts, isWhole: boolea
 }
 
 /** Signs one bend, or every bend of its piece with one sentence and one password. */
-export function SignForm(parts: Parts) {
+export function SignForm(parts: SignParts) {
   const { bendId, who } = parts
   const [isWhole, setIsWhole] = useState(bendId === null)
   const { form, piece, problem } = useSigning(parts, isWhole)

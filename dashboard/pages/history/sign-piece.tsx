@@ -6,9 +6,13 @@ import { whoActs } from '../../live/who.ts'
 import { SignInButton } from '../../widgets/sign-in-button.tsx'
 import { words } from '../../words/en.ts'
 import { pieceWords as say } from '../../words/en-piece.ts'
-import { SignForm } from './sign-form.tsx'
+import { lazyPart } from '../lazy-page.tsx'
+import type { SignParts } from './sign-form.tsx'
 
 const OPENER = 'sign-piece'
+
+/** Few sign, and the list is to be there at once. */
+const SignForm = lazyPart<SignParts>(() => import('./sign-form.tsx').then((part) => part.SignForm))
 
 /** Of the piece that is listed: every bend of it signed at once. */
 export function SignPiece({ place, onDone }: { place: PieceAsk; onDone: () => void }) {

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { pieceOf, pieceOfBend } from '../../../../../dashboard/pages/history/piece-of.ts'
+import { pieceOf } from '../../../../../dashboard/pages/history/piece-of.ts'
+import { pieceOfBend } from '../../../../../dashboard/pages/history/piece-of-bend.ts'
 import { pieceWords } from '../../../../../dashboard/words/en-piece.ts'
 import type { Act } from '../../../../../server/messages/acts.ts'
 import type { Bend } from '../../../../../server/messages/bends.ts'
