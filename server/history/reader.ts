@@ -29,15 +29,16 @@ export interface HistoryReader {
 /**
  * The history of a data folder; or the file itself that is named, such as a backup.
  *
- * @throws HistoryError `HISTORY_MISSING` if there is no such folder or no history in it.
+ * @throws HistoryError `HISTORY_MISSING` if there is no such folder or no history in it; or what the disk says.
  */
-export function historyFileIn(dataDir: string): string {
-  if (isFile(dataDir)) return dataDir
-  const { history } = folderFiles(dataDir)
-  if (!exists(history) && !hasLog(history))
-    throw new HistoryError('HISTORY_MISSING', { at: dataDir })
-  return history
-}
+export const historyFileIn = (dataDir: string): string =>
+  naming(dataDir, () => {
+    if (isFile(dataDir)) return dataDir
+    const { history } = folderFiles(dataDir)
+    if (!exists(history) && !hasLog(history))
+      throw new HistoryError('HISTORY_MISSING', { at: dataDir })
+    return history
+  })
 
 /** @throws HistoryError `HISTORY_MISSING`, `_CORRUPT`, `_FOREIGN`, `_NEWER`, `_DISK_FAULT`. */
 export function openReader(dataDir: string): HistoryReader {

@@ -419,6 +419,12 @@ describe('a damaged file', () => {
     expect(verified.why).toContain('damaged')
   })
 
+  test('a path that the disk cannot take is an error in one sentence', () => {
+    const refusal = refusalOf(() => verifyFolder(join(damaged.dir, 'x'.repeat(300))))
+    expect(refusal.code).toBe('HISTORY_BAD_PATH')
+    expect(refusal.message).toMatch(/cannot be used \(ENAMETOOLONG\): look at the path/)
+  })
+
   test('no history there at all is an error', () => {
     expect(refusalOf(() => verifyFolder(join(damaged.dir, 'nowhere'))).code).toBe('HISTORY_MISSING')
   })
