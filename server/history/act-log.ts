@@ -1,9 +1,9 @@
 import type { Database } from 'better-sqlite3'
 import type { Act, NewAct } from '../messages/acts.ts'
 import { type ActRow, actRecord } from './act-record.ts'
+import { hasTable } from './has-table.ts'
 import { makeHashedLog } from './hashed-log.ts'
 import type { StoredDecision } from './history.ts'
-import { hasTable } from './verify-log.ts'
 import { VOIDED } from './voided.ts'
 
 interface BendRow {

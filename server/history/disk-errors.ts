@@ -1,6 +1,7 @@
-import { accessSync, constants, statSync } from 'node:fs'
+import { accessSync, constants } from 'node:fs'
 import { dirname } from 'node:path'
 import { type HistoryCode, HistoryError } from './errors.ts'
+import { exists } from './folder.ts'
 
 /** Result codes of SQLite and error names of the operating system, the most particular first. */
 const MEANINGS: readonly (readonly [RegExp, HistoryCode])[] = [
@@ -21,10 +22,6 @@ export function isWritable(path: string): boolean {
   } catch {
     return false
   }
-}
-
-function exists(path: string): boolean {
-  return statSync(path, { throwIfNoEntry: false }) !== undefined
 }
 
 /** "Cannot open" says too little: look at the folder and the file to learn why. */

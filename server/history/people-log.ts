@@ -1,8 +1,8 @@
 import type { Database } from 'better-sqlite3'
 import type { NewPersonChange, Person, PersonChange } from '../messages/people.ts'
+import { hasTable } from './has-table.ts'
 import { makeHashedLog } from './hashed-log.ts'
 import { type PersonRow, personRecord } from './person-record.ts'
-import { hasTable } from './verify-log.ts'
 
 /** Who there is after these changes, oldest first. */
 export function peopleAfter(changes: readonly PersonChange[]): Person[] {

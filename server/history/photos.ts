@@ -3,8 +3,8 @@ import type { Database } from 'better-sqlite3'
 import { PHOTO_MAX_BYTES, type PhotoType } from '../messages/act-kinds/photo.ts'
 import type { KeptPhoto } from '../messages/photos.ts'
 import { HistoryError } from './errors.ts'
+import { hasTable } from './has-table.ts'
 import type { Photo } from './history.ts'
-import { hasTable } from './verify-log.ts'
 
 /** How a file of each type begins; null: any byte. PNG (W3C), JPEG (ITU-T T.81), WebP (RFC 9649). */
 const BEGINNINGS: Readonly<Record<PhotoType, readonly (number | null)[]>> = {

@@ -5,12 +5,12 @@ import type { BendFilter } from '../messages/find.ts'
 import { FIRST_HASH } from './chain-hash.ts'
 import { connectReader } from './connect.ts'
 import { naming } from './disk-errors.ts'
+import { hasTable } from './has-table.ts'
 import type { HashedRow } from './hashed-log.ts'
 import type { SigningKey } from './key.ts'
 import { historyFileIn } from './reader.ts'
 import { bendsThatFit } from './reading.ts'
 import { SIGNED_FORMAT, SIGNED_VERSION, type SignedEnd } from './signed-lines.ts'
-import { hasTable } from './verify-log.ts'
 
 interface Head {
   readonly id: number

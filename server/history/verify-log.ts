@@ -1,6 +1,7 @@
 import type { Database } from 'better-sqlite3'
 import { FIRST_HASH, nextHash } from './chain-hash.ts'
 import { isDamage } from './disk-errors.ts'
+import { hasTable } from './has-table.ts'
 import type { VerifiedLog } from './history.ts'
 
 /** Entries read in one go. */
@@ -29,10 +30,6 @@ export interface LogKind<Row extends LogRow> {
 
 /** The chain of a log as far as it held, and what is wrong with its next entry. */
 type Followed = VerifiedLog & { readonly why: string | null; readonly isAnchored: boolean }
-
-/** Histories of an older schema lack some. */
-export const hasTable = (db: Database, table: string) =>
-  db.prepare('SELECT 1 FROM sqlite_schema WHERE name = ?').get(table) !== undefined
 
 const versionOf = (db: Database) => Number(db.pragma('user_version', { simple: true }))
 

@@ -2,6 +2,7 @@ import type { Database } from 'better-sqlite3'
 import { ACT_KINDS } from '../../messages/acts.ts'
 import { ARCHIVE_NOTE } from '../archive-note.ts'
 import { inBatches } from '../batches.ts'
+import { hasTable } from '../has-table.ts'
 import { MARK } from './facts.ts'
 
 const BATCH_ROWS = 2000
@@ -62,12 +63,9 @@ function foundActOf({ id, kind, bendId, field, to, at }: Row): FoundAct {
   }
 }
 
-const isThere = (db: Database) =>
-  db.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'act_log'").get() !== undefined
-
 /** Makes the function that gives the acts after a number, oldest first. A file of an old schema has none. */
 export function makeActsAfter(db: Database): (afterId: number) => Iterable<FoundAct> {
-  if (!isThere(db)) return () => []
+  if (!hasTable(db, 'act_log')) return () => []
   const batch = db.prepare<[number], Row>(`
     SELECT id, kind, bend_id AS bendId,
       CASE kind WHEN 'amendment' THEN record ->> '$.field' END AS field,
@@ -127,7 +125,7 @@ export type SomeBends = Uint8Array
  * in memory from the first time on: a hundred thousand acts would else be read again for each word.
  */
 export function makeBendsSaid(db: Database): (words: string) => SomeBends {
-  if (!isThere(db)) return () => new Uint8Array()
+  if (!hasTable(db, 'act_log')) return () => new Uint8Array()
   const after = db.prepare<[number], Logged>(
     'SELECT id, bend_id AS bendId, record FROM act_log WHERE id > ? ORDER BY id',
   )

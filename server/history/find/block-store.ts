@@ -1,4 +1,5 @@
 import type { Database } from 'better-sqlite3'
+import { hasTable } from '../has-table.ts'
 import {
   BLOCK_BENDS,
   type Block,
@@ -24,9 +25,6 @@ interface Recorded {
   readonly record: string
 }
 
-const isThere = (db: Database) =>
-  db.prepare("SELECT 1 FROM sqlite_schema WHERE name = 'find_block'").get() !== undefined
-
 /** Makes the function that reads bends of the evidence itself into a block, after those it holds already. */
 export function makeReadInto(db: Database) {
   const rows = db.prepare<[number, number], Recorded>(
@@ -42,7 +40,7 @@ export function makeReadInto(db: Database) {
 
 /** Makes the function that gives block `number` as it was kept; null: it was not, or fits the bends no longer. */
 export function makeLoad(db: Database) {
-  const kept = isThere(db)
+  const kept = hasTable(db, 'find_block')
     ? db.prepare<[number, number, number], Kept>(`
         SELECT names, columns FROM find_block JOIN bend ON bend.id = ? AND bend.hash = last_hash
         WHERE number = ? AND format = ?`)
