@@ -22,18 +22,24 @@ function pointsOf(error: ErrorChart, voided: BendCharts['voided']): ChartPoint[]
     ...{ id, startedMs, deg: offDeg, toleranceDeg: null, changed: [] },
     ...{ isBroken: false, isVoid: true },
   }))
-  return [...counted, ...apart].toSorted((a, b) => a.startedMs - b.startedMs || a.id - b.id)
+  return [...counted, ...apart]
+    .toSorted((a, b) => a.startedMs - b.startedMs || a.id - b.id)
+    .map((point, before) => ({ ...point, place: before + 1 }))
 }
 
-/** The bend after a change has no range: the next one that has tells of it. */
-function rangesOf({ points }: ErrorChart): ChartPoint[] {
+/** Each over the place of its bend. The bend after a change has no range: the next one that has tells of it. */
+function rangesOf({ points }: ErrorChart, drawn: readonly ChartPoint[]): ChartPoint[] {
+  const placeOf = new Map(drawn.map(({ id, place }) => [id, place]))
   const ranges: ChartPoint[] = []
   let since: ChartPoint['changed'] = []
   for (const { id, rangeDeg, broken, changed } of points) {
     since = [...new Set([...since, ...changed])]
     if (rangeDeg === null) continue
     const isBroken = broken.includes('range')
-    ranges.push({ id, deg: rangeDeg, toleranceDeg: null, isBroken, isVoid: false, changed: since })
+    ranges.push({
+      ...{ id, place: placeOf.get(id) ?? 0, deg: rangeDeg, toleranceDeg: null },
+      ...{ isBroken, isVoid: false, changed: since },
+    })
     since = []
   }
   return ranges
@@ -152,7 +158,7 @@ function PointsTable({
 export function ErrorCharts(props: { error: ErrorChart; voided: BendCharts['voided'] }) {
   const { error, voided } = props
   const points = useMemo(() => pointsOf(error, voided), [error, voided])
-  const ranges = useMemo(() => rangesOf(error), [error])
+  const ranges = useMemo(() => rangesOf(error, points), [error, points])
   const lines = useMemo(() => {
     const { meanDeg, lowerDeg, upperDeg } = error
     return { centreDeg: meanDeg, limitsDeg: [lowerDeg, upperDeg].filter(isNumber) }
@@ -164,7 +170,13 @@ export function ErrorCharts(props: { error: ErrorChart; voided: BendCharts['void
   return (
     <>
       <h2>{say.error}</h2>
-      <PointChart name={say.error} axis={say.errorAxis} {...{ points, lines }} write={offText} />
+      <PointChart
+        name={say.error}
+        axis={say.errorAxis}
+        {...{ points, lines }}
+        places={points.length}
+        write={offText}
+      />
       <Keys hasVoid={voided.count > 0} isMixed={error.mixed.length > 0} />
       {error.n > error.points.length && (
         <p class="field-help">{say.thinned(error.points.length, error.n)}</p>
@@ -180,6 +192,7 @@ export function ErrorCharts(props: { error: ErrorChart; voided: BendCharts['void
             axis={say.rangesAxis}
             points={ranges}
             lines={rangeLines}
+            places={points.length}
             write={stepText}
           />
         </>

@@ -6,9 +6,9 @@ const STEPS_DEG = [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50]
 const STEPS_BENDS = [1, 2, 5, 10, 20, 50, 100, 200, 500, 1000]
 
 /** Told apart by shape: a dot; a square about what breaks a rule; a cross for what is void; a ring under the pointer. */
-function drawPoint(u: uPlot, point: ChartPoint, place: number, inks: Inks, isShown: boolean) {
+function drawPoint(u: uPlot, point: ChartPoint, inks: Inks, isShown: boolean) {
   const { ctx } = u
-  const x = u.valToPos(place + 1, 'x', true)
+  const x = u.valToPos(point.place, 'x', true)
   const y = u.valToPos(point.deg, 'y', true)
   const px = devicePixelRatio
   ctx.save()
@@ -42,7 +42,7 @@ const CHANGE_MARK_PX = 10
 /** A dotted line between two points where another bender, die or lot begins. */
 function drawChanges(u: uPlot, points: readonly ChartPoint[], inks: Inks) {
   const { ctx, bbox } = u
-  const places = points.flatMap(({ changed }, place) => (changed.length > 0 ? [place + 0.5] : []))
+  const places = points.flatMap(({ changed, place }) => (changed.length > 0 ? [place - 0.5] : []))
   const isFew = places.length <= CHANGE_LINES_MAX
   ctx.save()
   ctx.strokeStyle = inks.soft
@@ -58,11 +58,19 @@ function drawChanges(u: uPlot, points: readonly ChartPoint[], inks: Inks) {
   ctx.restore()
 }
 
-/** Options of a chart of single values in order. */
+/** Options of a chart of single values in order. `places`: how many there are, with those that have no value here. */
 export function pointChartOptions(
   size: { widthPx: number; heightPx: number },
   inks: Inks,
-  { points, lines }: { readonly points: readonly ChartPoint[]; readonly lines: ChartLines },
+  {
+    points,
+    lines,
+    places,
+  }: {
+    readonly points: readonly ChartPoint[]
+    readonly lines: ChartLines
+    readonly places: number
+  },
   shown: () => ChartPoint | null,
 ): uPlot.Options {
   const axis = griddedAxis(inks)
@@ -75,7 +83,7 @@ export function pointChartOptions(
     cursor: none,
     padding: [8, 18, 0, 0],
     scales: {
-      x: { time: false, range: [0.5, points.length + 0.5] },
+      x: { time: false, range: [0.5, places + 0.5] },
       y: { range: heightsOf(points, lines) },
     },
     axes: [
@@ -96,8 +104,7 @@ export function pointChartOptions(
           for (const deg of lines.limitsDeg) drawLine(u, deg, inks.pencil, [9, 4])
           if (lines.centreDeg !== null) drawLine(u, lines.centreDeg, inks.soft, [])
           const at = shown()
-          for (const [place, point] of points.entries())
-            drawPoint(u, point, place, inks, point === at)
+          for (const point of points) drawPoint(u, point, inks, point === at)
         },
       ],
     },

@@ -4,13 +4,17 @@ import { chartWords as say } from '../../words/en-charts.ts'
 import { pointChartOptions } from './point-chart-options.ts'
 import { type ChartLines, type ChartPoint, columnsOf } from './point-columns.ts'
 
-function chartOf(points: readonly ChartPoint[], lines: ChartLines): BendChart<ChartPoint> {
-  const placeOf = new Map(points.map((point, place) => [point, place + 1]))
+function chartOf(
+  points: readonly ChartPoint[],
+  lines: ChartLines,
+  places: number,
+): BendChart<ChartPoint> {
   return {
     points,
     data: columnsOf(points),
-    placeOf: (point) => ({ x: placeOf.get(point) ?? 0, y: point.deg }),
-    optionsOf: (size, inks, shown) => pointChartOptions(size, inks, { points, lines }, shown),
+    placeOf: ({ place, deg }) => ({ x: place, y: deg }),
+    optionsOf: (size, inks, shown) =>
+      pointChartOptions(size, inks, { points, lines, places }, shown),
   }
 }
 
@@ -20,12 +24,14 @@ export function PointChart(props: {
   axis: string
   points: readonly ChartPoint[]
   lines: ChartLines
+  /** How many bends there are in the order, with those that have no value here. */
+  places: number
   /** Writes one value. */
   write: (deg: number) => string
 }) {
-  const { name, axis, points, lines, write } = props
+  const { name, axis, points, lines, places, write } = props
   const cell = useRef<HTMLDivElement>(null)
-  const chart = useMemo(() => chartOf(points, lines), [points, lines])
+  const chart = useMemo(() => chartOf(points, lines, places), [points, lines, places])
   const pointed = useBendChart(cell, chart)
 
   return (

@@ -1,6 +1,8 @@
 /** One bend on a chart. */
 export interface ChartPoint {
   readonly id: number
+  /** In the order of bending, from 1: the same on every chart of these bends. */
+  readonly place: number
   readonly deg: number
   readonly isBroken: boolean
   readonly isVoid: boolean
@@ -24,7 +26,7 @@ const ROOM = 0.08
 export function columnsOf(points: readonly ChartPoint[]): [number[], ...(number | null)[][]] {
   const tolerance = points.map((point) => point.toleranceDeg)
   return [
-    points.map((_, place) => place + 1),
+    points.map(({ place }) => place),
     tolerance,
     tolerance.map((deg) => (deg === null ? null : -deg)),
     points.map(({ deg }) => deg),

@@ -5,16 +5,16 @@ import {
   heightsOf,
 } from '../../../../../dashboard/pages/charts/point-columns.ts'
 
-const point = (id: number, deg: number, toleranceDeg: number | null = 0.5): ChartPoint => ({
-  ...{ id, deg, toleranceDeg, changed: [] },
+const point = (place: number, deg: number, toleranceDeg: number | null = 0.5): ChartPoint => ({
+  ...{ id: 90 + place, place, deg, toleranceDeg, changed: [] },
   ...{ isBroken: false, isVoid: false },
 })
 const NO_LINES = { centreDeg: null, limitsDeg: [] }
 
 describe('a chart of single values', () => {
-  test('has them in order, with the tolerance about zero; a void one has none', () => {
+  test('has each at its place, with the tolerance about zero; a void one has none', () => {
     expect(columnsOf([point(7, 0.1), point(9, -0.2, null)])).toEqual([
-      [1, 2],
+      [7, 9],
       [0.5, null],
       [-0.5, null],
       [0.1, -0.2],
