@@ -19,8 +19,8 @@ import {
 const { inspection: say, trail } = words
 
 const idOf = (field: InspectionField) => `inspection-${field}`
-/** What stays the same from bend to bend, kept while the page is open. */
-const KEPT = ['gauge', 'code', 'ovalityBy', 'ovalityLimit', 'thinningMaxPercent', 'who'] as const
+/** What stays the same from bend to bend, kept while the page is open; not who: another may stand there by then. */
+const KEPT = ['gauge', 'code', 'ovalityBy', 'ovalityLimit', 'thinningMaxPercent'] as const
 let kept: Partial<InspectionTexts> = {}
 
 const firstTexts = () =>
