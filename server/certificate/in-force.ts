@@ -97,7 +97,10 @@ function* rowsOf({ doc }: Paper, cells: readonly Cell[]): Generator<readonly [Ce
 /** Everything that was in force, once where it was the same for all bends of the piece. */
 export function* inForce(paper: Paper, bends: readonly CertifiedBend[]): Steps {
   heading(paper, words.inForce, 3 * ROW_PT)
-  const times = bends.map(({ bend }) => bend.startedAt)
+  // What an old notebook told was recorded later than it was bent.
+  const times = bends
+    .map(({ bend }) => bend.startedAt)
+    .toSorted((a, b) => Date.parse(a) - Date.parse(b))
   const time = [times[0], times.at(-1)].filter((at, place) => place === 0 || at !== times[0])
   const facts: [string, string[]][] = FACTS.map(([name, of]) => [name, valuesOf(bends, of)])
   facts.splice(9, 0, [say.time, [time.join(' … ')]])

@@ -4,46 +4,12 @@ import { FactSheet } from '../../widgets/fact-sheet.tsx'
 import { numberHead, TableHead } from '../../widgets/table-head.tsx'
 import { chartWords as say } from '../../words/en-charts.ts'
 import { degrees, signedDegrees } from '../../words/format.ts'
+import { type ErrorChart, pointsOf, rangesOf } from './charted-points.ts'
 import { orNone } from './or-none.ts'
 import { PointChart } from './point-chart.tsx'
 import type { ChartPoint } from './point-columns.ts'
 
-export type ErrorChart = NonNullable<BendCharts['error']>
-
 const isNumber = (deg: number | null): deg is number => deg !== null
-
-/** The errors in order; void bends stand among them, at their time, and count nowhere. */
-function pointsOf(error: ErrorChart, voided: BendCharts['voided']): ChartPoint[] {
-  const counted = error.points.map(({ id, startedMs, offDeg, toleranceDeg, broken, changed }) => ({
-    ...{ id, startedMs, deg: offDeg, toleranceDeg, changed },
-    ...{ isBroken: broken.some((rule) => rule !== 'range'), isVoid: false },
-  }))
-  const apart = voided.points.map(({ id, startedMs, offDeg }) => ({
-    ...{ id, startedMs, deg: offDeg, toleranceDeg: null, changed: [] },
-    ...{ isBroken: false, isVoid: true },
-  }))
-  return [...counted, ...apart]
-    .toSorted((a, b) => a.startedMs - b.startedMs || a.id - b.id)
-    .map((point, before) => ({ ...point, place: before + 1 }))
-}
-
-/** Each over the place of its bend. The bend after a change has no range: the next one that has tells of it. */
-function rangesOf({ points }: ErrorChart, drawn: readonly ChartPoint[]): ChartPoint[] {
-  const placeOf = new Map(drawn.map(({ id, place }) => [id, place]))
-  const ranges: ChartPoint[] = []
-  let since: ChartPoint['changed'] = []
-  for (const { id, rangeDeg, broken, changed } of points) {
-    since = [...new Set([...since, ...changed])]
-    if (rangeDeg === null) continue
-    const isBroken = broken.includes('range')
-    ranges.push({
-      ...{ id, place: placeOf.get(id) ?? 0, deg: rangeDeg, toleranceDeg: null },
-      ...{ isBroken, isVoid: false, changed: since },
-    })
-    since = []
-  }
-  return ranges
-}
 
 function Keys({ hasVoid, isMixed }: { hasVoid: boolean; isMixed: boolean }) {
   const { keys } = say
