@@ -48,6 +48,7 @@ function Paging(props: {
     pressed.current = by
     onTurn(to)
   }
+  if (before === null && nextBefore === null) return null
   return (
     <p class="pages">
       <button
@@ -174,11 +175,11 @@ export function HistoryPage({ address }: { address: string }) {
         )}
         {value && value.bends.length > 0 && <BendTable rows={value.bends} />}
       </div>
+      <Paging before={before} page={value} onTurn={(to) => goTo(filter, to)} />
       <Links filter={filter} total={value?.total ?? 0} />
       {maySign && value && value.total > 0 && (
         <SignPiece key={`${asked}`} place={place} onDone={() => setSigned((last) => last + 1)} />
       )}
-      <Paging before={before} page={value} onTurn={(to) => goTo(filter, to)} />
       <CheckRecord />
     </main>
   )
