@@ -13,6 +13,7 @@ export const notebookWords = {
   choose: 'The file',
   file: 'CSV file',
   tooLong: (most: number) => `The file is longer than ${most} characters: split it.`,
+  noText: 'This is no text: save the spreadsheet as CSV, and choose that file.',
   unreadable: 'The file could not be read: choose it again.',
   howTitle: 'How it is written',
   separator: 'Between columns',

@@ -1,3 +1,4 @@
+import type { PersonChange } from '../../server/messages/people.ts'
 import { apart } from './format.ts'
 
 /** The texts of the page of people and of signing in. */
@@ -45,6 +46,24 @@ export const peopleWords = {
   state: 'State',
   active: 'active',
   retired: 'retired',
+  log: {
+    title: 'Changes of people',
+    help: 'Every change there ever was, newest first. Nobody edits this list.',
+    number: 'No.',
+    when: 'When',
+    who: 'By whom',
+    typed: 'typed, not signed in',
+    whom: 'Whom',
+    what: 'What',
+    done: {
+      added: (role) => `enrolled as ${role}`,
+      role: (role) => `made ${role}`,
+      password: () => 'given a new password',
+      retired: () => 'retired',
+      returned: (role) => `taken back as ${role}`,
+    } satisfies Record<PersonChange['change'], (role: string) => string>,
+    why: 'Why',
+  },
   showTyped: 'Show what is typed',
   added: (name: string) => `${apart(name)} is enrolled.`,
   changed: (name: string) => `Changed: ${apart(name)}.`,

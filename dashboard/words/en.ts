@@ -342,6 +342,8 @@ export const words = {
     enter: 'Enter something about this bend',
     sinceUnknown: 'What people did about this bend since is not known now; it may be void.',
     traced: 'The raw lines are run again for the trace.',
+    known: (uncertainty: string, isCalibrated: boolean) =>
+      ` ± ${uncertainty}° (95 %${isCalibrated ? '' : ', without scale and eccentricity of the sensor: not calibrated'})`,
     uncertainty: 'standard error',
   },
   springback: springbackWords,

@@ -14,7 +14,10 @@ interface RecordedBend {
 }
 
 type Released = Pick<RecordedBend, 'releasedDeg' | 'releasedFrom'> & {
-  readonly readout?: { readonly releasedExpandedDeg: number | null } | null | undefined
+  readonly readout?:
+    | { readonly releasedExpandedDeg: number | null; readonly calibration: object | null }
+    | null
+    | undefined
 }
 
 /**
@@ -23,6 +26,13 @@ type Released = Pick<RecordedBend, 'releasedDeg' | 'releasedFrom'> & {
  */
 export const releasedExpandedDegOf = ({ releasedDeg, releasedFrom, readout }: Released) =>
   isByReadout(releasedDeg, releasedFrom) ? (readout?.releasedExpandedDeg ?? null) : null
+
+/**
+ * The same where it stands beside the angle without a word: null too of a readout that nobody calibrated, since its
+ * budget lacks the scale and the eccentricity of the sensor, which may be the most of it.
+ */
+export const calibratedExpandedDegOf = (bend: Released) =>
+  (bend.readout?.calibration ?? null) === null ? null : releasedExpandedDegOf(bend)
 
 /** Why a released angle proves nothing, whatever its uncertainty would be. */
 export type NoProof = 'not-seen' | 'by-hand' | 'not-known' | 'not-calibrated' | 'in-doubt'

@@ -15,7 +15,7 @@ export interface CertifiedBend {
   readonly bend: Bend
   /** Null where its raw lines cannot be run again here. */
   readonly trace: BendTrace | null
-  /** Expanded uncertainty of the released angle, degrees; null where it is not known. */
+  /** Expanded uncertainty of the released angle, degrees; null where it is not known, or nobody calibrated. */
   readonly expandedDeg: number | null
   /** What the released angle with its uncertainty proves of the tolerance; null where U is not known. */
   readonly proof: 'proved-in' | 'proved-out' | 'undecided' | null

@@ -64,9 +64,10 @@ export const words = {
   proof: { 'proved-in': 'proved in', 'proved-out': 'proved out', undecided: 'undecided' },
   verdict: ({ verdict }: Bend, isVoid: boolean) => (isVoid ? 'VOID' : VERDICTS[verdict]),
   uncertainty:
-    'U is the expanded uncertainty of the released angle for 95 % (JCGM 100); – where it is not known. The verdict compares the ' +
-    'released angle itself with the tolerance; U is not taken off it. With U (ISO 14253-1): proved in or out where all of the ' +
-    'angle ± U lies within the tolerance or beyond it, else undecided; – also where the readout was not calibrated or in doubt.',
+    'U is the expanded uncertainty of the released angle for 95 % (JCGM 100); – where it is not known, as of a readout that was not ' +
+    'calibrated. The verdict compares the released angle itself with the tolerance; U is not taken off it. With U (ISO 14253-1): ' +
+    'proved in or out where all of the angle ± U lies within the tolerance or beyond it, else undecided; – also where the readout ' +
+    'was in doubt.',
   simulated: 'SIMULATED: made by the built-in bench. No tube was bent.',
   /** @param day ISO 8601. */
   imported(from: { file: string; by: string; day: string }, ids: readonly number[], all: number) {

@@ -1,4 +1,4 @@
-import { bendProof, releasedExpandedDegOf } from '../bend/bend-proof.ts'
+import { bendProof, calibratedExpandedDegOf } from '../bend/bend-proof.ts'
 import type { Certificate, CertifiedBend, Sheet } from '../certificate/certificate.ts'
 import { isoWithOffset } from '../history/iso-time.ts'
 import type { SigningKey } from '../history/key.ts'
@@ -82,7 +82,7 @@ async function certified({ trace: run }: CertifyParts, known: Known): Promise<Ce
   })
   const deeds = acts.map((act) => deedOf(act, bend))
   return {
-    ...{ bend, trace, proof: bendProof(bend), expandedDeg: releasedExpandedDegOf(bend) },
+    ...{ bend, trace, proof: bendProof(bend), expandedDeg: calibratedExpandedDegOf(bend) },
     ...{ isVoid: voidedBy(acts) !== null, deeds },
     amended: Object.fromEntries(amendmentsOf(bend, acts).map(({ field, to }) => [field, to])),
   }

@@ -224,7 +224,8 @@ describe.skipIf(skipWithout('chromium'))('the History page in Chromium', () => {
     const raw = history.raw(last)
     if (!('setup' in bend) || raw === null) throw new Error('there is no bend')
     const why = 'The reference piece was not checked today.'
-    const readout = { calibration: null, check: null, why, releasedExpandedDeg: 0.26 }
+    const calibration = { number: 1, at: bend.startedAt, hash: 'c'.repeat(64) }
+    const readout = { calibration, check: null, why, releasedExpandedDeg: 0.26 }
     history.append({ ...bend, readout: { ...readout, standing: 'overdue' } }, raw)
     await page.reload()
     const row = page.locator('tbody tr').first()

@@ -42,7 +42,8 @@ describe.skipIf(skipWithout('chromium'))('the page of people in Chromium', () =>
     await add.getByLabel('Password').fill('ninety degrees')
     await add.getByLabel('Why').fill('New.')
     await add.getByRole('button').click()
-    const row = page.getByRole('row', { name: '<b>Olaf</b>' })
+    const table = (name: string) => page.getByRole('table', { name, exact: true })
+    const row = table('Enrolled').getByRole('row', { name: '<b>Olaf</b>' })
     await row.waitFor()
     await page.getByText('Signed in: Ada, administrator. <b>Olaf</b> is enrolled.').waitFor()
     // What was pressed to send it keeps the keyboard's focus.
@@ -86,6 +87,10 @@ describe.skipIf(skipWithout('chromium'))('the page of people in Chromium', () =>
       ['Ada', '<b>Olaf</b>', 'retired'],
       ['Ada', 'Ada', 'password'],
     ])
+    const shown = table('Changes of people').locator('tbody tr')
+    await expect.poll(() => shown.count()).toBe(5)
+    const cells = (await shown.nth(2).locator('td').allTextContents()).toSpliced(1, 1)
+    expect(cells).toEqual(['3', 'Ada', '<b>Olaf</b>', 'made reviewer', 'Counter-signs.'])
     // The last retirement was refused; whether the list is asked for once more as the session ends is a matter of turns.
     const statuses = faults.map((fault) => /status of (\d+)/.exec(fault)?.[1] ?? fault)
     expect(statuses.filter((status) => status !== '401')).toEqual(['409'])

@@ -1,4 +1,4 @@
-import { releasedExpandedDegOf } from '../../../server/bend/bend-proof.ts'
+import { calibratedExpandedDegOf } from '../../../server/bend/bend-proof.ts'
 import type { BendRow } from '../../../server/messages/bends.ts'
 import type { FoundRow } from '../../../server/messages/find.ts'
 import { type Head, TableHead } from '../../widgets/table-head.tsx'
@@ -23,7 +23,7 @@ function doubtOf({ readout }: BendRow): string | null {
 
 /** How well the angle is known, and whether the readout was in doubt. */
 function Released({ row }: { row: BendRow }) {
-  const expandedDeg = releasedExpandedDegOf(row)
+  const expandedDeg = calibratedExpandedDegOf(row)
   const doubt = doubtOf(row)
   return (
     <td class="number">

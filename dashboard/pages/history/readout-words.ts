@@ -10,7 +10,10 @@ export function releasedText(bend: Bend): string {
   const { releasedDeg, releasedSeDeg } = bend
   if (releasedDeg === null) return words.facts.none
   const expandedDeg = releasedExpandedDegOf(bend)
-  const known = expandedDeg === null ? '' : ` ± ${uncertain(expandedDeg, 2)}° (95 %)`
+  const known =
+    expandedDeg === null
+      ? ''
+      : say.known(uncertain(expandedDeg, 2), (bend.readout?.calibration ?? null) !== null)
   const spread = releasedSeDeg === null ? '' : `, ${say.uncertainty} ${degrees(releasedSeDeg, 3)}`
   return degrees(releasedDeg, 2) + known + spread
 }

@@ -1,3 +1,4 @@
+import { calibratedExpandedDegOf } from '../../../server/bend/bend-proof.ts'
 import { errorShares, isByReadout } from '../../../server/bend/error-shares.ts'
 import type { Bend } from '../../../server/messages/bends.ts'
 import { words } from '../../words/en.ts'
@@ -19,10 +20,11 @@ function aimName({ hits }: Bend, aimDeg: number): string {
  * What the readout may have put to it: where it was held against an angle finder, by how much it showed more; else
  * how far it can be trusted, 95 %.
  */
-function readoutPart({ releasedDeg, checkedDeg, releasedFrom, readout }: Bend): string[] {
+function readoutPart(bend: Bend): string[] {
+  const { releasedDeg, checkedDeg, releasedFrom } = bend
   if (releasedDeg === null || !isByReadout(releasedDeg, releasedFrom)) return []
   if (checkedDeg !== null) return [say.shares.against(signedDegrees(releasedDeg - checkedDeg, 2))]
-  const expandedDeg = readout?.releasedExpandedDeg ?? null
+  const expandedDeg = calibratedExpandedDegOf(bend)
   return expandedDeg === null ? [] : [say.shares.within(uncertain(expandedDeg, 2))]
 }
 

@@ -69,13 +69,19 @@ function guessDates(text: string, isEuropean: boolean): NotebookForm['dates'] {
   return isMonthFirst || !isEuropean ? 'month-first' : 'day-first'
 }
 
-/** The first day of a text that could be either, as it is typed and as it is taken; null where none could. */
+/**
+ * The first day of a text that could be either, as it is typed and as it is taken; null where none could, or where
+ * another day, with a number beyond 12, tells that they are in this order.
+ */
 export function dayTaken(
   text: string,
   dates: NotebookForm['dates'],
 ): { typed: string; meant: string } | null {
   if (dates === 'year-first') return null
-  const either = daysIn(text).find(
+  const days = daysIn(text)
+  const place = dates === 'day-first' ? 0 : 1
+  if (days.some(({ numbers }) => numbers[place] > MONTHS)) return null
+  const either = days.find(
     ({ numbers: [first, second] }) => first !== second && first <= MONTHS && second <= MONTHS,
   )
   if (either === undefined) return null

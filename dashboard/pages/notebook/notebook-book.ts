@@ -81,6 +81,8 @@ export function makeNotebookBook(
       if (mine !== turn || file === undefined || bytes === undefined) return
       if (bytes === null) return put({ problem: say.unreadable })
       const { text, encoding } = decodeFile(new Uint8Array(bytes))
+      // A picture or a workbook has these; no text does.
+      if (text.includes('\0')) return put({ problem: say.noText })
       if (text.length > NOTEBOOK_LENGTH_MAX)
         return put({ problem: say.tooLong(NOTEBOOK_LENGTH_MAX) })
       put({ encoding })

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks'
-import type { Here } from '../../../server/messages/people.ts'
+import type { Here, Person } from '../../../server/messages/people.ts'
 import { api, sentenceOf } from '../../live/api.ts'
 import { focusSoon, STATUS_LINE } from '../../live/focus-soon.ts'
 import { sessionChanged } from '../../live/session.ts'
@@ -9,16 +9,14 @@ import { TableHead } from '../../widgets/table-head.tsx'
 import { words } from '../../words/en.ts'
 import { AddForm } from './add-form.tsx'
 import { ChangeForm } from './change-form.tsx'
+import { ChangesList } from './changes-list.tsx'
 import { CredentialsForm } from './credentials-form.tsx'
 import { ExportsList } from './exports-list.tsx'
 import { OwnPasswordForm } from './own-password-form.tsx'
 
 const { people: say } = words
 
-function Enrolled(props: { turn: number; onChanged: ((name: string) => void) | null }) {
-  const { turn, onChanged } = props
-  const { value, problem } = useAnswer(`people ${turn}`, api.people)
-  if (problem) return <p class="form-refused">{problem}</p>
+function Enrolled({ people }: { people: readonly Person[] }) {
   return (
     <>
       <h2>{say.enrolled}</h2>
@@ -26,7 +24,7 @@ function Enrolled(props: { turn: number; onChanged: ((name: string) => void) | n
         <table class="bends" aria-label={say.enrolled}>
           <TableHead heads={[say.name, say.role, say.state]} />
           <tbody>
-            {value?.people.map(({ name, role, isActive }) => (
+            {people.map(({ name, role, isActive }) => (
               <tr key={name}>
                 <td class="named">
                   <bdi>{name}</bdi>
@@ -38,12 +36,38 @@ function Enrolled(props: { turn: number; onChanged: ((name: string) => void) | n
           </tbody>
         </table>
       </div>
-      {onChanged && value && (
+    </>
+  )
+}
+
+/** What somebody signed in sees of all who are enrolled, and what an administrator changes. */
+function Everybody(props: {
+  turn: number
+  isAdministrator: boolean
+  onChanged: (sentence: string) => void
+  onOwnChanged: () => void
+}) {
+  const { turn, isAdministrator, onChanged, onOwnChanged } = props
+  const { value, problem } = useAnswer(`people ${turn}`, api.people)
+  return (
+    <>
+      {problem && <p class="form-refused">{problem}</p>}
+      {value && <Enrolled people={value.people} />}
+      {isAdministrator && value && (
         <>
           <h2>{say.changePerson}</h2>
-          <ChangeForm people={value.people} onDone={onChanged} />
+          <ChangeForm people={value.people} onDone={(name) => onChanged(say.changed(name))} />
         </>
       )}
+      {isAdministrator && (
+        <>
+          <h2>{say.add}</h2>
+          <AddForm onDone={(name) => onChanged(say.added(name))} />
+        </>
+      )}
+      <h2>{say.ownPassword}</h2>
+      <OwnPasswordForm onDone={onOwnChanged} />
+      {value && <ChangesList changes={value.changes} />}
     </>
   )
 }
@@ -93,7 +117,6 @@ export function PeoplePage() {
       (error: unknown) => setRefusal(sentenceOf(error)),
     )
   const isHere = person !== null && say.signedIn(person.name, say.roles[person.role])
-  const isAdministrator = person?.role === 'administrator'
   return (
     <main class="desk">
       <h1>{say.title}</h1>
@@ -109,22 +132,12 @@ export function PeoplePage() {
           <button type="button" class="plain" onClick={signOut}>
             {say.signOut}
           </button>
-          <Enrolled
+          <Everybody
             turn={turn}
-            onChanged={isAdministrator ? (name) => changed(say.changed(name)) : null}
+            isAdministrator={person.role === 'administrator'}
+            onChanged={changed}
+            onOwnChanged={() => isAnother(say.ownChanged)}
           />
-        </>
-      )}
-      {isAdministrator && (
-        <>
-          <h2>{say.add}</h2>
-          <AddForm onDone={(name) => changed(say.added(name))} />
-        </>
-      )}
-      {person && (
-        <>
-          <h2>{say.ownPassword}</h2>
-          <OwnPasswordForm onDone={() => isAnother(say.ownChanged)} />
         </>
       )}
       {here && (here.isOpenShop || person) && <ExportsList />}

@@ -51,6 +51,23 @@ interface Style extends Pick<NotebookAsk, 'decimal' | 'dates' | 'mapping'> {
   readonly nowMs: number
 }
 
+/** Without these there is no record. */
+const NEEDED: readonly NotebookField[] = [
+  ...(['startedAt', 'part', 'operator', 'wantedDeg', 'toleranceDeg', 'releasedDeg'] as const),
+]
+
+function isChosen(mapping: Mapping, field: NotebookField): boolean {
+  const { column, value = '' } = mapping[field] ?? {}
+  return column !== undefined || value.trim() !== ''
+}
+
+/** What no line can have, since nothing says where it stands: told once, at the header. */
+export const notChosen = (line: number, mapping: Mapping): NotebookProblem[] =>
+  NEEDED.filter((field) => !isChosen(mapping, field)).map((field) => ({
+    ...{ line, field },
+    sentence: 'Nothing says where this stands: choose its column, or give one value for all lines.',
+  }))
+
 /** What stands for a letter that nobody could read: once on record it would be lost for good. */
 const UNREADABLE = '\uFFFD'
 
@@ -71,10 +88,9 @@ function openLine(line: number, cells: readonly string[], style: Style) {
     problems,
     cellOf,
     needed(field: NotebookField): string | null {
-      return (
-        cellOf(field) ??
-        refuse(field, 'There is nothing here: fill it in, or give one value for all lines.')
-      )
+      const cell = cellOf(field)
+      if (cell !== null || !isChosen(style.mapping, field)) return cell
+      return refuse(field, 'There is nothing here: fill it in, or give one value for all lines.')
     },
     /** Whether every letter that would be recorded could be read. */
     isLegible(): boolean {

@@ -3,7 +3,7 @@ import type { StoredSetup } from '../../messages/setup.ts'
 import { Refused } from '../../web/station-door.ts'
 import { guessMapping } from './guess-mapping.ts'
 import { lessonOf } from './imported-bend.ts'
-import { type NotebookLine, readLine } from './read-line.ts'
+import { type NotebookLine, notChosen, readLine } from './read-line.ts'
 import { readTable } from './read-table.ts'
 import { repeatedLines } from './repeated-lines.ts'
 
@@ -29,6 +29,7 @@ export function readNotebook(ask: NotebookAsk, nowMs: number): Notebook {
     lines,
     problems: [
       ...problems,
+      ...(rows.length > 0 ? notChosen(1, ask.mapping) : []),
       ...results.flatMap((result) => ('wantedDeg' in result ? [] : result)),
       ...repeatedLines(lines, ask.mapping),
     ].sort((a, b) => a.line - b.line),

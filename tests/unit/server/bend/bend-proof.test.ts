@@ -1,5 +1,10 @@
 import { expect, test } from 'vitest'
-import { bendProof, noProofOf, releasedExpandedDegOf } from '../../../../server/bend/bend-proof.ts'
+import {
+  bendProof,
+  calibratedExpandedDegOf,
+  noProofOf,
+  releasedExpandedDegOf,
+} from '../../../../server/bend/bend-proof.ts'
 
 const BEND = { wantedDeg: 90, toleranceDeg: 0.5 }
 const known = (
@@ -35,4 +40,13 @@ test('an angle that an angle finder gave proves nothing by the readout, also whe
     ...[null, 'by-hand', null],
   ])
   expect(releasedExpandedDegOf({ ...checked, releasedFrom: 'way' })).toBe(0.2)
+})
+
+test('an uncertainty stands beside an angle without a word only where the readout was calibrated', () => {
+  const seen = { ...BEND, releasedDeg: 90.1 }
+  expect(calibratedExpandedDegOf({ ...seen, ...known(0.2) })).toBe(0.2)
+  expect(calibratedExpandedDegOf({ ...seen, ...known(0.2, 'none', null) })).toBeNull()
+  expect(calibratedExpandedDegOf({ ...seen, ...known(null) })).toBeNull()
+  expect(calibratedExpandedDegOf(seen)).toBeNull()
+  expect(calibratedExpandedDegOf({ ...seen, releasedFrom: 'checked', ...known(0.2) })).toBeNull()
 })

@@ -10,7 +10,7 @@ const { readout: _, ...BEND } = makeFakeHistory().append(newBend(1), {
   lines: [],
 })
 const READOUT = {
-  calibration: null,
+  calibration: { number: 1, at: '2026-01-05T06:30:00Z', hash: 'c' },
   check: null,
   standing: 'none',
   why: null,
@@ -23,6 +23,12 @@ describe('the released angle', () => {
 
   test('says how well it is known, and how still the tube stood', () => {
     expect(text({ readout: READOUT })).toBe('90.20° ± 0.26° (95 %), standard error 0.012°')
+  })
+
+  test('of a readout that nobody calibrated says what its uncertainty lacks', () => {
+    expect(text({ readout: { ...READOUT, calibration: null } })).toMatch(
+      / ± 0\.26° \(95 %, without scale .*not calibrated\), /,
+    )
   })
 
   test('says no uncertainty that is not known, and nothing of an angle that was not seen', () => {

@@ -36,6 +36,9 @@ describe('where the error of a bend came from', () => {
   test('tells how far the readout can be trusted, or what an angle finder said of it', () => {
     const readout = { ...readoutOf(ENTRY, ENTRY), releasedExpandedDeg: 0.14 }
     expect(cameFrom({ ...late, readout })).toBe('stop +0.48°, tube −0.30°, readout ± 0.14°')
+    expect(cameFrom({ ...late, readout: { ...readout, calibration: null } })).toBe(
+      'stop +0.48°, tube −0.30°',
+    )
     expect(cameFrom({ ...late, readout, checkedDeg: 89.8 })).toBe(
       'stop +0.48°, tube −0.30°, readout +0.40° against the angle finder',
     )

@@ -16,11 +16,17 @@ describe('the order of days is guessed', () => {
 })
 
 describe('a day that could be either', () => {
-  const text = 'Day;Part\n31/3/2019;BR-5\n4/4/2019;BR-5\n3/4/2019;BR-5'
+  const text = 'Day;Part\n4/4/2019;BR-5\n3/4/2019;BR-5'
 
   test('is named with what it is taken for', () => {
     expect(dayTaken(text, 'day-first')).toEqual({ typed: '3/4/2019', meant: '2019-04-03' })
     expect(dayTaken(text, 'month-first')).toEqual({ typed: '3/4/2019', meant: '2019-03-04' })
+  })
+
+  test('is none where another tells the order; against that order it is named', () => {
+    const told = `${text}\n31/3/2019;BR-5`
+    expect(dayTaken(told, 'day-first')).toBeNull()
+    expect(dayTaken(told, 'month-first')).toMatchObject({ typed: '3/4/2019' })
   })
 
   test('is none where every day says itself', () => {

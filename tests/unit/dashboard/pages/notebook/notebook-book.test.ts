@@ -50,6 +50,14 @@ describe('an old notebook, looked over', () => {
     return book.value.form
   }
 
+  test('is not asked about where it is no text', async () => {
+    const daemon = makeSlowDaemon()
+    const it = makeNotebookBook(daemon.preview, sentenceOf, 7)
+    await it.choose(fileOf('PK\u0003\u0004\0\0', 'old.xlsx'))
+    expect(daemon.waiting).toEqual([])
+    expect(it.book.value).toMatchObject({ form: null, problem: expect.stringMatching(/no text/) })
+  })
+
   test('is guessed first, then looked over by the guess', async () => {
     const { it, daemon } = await open()
     expect(daemon.waiting.map(({ form }) => form.mapping)).toEqual([{}, { part: { column: 1 } }])

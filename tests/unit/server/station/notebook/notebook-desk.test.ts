@@ -96,6 +96,20 @@ describe('a preview', () => {
     expect(again.rows.map(({ part, lot }) => `${part} ${lot}`)).toEqual(Array(3).fill('BR-6 L-9'))
   })
 
+  test('of a column that was not chosen says so once, and of each cell that is empty', () => {
+    const { operator: _, toleranceDeg: __, ...mapping } = ask().mapping
+    const lines = ['4.3.2019;;4;1;;Ada;90;1;93;90', ...LINES]
+    const { problems, problemCount } = deskOf().preview(ask({ text: text(lines), mapping }))
+    expect(problems.map(({ line, field }) => `${line} ${field}`)).toEqual([
+      ...['1 operator', '1 toleranceDeg', '2 part'],
+    ])
+    expect(problemCount).toBe(3)
+    const empty = { ...ask().mapping, operator: { value: ' ' } }
+    expect(deskOf().preview(ask({ mapping: empty })).problems).toMatchObject([
+      { line: 1, field: 'operator' },
+    ])
+  })
+
   test.each([
     ['', 'The file is empty'],
     ['\r\n\r\n', 'The file is empty'],
