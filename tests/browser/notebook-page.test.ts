@@ -37,8 +37,9 @@ describe.skipIf(skipWithout('chromium'))('the page of an old notebook in Chromiu
 
   test('is mapped, looked over and imported, and its records say so', async () => {
     await choose(GOOD)
-    // Who bent stands in no column: nothing can be imported until it is said.
-    await page.getByText('things are in the way').waitFor()
+    // Who bent stands in no column: told once for both lines, and nothing can be imported until it is said.
+    await page.getByText('1 thing is in the way').waitFor()
+    await page.getByText('Nothing says where this stands').waitFor()
     expect(await take().count()).toBe(0)
     await page.getByLabel('Bent by', { exact: true }).selectOption('value')
     await page.getByLabel('Bent by, for all lines').fill('Ada')
