@@ -128,7 +128,7 @@ export const chartWords = {
   part: 'Part',
   causeNames: { stop: 'the stop', tube: 'the tube', aim: 'the aim' },
   readout: (mean: string, count: number) =>
-    `The readout may have added up to ± ${mean} to each of these, on average of ${bends(count)}.`,
+    `The readout may have added up to ± ${mean} to each of these, on average of the ${bends(count)} of a calibrated one.`,
   table: 'All points as a table',
   bend: 'Bend',
   offBy: 'Off by',

@@ -9,8 +9,13 @@ import { makeFolder, newAct, newBend, openShop, rawOf } from '../unit/server/his
 
 const BENDS = 40
 
-const readoutWith = (releasedExpandedDeg: number | null): BendReadout => ({
-  ...{ calibration: null, check: null, standing: 'good', why: null, releasedExpandedDeg },
+const CALIBRATION = { number: 1, at: '2026-01-05T06:30:00.000Z', hash: 'c'.repeat(64) }
+
+const readoutWith = (
+  releasedExpandedDeg: number | null,
+  calibration: BendReadout['calibration'] = CALIBRATION,
+): BendReadout => ({
+  ...{ calibration, check: null, standing: 'good', why: null, releasedExpandedDeg },
 })
 
 /** Bends of every kind that the shares tell apart, no two alike. */
@@ -27,6 +32,7 @@ function bendOf(n: number): NewBend {
     return { ...whole, releasedDeg: null, springbackDeg: null, verdict: 'incomplete' }
   if (n % 10 === 4) return { ...whole, releasedFrom: 'checked', checkedDeg: whole.releasedDeg }
   if (n % 10 === 5) return { ...whole, readout: readoutWith(null) }
+  if (n % 10 === 7) return { ...whole, readout: readoutWith(0.1, null) }
   return whole
 }
 
@@ -78,10 +84,10 @@ test('the charts share errors as the record of each bend does', async () => {
   )
 
   const trusted = counted.filter((bend) => sharesOf({ ...bend, checkedDeg: null }).includes('±'))
-  expect(trusted.length).toBe(counted.length - 8 - 8)
+  expect(trusted.length).toBe(counted.length - 8 - 12)
   const inCharts = counted.filter(
     ({ releasedFrom, readout: own }) =>
-      releasedFrom !== 'checked' && own?.releasedExpandedDeg != null,
+      releasedFrom !== 'checked' && own?.calibration != null && own.releasedExpandedDeg != null,
   )
   expect(readout).toEqual({
     n: inCharts.length,
@@ -90,7 +96,7 @@ test('the charts share errors as the record of each bend does', async () => {
       5,
     ),
   })
-  expect(inCharts.length).toBe(counted.length - 8)
+  expect(inCharts.length).toBe(counted.length - 12)
   const names = new Set(inCharts.map(({ id }) => id))
   expect(trusted.every(({ id }) => names.has(id))).toBe(true)
 })

@@ -13,7 +13,7 @@ import { factsOf, NAMED, type Named } from './facts.ts'
 import { makeNamesByField, type NamesByField } from './names.ts'
 
 /** Of the columns' order and meaning: blocks of another format are made anew. */
-const FORMAT = 5
+const FORMAT = 6
 
 interface Kept {
   readonly names: string

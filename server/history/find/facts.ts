@@ -47,7 +47,7 @@ export interface BendFacts extends Readonly<Record<Named, string>> {
   readonly stopDeg: number
   readonly tubeDeg: number
   readonly aimDeg: number
-  /** Expanded uncertainty of the released angle. */
+  /** Expanded uncertainty of the released angle, where a calibration stands behind it. */
   readonly expandedDeg: number
 }
 
@@ -68,7 +68,11 @@ interface Hashed extends Record<'part' | 'lot' | 'operator' | 'startedAt' | 'fin
   readonly prediction?: { readonly springbackUdeg: number } | null
   readonly setup: { readonly station: string; readonly die: { readonly name: string } }
   readonly job?: { readonly sampling?: SamplingPlan }
-  readonly readout?: { readonly standing: Standing; readonly releasedExpandedUdeg: number | null }
+  readonly readout?: {
+    readonly standing: Standing
+    readonly calibration: object | null
+    readonly releasedExpandedUdeg: number | null
+  }
 }
 
 const degOf = (udeg: number | null | undefined) => (udeg == null ? Number.NaN : udeg / STEPS)
@@ -121,7 +125,9 @@ function read(record: string): BendFacts {
     springbackDeg: degOf(hashed.springbackUdeg),
     wantedDeg: degOf(wantedUdeg),
     expandedDeg: degOf(
-      isByReadout(releasedUdeg, hashed.releasedFrom) ? readout?.releasedExpandedUdeg : null,
+      isByReadout(releasedUdeg, hashed.releasedFrom) && readout?.calibration
+        ? readout.releasedExpandedUdeg
+        : null,
     ),
     ...sharesOf(hashed),
   }
