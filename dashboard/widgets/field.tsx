@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact'
 import { useEffect, useState } from 'preact/hooks'
 import { words } from '../words/en.ts'
+import { Tick } from './tick.tsx'
 
 interface FieldProps {
   readonly id: string
@@ -99,16 +100,7 @@ export function SecretField(
         aria-describedby={`${props.id}-help`}
         onInput={(event) => props.onText(event.currentTarget.value)}
       />
-      {isNew && (
-        <label class="tick">
-          <input
-            type="checkbox"
-            checked={isShown}
-            onChange={(event) => setIsShown(event.currentTarget.checked)}
-          />
-          {words.people.showTyped}
-        </label>
-      )}
+      {isNew && <Tick text={words.people.showTyped} isOn={isShown} onTick={setIsShown} />}
     </Frame>
   )
 }

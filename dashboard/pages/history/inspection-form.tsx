@@ -5,6 +5,7 @@ import { useForm } from '../../live/use-form.ts'
 import { lacksName, nameOf, type Who } from '../../live/who.ts'
 import { ChoiceField, LongField, TextField } from '../../widgets/field.tsx'
 import { SubmitButton } from '../../widgets/submit-button.tsx'
+import { Tick } from '../../widgets/tick.tsx'
 import { WhoField } from '../../widgets/who-field.tsx'
 import { words } from '../../words/en.ts'
 import {
@@ -39,10 +40,12 @@ function Flaws(props: { chosen: string; onText: (text: string) => void }) {
     <fieldset class="flaws">
       <legend>{say.flawsTitle}</legend>
       {FLAWS.map((flaw) => (
-        <label key={flaw} class="tick">
-          <input type="checkbox" checked={chosen.has(flaw)} onChange={() => toggle(flaw)} />
-          {say.flaws[flaw]}
-        </label>
+        <Tick
+          key={flaw}
+          text={say.flaws[flaw]}
+          isOn={chosen.has(flaw)}
+          onTick={() => toggle(flaw)}
+        />
       ))}
     </fieldset>
   )

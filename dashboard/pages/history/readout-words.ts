@@ -1,4 +1,4 @@
-import { releasedExpandedDegOf } from '../../../server/bend/bend-proof.ts'
+import { calibratedExpandedDegOf, releasedExpandedDegOf } from '../../../server/bend/bend-proof.ts'
 import type { Bend } from '../../../server/messages/bends.ts'
 import { words } from '../../words/en.ts'
 import { degrees, moment, uncertain } from '../../words/format.ts'
@@ -13,7 +13,7 @@ export function releasedText(bend: Bend): string {
   const known =
     expandedDeg === null
       ? ''
-      : say.known(uncertain(expandedDeg, 2), (bend.readout?.calibration ?? null) !== null)
+      : say.known(uncertain(expandedDeg, 2), calibratedExpandedDegOf(bend) !== null)
   const spread = releasedSeDeg === null ? '' : `, ${say.uncertainty} ${degrees(releasedSeDeg, 3)}`
   return degrees(releasedDeg, 2) + known + spread
 }

@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks'
 import type { StationState } from '../../../server/messages/live.ts'
 import { armedHere, armOutput, disarmOutput, outputProblem } from '../../live/output-lease.ts'
+import { Tick } from '../../widgets/tick.tsx'
 import { words } from '../../words/en.ts'
 
 const { sensor: say } = words
@@ -14,14 +15,7 @@ function Caution({ read, onRead }: { read: boolean; onRead: (read: boolean) => v
           <li key={sentence}>{sentence}</li>
         ))}
       </ul>
-      <label class="tick">
-        <input
-          type="checkbox"
-          checked={read}
-          onChange={(event) => onRead(event.currentTarget.checked)}
-        />
-        {say.output.understood}
-      </label>
+      <Tick text={say.output.understood} isOn={read} onTick={onRead} />
     </div>
   )
 }
